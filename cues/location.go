@@ -1,0 +1,101 @@
+package cues
+
+import "linkboy/colour/lamp"
+
+// KitLamp is a lamp owned.
+type KitLamp struct {
+	ID   string
+	Type *lamp.Type
+	Mode *lamp.Mode
+	Note string
+	At   Pos
+}
+
+// Point is a place in metres: x right, y up the plan, z up from the ground.
+type Point [3]float64
+
+// Location is a place to shoot.
+type Location struct {
+	Name   string // file name without its ending
+	Title  string
+	File   string
+	Tempo  Tempo // overrides the show's when set
+	Set    []SetPiece
+	Marks  []Mark
+	Rig    []*RigLamp // in file order
+	Groups []*Group
+	Looks  []*Look // looks of this location; one named like a show look stands before it
+	Setups []*Setup
+	Cues   []*Cue
+}
+
+// SetPiece is a thing that stands at the location.
+type SetPiece struct {
+	Kind   string // "box"
+	Name   string
+	Centre Point
+	Size   Point
+	Albedo float64
+	At     Pos
+}
+
+// Mark is a named point, or a walk when it has more than one.
+type Mark struct {
+	Name   string
+	Points []Point
+	At     Pos
+}
+
+// RigLamp is a kit lamp that stands at a location. ID is its place in the rig
+// ("lane-1"); Lamp is which lamp of the kit stands there.
+type RigLamp struct {
+	ID      string
+	Lamp    *KitLamp
+	Place   Point
+	Along   Point // direction from cell 1 to the last cell, not normalised; zero when the lamp has none
+	Aim     Point // point the lamp looks at, when HasAim
+	HasAim  bool
+	Address Address
+	Circuit string
+	At      Pos
+}
+
+// Address is a port-address and a start slot, written net:sub-net:universe.slot ("0:0:1.001").
+type Address struct {
+	Port uint16 // 15-bit port-address
+	Slot int    // 1..512
+	At   Pos
+}
+
+// Group is an ordered list of cells with a job. A whole lamp stands for all
+// its cells in order.
+type Group struct {
+	Name    string
+	Members []Member
+	At      Pos
+}
+
+// Member is a rig lamp, or some of its cells.
+type Member struct {
+	Lamp  *RigLamp
+	First int // mode cell, 0-based
+	Last  int // inclusive
+	At    Pos
+}
+
+// Setup is one camera position with trims in stops per group.
+type Setup struct {
+	Name   string
+	Camera Point
+	LookAt Point
+	LensMM float64
+	Trims  []Trim
+	At     Pos
+}
+
+// Trim moves a group by so many stops in one set-up.
+type Trim struct {
+	Group string
+	Stops float64
+	At    Pos
+}

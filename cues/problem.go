@@ -1,7 +1,9 @@
 package cues
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -57,3 +59,61 @@ func (p *Problem) Error() string {
 
 // Problems is a list of problems, sorted by place.
 type Problems []*Problem
+
+// Sort puts ps in the order of file, line, column, then code and what.
+func (ps Problems) Sort() {
+	slices.SortStableFunc(ps, func(a, b *Problem) int {
+		return cmp.Or(
+			cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column),
+			cmp.Compare(a.Code, b.Code), cmp.Compare(a.What, b.What))
+	})
+}
+
+// Errors gives the problems that stop a show from loading, in order.
+func (ps Problems) Errors() Problems { return ps.only(Error) }
+
+// Warnings gives the problems that do not stop a show, in order.
+func (ps Problems) Warnings() Problems { return ps.only(Warning) }
+
+// HasErrors reports whether any problem is an error.
+func (ps Problems) HasErrors() bool {
+	return slices.ContainsFunc(ps, func(p *Problem) bool { return p.Severity == Error })
+}
+
+func (ps Problems) only(severity Severity) Problems {
+	var out Problems
+	for _, p := range ps {
+		if p.Severity == severity {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// Err gives ps as one error, nil when no problem is an error.
+func (ps Problems) Err() error {
+	if errs := ps.Errors(); len(errs) > 0 {
+		return errs
+	}
+	return nil
+}
+
+// Error gives the first problem and how many follow.
+func (ps Problems) Error() string {
+	switch len(ps) {
+	case 0:
+		return "no problems"
+	case 1:
+		return ps[0].Error()
+	}
+	return fmt.Sprintf("%s (and %d more)", ps[0].Error(), len(ps)-1)
+}
+
+// Unwrap lets errors.As find the problems.
+func (ps Problems) Unwrap() []error {
+	errs := make([]error, len(ps))
+	for i, p := range ps {
+		errs[i] = p
+	}
+	return errs
+}

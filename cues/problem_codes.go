@@ -1,0 +1,184 @@
+package cues
+
+import (
+	"maps"
+	"slices"
+)
+
+// Code names one kind of problem. A code never changes its meaning: pages,
+// scripts and tests may branch on it.
+
+// What is wrong with the text of a file.
+const (
+	CodeFileMissing  = "file-missing"
+	CodeFileRead     = "file-read"
+	CodeFileTooBig   = "file-too-big"
+	CodeFileIgnored  = "file-ignored"
+	CodeTooMany      = "too-many-problems"
+	CodeYAMLSyntax   = "yaml-syntax"
+	CodeYAMLEncoding = "yaml-encoding"
+	CodeYAMLTooDeep  = "yaml-too-deep"
+	CodeYAMLAnchor   = "yaml-anchor"
+	CodeYAMLTag      = "yaml-tag"
+	CodeYAMLDocument = "yaml-document"
+)
+
+// What is wrong with one value, seen by itself.
+const (
+	CodeWrongShape   = "wrong-shape"
+	CodeUnknownKey   = "unknown-key"
+	CodeDuplicateKey = "duplicate-key"
+	CodeMissingKey   = "missing-key"
+	CodeEmptyValue   = "empty-value"
+	CodeBadName      = "bad-name"
+	CodeBadNumber    = "bad-number"
+	CodeBadUnit      = "bad-unit"
+	CodeOutOfRange   = "out-of-range"
+	CodeBadWord      = "bad-word"
+	CodeBadColour    = "bad-colour"
+	CodeBadLevel     = "bad-level"
+	CodeBadTime      = "bad-time"
+	CodeBadAddress   = "bad-address"
+	CodeBadRange     = "bad-range"
+	CodeBadChannels  = "bad-channels"
+	CodeBadLampType  = "bad-lamp-type"
+)
+
+// What names something that is not there.
+const (
+	CodeUnknownType      = "unknown-lamp-type"
+	CodeUnknownMode      = "unknown-mode"
+	CodeUnknownLamp      = "unknown-lamp"
+	CodeUnknownGroup     = "unknown-group"
+	CodeUnknownMark      = "unknown-mark"
+	CodeUnknownLook      = "unknown-look"
+	CodeUnknownCue       = "unknown-cue"
+	CodeUnknownLocation  = "unknown-location"
+	CodeUnknownCharacter = "unknown-character"
+	CodeUnknownColour    = "unknown-colour"
+	CodeUnknownParameter = "unknown-parameter"
+	CodeNoSuchCell       = "no-such-cell"
+)
+
+// What does not fit together.
+const (
+	CodeAddressOverlap   = "address-overlap"
+	CodeAddressOverrun   = "address-overrun"
+	CodePortZero         = "port-address-zero"
+	CodeLampTwice        = "lamp-twice"
+	CodeCellTwice        = "cell-twice"
+	CodeDuplicateName    = "duplicate-name"
+	CodeEmptyGroup       = "empty-group"
+	CodeUngrouped        = "lamp-in-no-group"
+	CodeUnpainted        = "group-unpainted"
+	CodeNoDirection      = "no-direction"
+	CodeFromCycle        = "from-cycle"
+	CodeWearsNobody      = "wears-nobody"
+	CodeColourImpossible = "colour-impossible"
+	CodeColourOutOfReach = "colour-out-of-reach"
+	CodePatternColours   = "pattern-colours"
+	CodePatternCrowded   = "pattern-crowded"
+	CodeEmptyPaint       = "empty-paint"
+	CodeNoTempo          = "no-tempo"
+	CodeNoFrameRate      = "no-frame-rate"
+	CodeTimeTooLong      = "time-too-long"
+	CodeAfterNothing     = "after-nothing"
+	CodeNoFloorLight     = "no-floor-light"
+	CodeNoLamps          = "no-lamps"
+	CodeNoLocation       = "no-location"
+	CodeNotYet           = "not-yet"
+)
+
+type codeInfo struct {
+	severity    Severity
+	explanation string
+}
+
+// catalogue holds every code once, with one sentence that is true of every
+// problem that carries it.
+var catalogue = map[string]codeInfo{
+	CodeFileMissing:  {Error, "a file that every show needs is not there"},
+	CodeFileRead:     {Error, "a file is there but cannot be read"},
+	CodeFileTooBig:   {Error, "a file is larger than any show file needs to be"},
+	CodeFileIgnored:  {Warning, "a file lies where show files lie but is not read"},
+	CodeTooMany:      {Error, "more problems were found than are worth reading at once"},
+	CodeYAMLSyntax:   {Error, "the file is not valid YAML"},
+	CodeYAMLEncoding: {Error, "the file is not UTF-8 text"},
+	CodeYAMLTooDeep:  {Error, "lists and maps are nested deeper than a show ever needs"},
+	CodeYAMLAnchor:   {Error, "anchors, aliases and merge keys are not part of the show format"},
+	CodeYAMLTag:      {Error, "YAML tags are not part of the show format"},
+	CodeYAMLDocument: {Error, "a show file holds exactly one YAML document"},
+
+	CodeWrongShape:   {Error, "a list, a map or a single value stands where another of the three belongs"},
+	CodeUnknownKey:   {Error, "a key is not one of those known at this place"},
+	CodeDuplicateKey: {Error, "a key stands twice in one map"},
+	CodeMissingKey:   {Error, "a key that is needed at this place is not there"},
+	CodeEmptyValue:   {Error, "a key has no value"},
+	CodeBadName:      {Error, "a name has characters that names cannot have"},
+	CodeBadNumber:    {Error, "a number cannot be read"},
+	CodeBadUnit:      {Error, "a number has no unit where it needs one, or the wrong unit"},
+	CodeOutOfRange:   {Error, "a number is outside the range that makes sense for it"},
+	CodeBadWord:      {Error, "a word is not one of the few that are possible here"},
+	CodeBadColour:    {Error, "a colour is written in no form that is known"},
+	CodeBadLevel:     {Error, "a level is written in no form that is known"},
+	CodeBadTime:      {Error, "a time is written in no form that is known"},
+	CodeBadAddress:   {Error, "an address is not net:sub-net:universe.slot"},
+	CodeBadRange:     {Error, "a range of names or cells cannot be read"},
+	CodeBadChannels:  {Error, "the channels of a mode cannot be read"},
+	CodeBadLampType:  {Error, "a lamp type contradicts itself"},
+
+	CodeUnknownType:      {Error, "no lamp type has this name"},
+	CodeUnknownMode:      {Error, "the lamp type has no mode of this name"},
+	CodeUnknownLamp:      {Error, "no lamp of the kit or of the rig has this name"},
+	CodeUnknownGroup:     {Error, "no group has this name"},
+	CodeUnknownMark:      {Error, "no mark has this name"},
+	CodeUnknownLook:      {Error, "no look has this name"},
+	CodeUnknownCue:       {Error, "the cue sheet has no cue of this number"},
+	CodeUnknownLocation:  {Error, "the show has no location of this name"},
+	CodeUnknownCharacter: {Error, "the cast has no character of this name"},
+	CodeUnknownColour:    {Error, "the character owns no colour of this name"},
+	CodeUnknownParameter: {Error, "no lamp of the group has a parameter of this name"},
+	CodeNoSuchCell:       {Error, "the lamp has fewer cells in its mode"},
+
+	CodeAddressOverlap:   {Error, "two lamps listen to the same slots"},
+	CodeAddressOverrun:   {Error, "a lamp reaches past slot 512, the last of its universe"},
+	CodePortZero:         {Warning, "Art-Net 4 deprecates port-address 0:0:0"},
+	CodeLampTwice:        {Error, "one lamp of the kit stands in two places at once"},
+	CodeCellTwice:        {Warning, "a group names a cell twice"},
+	CodeDuplicateName:    {Error, "two things of one kind have the same name"},
+	CodeEmptyGroup:       {Error, "a group has no members"},
+	CodeUngrouped:        {Warning, "a lamp is in no group, so no look can light it"},
+	CodeUnpainted:        {Warning, "a group is used by no look, so its name may be a slip"},
+	CodeNoDirection:      {Warning, "a lamp with several cells does not say which way they run"},
+	CodeFromCycle:        {Error, "looks start from each other in a ring"},
+	CodeWearsNobody:      {Error, "a look names a character's colour but wears no character"},
+	CodeColourImpossible: {Error, "no light can have this colour"},
+	CodeColourOutOfReach: {Warning, "a lamp cannot show this colour and shows the nearest on the way to white"},
+	CodePatternColours:   {Error, "a pattern has too few or too many colours"},
+	CodePatternCrowded:   {Warning, "a pattern has more colours than the group has cells"},
+	CodeEmptyPaint:       {Error, "paint gives a group neither colour nor level nor parameters"},
+	CodeNoTempo:          {Error, "a time in beats or bars needs a tempo"},
+	CodeNoFrameRate:      {Error, "a time in frames or on screen needs frame rates"},
+	CodeTimeTooLong:      {Error, "a time is longer than a day"},
+	CodeAfterNothing:     {Warning, "the first cue has no cue before it to run after"},
+	CodeNoFloorLight:     {Warning, "people may have to move without floor light"},
+	CodeNoLamps:          {Warning, "a location has no lamps"},
+	CodeNoLocation:       {Error, "a show without a location has nothing to light"},
+	CodeNotYet:           {Error, "the show format has this, but this build cannot do it yet"},
+}
+
+// Explain gives the one-sentence explanation of a code, "" for an unknown one.
+func Explain(code string) string { return catalogue[code].explanation }
+
+// Codes lists every code in alphabetical order.
+func Codes() []string { return slices.Sorted(maps.Keys(catalogue)) }
+
+// NewProblem makes a problem whose severity is that of its code; a code that
+// is not in the catalogue makes an error.
+func NewProblem(at Pos, code, what, why, mend string) *Problem {
+	severity := Error
+	if info, ok := catalogue[code]; ok {
+		severity = info.severity
+	}
+	return &Problem{Pos: at, Code: code, Severity: severity, What: what, Why: why, Mend: mend}
+}

@@ -1,0 +1,55 @@
+package cues
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// String gives l as it is written in a show file; "" when none was written.
+func (l Level) String() string {
+	switch l.Kind {
+	case Share:
+		return percent(l.Value)
+	case StopsFromFull:
+		return number(l.Value) + " stops"
+	case StopsUnder:
+		sign := ""
+		if l.Value > 0 {
+			sign = "+"
+		}
+		return fmt.Sprintf("%s%s stops under %s at %s", sign, number(l.Value), l.Group, l.Mark)
+	case Lux:
+		return fmt.Sprintf("%s lx at %s", number(l.Value), l.Mark)
+	}
+	return ""
+}
+
+// IsZero reports whether no level was written.
+func (l Level) IsZero() bool { return l.Kind == "" }
+
+// String gives c as it is written in a show file; "" when none was written.
+func (c Colour) String() string {
+	if c.Form != nil {
+		return c.Form.String()
+	}
+	return c.Cast
+}
+
+// String gives a as net:sub-net:universe.slot, the slot with three digits.
+func (a Address) String() string {
+	return fmt.Sprintf("%d:%d:%d.%03d", a.Port>>8, a.Port>>4&0xf, a.Port&0xf, a.Slot)
+}
+
+// percent writes a share as a percentage with no more digits than it needs to
+// read back as the same share.
+func percent(share float64) string {
+	for digits := range 16 {
+		text := strconv.FormatFloat(share*100, 'f', digits, 64)
+		if back, err := strconv.ParseFloat(text, 64); err == nil && back/100 == share {
+			return text + "%"
+		}
+	}
+	return number(share*100) + "%"
+}
+
+func number(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }

@@ -95,12 +95,16 @@ func (d Duration) String() string {
 	return text
 }
 
+// ntscRates are the nominal rates that are shot and edited at 1000/1001 of themselves.
+var ntscRates = [...]int64{24, 30, 48, 60, 72, 96, 120, 240}
+
 // frameRate gives the exact rate that a person means by fps.
 func frameRate(fps float64) *big.Rat {
-	const close = 0.005 // 23.98 for 23.976 is the coarsest rounding in use; 24 is 0.024 away
-	nominal := math.Round(fps * 1001 / 1000)
-	if exact := nominal * 1000 / 1001; fps != math.Trunc(fps) && math.Abs(fps-exact) < close && nominal > 0 {
-		return big.NewRat(int64(nominal)*1000, 1001)
+	const near = 0.005 // 23.98 for 23.976 is the coarsest rounding in use; 24 is 0.024 away
+	for _, nominal := range ntscRates {
+		if exact := float64(nominal) * 1000 / 1001; math.Abs(fps-exact) < near {
+			return big.NewRat(nominal*1000, 1001)
+		}
 	}
 	return decimal(fps)
 }

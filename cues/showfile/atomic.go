@@ -1,0 +1,50 @@
+package showfile
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+// WriteAtomic replaces the file at path by data: whoever reads it, and whoever
+// reads it after the power went, finds the old text or the new one, whole. A
+// file that exists keeps its permissions, and a link stays a link. The error
+// says which step failed; the old file is then as it was.
+func WriteAtomic(path string, data []byte) (err error) {
+	if target, linkErr := filepath.EvalSymlinks(path); linkErr == nil {
+		path = target
+	}
+	mode := os.FileMode(0o644)
+	if info, statErr := os.Stat(path); statErr == nil {
+		mode = info.Mode().Perm()
+	}
+	dir := filepath.Dir(path)
+	// In the same folder, because a rename is atomic only within a file system.
+	temp, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.tmp")
+	if err != nil {
+		return fmt.Errorf("write %s: %w", path, err)
+	}
+	defer func() {
+		if err != nil {
+			temp.Close() // fails when it is closed already, which is fine
+			os.Remove(temp.Name())
+			err = fmt.Errorf("write %s: %w", path, err)
+		}
+	}()
+	if _, err = temp.Write(data); err != nil {
+		return err
+	}
+	if err = temp.Chmod(mode); err != nil {
+		return err
+	}
+	if err = temp.Sync(); err != nil {
+		return err
+	}
+	if err = temp.Close(); err != nil { // Windows renames no open file
+		return err
+	}
+	if err = os.Rename(temp.Name(), path); err != nil {
+		return err
+	}
+	return syncDir(dir)
+}

@@ -1,0 +1,49 @@
+// Package showfile reads a show from its folder and the small texts (a colour,
+// a level, a time) that a command line or a page sends. It is the only place
+// that knows YAML: it walks the nodes of a file with its own schema, so that
+// every problem has its line and column, and all are found in one go.
+//
+// The folder:
+//
+//	show.yaml         title, timeline, tempo, camera, cast, looks, safety
+//	kit.yaml          lamps owned
+//	lamps/*.yaml      lamp types beyond the built-in ones
+//	locations/*.yaml  places to shoot
+//
+// The keys, with ? behind those that may be left out:
+//
+//	show.yaml
+//	  title?: Tidewater
+//	  timeline?: 24 fps                   rate of the edit; the camera's when left out
+//	  tempo?: {bpm: 120, beats-per-bar?: 4}
+//	  camera?: {iso?, stop? (T2), shutter? (180 deg), fps?, balance? (4300 K), over? (6 stops), under? (8 stops)}
+//	  cast?: {warden: {lead: COLOUR, second: COLOUR}}
+//	  looks?: {NAME: {from?, wears?, paint?: [PAINT], note?}}
+//	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour}}
+//	kit.yaml
+//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, note?}    T1..T12 stands for twelve lamps
+//	locations/NAME.yaml
+//	  title?, tempo?
+//	  set?: [{box: NAME, at: corner with the least x, y and z, size, albedo?: 0.2}]
+//	  marks?: {a: POINT, walk: [POINT, ...]}
+//	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?}}
+//	        lamp may be left out where the place in the rig has the name of the lamp
+//	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
+//	  looks?: as in show.yaml
+//	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops}}}
+//	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?, spread?: TIME along GROUP, after?: TIME, dark?: true, note?}]
+//	PAINT
+//	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}}
+//	COLOUR
+//	  3200 K, {cct, tint?}, {hue, sat}, {xy: [x, y]}, {uv: [u', v']}, {shift: +131 mired, from: 5600 K},
+//	  {nm, purity}, {css: "oklch(...)"}, lead, warden.lead
+//	LEVEL
+//	  40%, -2 stops, -1.5 stops under GROUP at MARK, 120 lx at MARK
+//	TIME
+//	  4 s, 250 ms, 48 frames, 8 beats, 2 bars, each with "on screen" behind it where the time is screen time
+//
+// A lamp type is described in lamps/*.yaml; see the built-in ones for examples.
+// Points are [x, y, z] in metres. Anchors, aliases, merge keys and tags are
+// refused: a look says `from`, and a file that is edited by a program and a
+// person has each thing in one place.
+package showfile

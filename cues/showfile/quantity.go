@@ -1,0 +1,109 @@
+package showfile
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"linkboy/cues"
+)
+
+// span is the range a number may lie in, both ends included.
+type span struct{ least, most float64 }
+
+func (s span) holds(v float64) bool { return v >= s.least && v <= s.most }
+
+func (s span) String() string { return fmt.Sprintf("%s to %s", short(s.least), short(s.most)) }
+
+func short(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+var amountText = regexp.MustCompile(`^([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))\s*(.*)$`)
+
+// splitAmount splits "4.5 s on screen" into 4.5 and "s on screen". Numbers
+// are plain decimals: no exponent, no underscore, no hexadecimal.
+func splitAmount(text string) (amount float64, rest string, ok bool) {
+	m := amountText.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return 0, "", false
+	}
+	amount, err := strconv.ParseFloat(m[1], 64)
+	if err != nil || math.IsInf(amount, 0) {
+		return 0, "", false
+	}
+	if amount == 0 {
+		amount = 0 // no negative zero
+	}
+	return amount, strings.Join(strings.Fields(m[2]), " "), true
+}
+
+// quantity reads a number that may carry unit behind it ("24 fps"); in says
+// its range. needed says whether the unit must be there.
+func (r *reader) quantity(n *yaml.Node, what, unit string, in span, needed bool) (float64, bool) {
+	text := r.text(n, what)
+	if n.Kind != yaml.ScalarNode {
+		return 0, false
+	}
+	amount, rest, ok := splitAmount(text)
+	example := strings.TrimSpace(short(math.Max(in.least, math.Min(in.most, 1))) + " " + unit)
+	switch {
+	case !ok:
+		r.problem(n, cues.CodeBadNumber, fmt.Sprintf("%q is no number for %s", shorten(text), what),
+			"it must start with a plain decimal number", fmt.Sprintf("write it like %s", example))
+	case rest != unit && (needed || rest != ""):
+		r.problem(n, cues.CodeBadUnit, fmt.Sprintf("%q has the wrong unit for %s", shorten(text), what),
+			unitWhy(unit), "write "+strings.TrimSpace(short(amount)+" "+unit))
+	case !in.holds(amount):
+		r.problem(n, cues.CodeOutOfRange, fmt.Sprintf("%s is out of range for %s", shorten(text), what),
+			fmt.Sprintf("it can be %s", strings.TrimSpace(in.String()+" "+unit)), "write a number in that range")
+	default:
+		return amount, true
+	}
+	return 0, false
+}
+
+func unitWhy(unit string) string {
+	if unit == "" {
+		return "it has no unit"
+	}
+	return "it is in " + unit
+}
+
+// number reads a number without a unit.
+func (r *reader) number(n *yaml.Node, what string, in span) (float64, bool) {
+	return r.quantity(n, what, "", in, false)
+}
+
+// into returns what reads a quantity into dst; the unit may be left out.
+func (r *reader) into(dst *float64, what, unit string, in span) func(*yaml.Node) {
+	return func(n *yaml.Node) { *dst, _ = r.quantity(n, what, unit, in, false) }
+}
+
+// metres is how far from the origin of its plan a thing can stand or reach.
+var metres = span{-1000, 1000}
+
+// point reads [x, y, z] in metres.
+func (r *reader) point(n *yaml.Node, what string) (cues.Point, bool) {
+	var p cues.Point
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 3 {
+		r.problem(n, cues.CodeWrongShape, what+" must be a point", "a point has three numbers, this is "+countOf(n),
+			"write it as [x, y, z] in metres: x right, y up the plan, z up from the ground")
+		return p, false
+	}
+	all := true
+	for i, axis := range []string{"x", "y", "z"} {
+		v, ok := r.quantity(n.Content[i], axis+" of "+what, "m", metres, false)
+		p[i], all = v, all && ok
+	}
+	return p, all
+}
+
+func countOf(n *yaml.Node) string {
+	if n.Kind == yaml.SequenceNode {
+		return fmt.Sprintf("a list of %d", len(n.Content))
+	}
+	return shapeOf(n)
+}

@@ -1,6 +1,11 @@
 // Package emitters mixes the LED colours of one lamp cell: the forward model
 // from drives to light, and the solver from a wanted chromaticity and level to
 // drives. Forward and solver check each other in tests.
+//
+// All light of a cell is the set of sums of its emitters' tristimulus vectors,
+// each times a drive in 0..1: a zonotope in XYZ space. Its facets do not depend
+// on the colour asked for, so NewCell works them out once, and the brightest mix
+// at a chromaticity is where the ray of that chromaticity leaves the zonotope.
 package emitters
 
 import "linkboy/colour"
@@ -19,16 +24,12 @@ type Emitter struct {
 // emitters; entries past its emitter count are 0.
 type Drives [Max]float64
 
-// Cell is a set of emitters prepared for solving; immutable and safe for
-// concurrent use.
-//
-//	func NewCell(e []Emitter) (*Cell, error)      1..Max emitters, each with light
-//	func (c *Cell) Emitters() []Emitter
-//	func (c *Cell) Light(d Drives) colour.XYZ     the forward model
-//	func (c *Cell) Brightest(p colour.XY) (Drives, float64, bool)   the LP optimum: most lumens at exactly p; false when p is out of reach
-//	func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solution
-type Cell struct {
-	emitters []Emitter
+// Scale returns d with every drive times k.
+func (d Drives) Scale(k float64) Drives {
+	for i := range d {
+		d[i] *= k
+	}
+	return d
 }
 
 // Solution is what a cell does for a colour it was asked for.
@@ -37,7 +38,8 @@ type Solution struct {
 	Asked   colour.XY
 	Reached colour.XY
 	// Clipped is set when Asked is out of reach and Reached lies on the
-	// line from Asked toward the white.
+	// line from Asked toward the white, or is the nearest point in reach
+	// when the white is out of reach too.
 	Clipped bool
 	// DeltaUV is the CIE 1976 u'v' distance from Asked to Reached.
 	DeltaUV float64

@@ -1,0 +1,115 @@
+package artnet
+
+import (
+	"encoding/binary"
+	"fmt"
+)
+
+// Port is the UDP port of Art-Net, 0x1936, for source and destination alike.
+const Port = 6454
+
+// ProtocolVersion is what this package sends and the least it takes.
+const ProtocolVersion = 14
+
+// Codes for a device without registration: the manufacturer code is from the
+// range set aside for prototypes, the OEM code means "unknown". A distributed
+// product needs codes of its own.
+const (
+	PrototypeEsta = 0x7ff0
+	UnknownOem    = 0x00ff
+)
+
+const (
+	id          = "Art-Net\x00"
+	opCodeAt    = 8
+	bodyAt      = 10 // ArtPollReply starts its fields here
+	versionAt   = 10
+	versionedAt = 12 // every other packet starts its fields here
+)
+
+// Packet is one Art-Net packet: *Dmx, *Poll, *PollReply or *Sync.
+type Packet interface {
+	OpCode() OpCode
+	// AppendBinary appends the packet's bytes to b. On an error b is returned
+	// as it was given.
+	AppendBinary(b []byte) ([]byte, error)
+}
+
+var (
+	_ Packet = (*Dmx)(nil)
+	_ Packet = (*Poll)(nil)
+	_ Packet = (*PollReply)(nil)
+	_ Packet = (*Sync)(nil)
+)
+
+// Parse decodes the datagram b. It never panics and makes nothing but the
+// packet itself. The Data of a *Dmx is a part of b; every other packet is free
+// of b. Errors wrap one of the Err variables of this package.
+func Parse(b []byte) (Packet, error) {
+	code, err := PeekOpCode(b)
+	if err != nil {
+		return nil, err
+	}
+	var p interface {
+		Packet
+		Parse([]byte) error
+	}
+	switch code {
+	case OpDmx:
+		p = new(Dmx)
+	case OpPoll:
+		p = new(Poll)
+	case OpPollReply:
+		p = new(PollReply)
+	case OpSync:
+		p = new(Sync)
+	default:
+		return nil, fmt.Errorf("artnet: %w: %v", ErrOpCode, code)
+	}
+	if err := p.Parse(b); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// PeekOpCode reads the op-code of a datagram and nothing more. Errors wrap
+// ErrNotArtNet or ErrShort.
+func PeekOpCode(b []byte) (OpCode, error) {
+	if len(b) < len(id) || string(b[:len(id)]) != id {
+		return 0, fmt.Errorf("artnet: %w: %d bytes that do not start with %q", ErrNotArtNet, len(b), id)
+	}
+	if len(b) < bodyAt {
+		return 0, fmt.Errorf("artnet: %w: got %d bytes, need %d for an op-code", ErrShort, len(b), bodyAt)
+	}
+	return OpCode(binary.LittleEndian.Uint16(b[opCodeAt:])), nil
+}
+
+// header checks the op-code and least length of a packet with a version field.
+func header(b []byte, want OpCode, least int) error {
+	code, err := PeekOpCode(b)
+	if err != nil {
+		return err
+	}
+	if code != want {
+		return fmt.Errorf("artnet: %w: got %v, need %v", ErrOpCode, code, want)
+	}
+	if len(b) < least {
+		return fmt.Errorf("artnet: %v: %w: got %d bytes, need %d", want, ErrShort, len(b), least)
+	}
+	if want == OpPollReply {
+		return nil
+	}
+	if v := binary.BigEndian.Uint16(b[versionAt:]); v < ProtocolVersion {
+		return fmt.Errorf("artnet: %v: %w: got %d, need %d or later", want, ErrVersion, v, ProtocolVersion)
+	}
+	return nil
+}
+
+func appendHeader(b []byte, code OpCode) []byte {
+	b = append(b, id...)
+	b = binary.LittleEndian.AppendUint16(b, uint16(code))
+	if code == OpPollReply {
+		return b
+	}
+	return binary.BigEndian.AppendUint16(b, ProtocolVersion)
+}

@@ -1,0 +1,160 @@
+package peer
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/netip"
+	"sync"
+	"time"
+)
+
+// socketBuffer is what the kernel is asked to hold for a socket each way: a
+// frame of 512 universes is 270 kB, and a burst of replies comes on top.
+const socketBuffer = 1 << 20
+
+// datagramMost is over the largest Art-Net packet, so that a datagram that is
+// too long is still seen as such.
+const datagramMost = 2048
+
+// Sockets is a device's place on the network: a socket on its own address and,
+// where the system does not hand broadcasts to such a socket (see
+// broadcastApart), one on the directed broadcast address. The address may be
+// shared with another program that allows it too.
+type Sockets struct {
+	own       *net.UDPConn
+	broadcast *net.UDPConn // nil where there is none
+	local     netip.AddrPort
+	net       Interface
+	deaf      error
+	shared    bool
+}
+
+// Open binds addr on interface i. The interface decides the directed
+// broadcast address.
+func Open(i Interface, port uint16) (*Sockets, error) {
+	at := netip.AddrPortFrom(i.Addr(), port)
+	shared := port != 0 && taken(at)
+	own, err := bind(at)
+	if err != nil {
+		return nil, err
+	}
+	s := &Sockets{own: own, net: i, shared: shared}
+	s.local = own.LocalAddr().(*net.UDPAddr).AddrPort()
+	s.local = netip.AddrPortFrom(s.local.Addr().Unmap(), s.local.Port())
+	if to := s.Broadcast(); to.IsValid() && broadcastApart {
+		s.broadcast, s.deaf = bind(to)
+	}
+	return s, nil
+}
+
+func bind(at netip.AddrPort) (*net.UDPConn, error) {
+	lc := net.ListenConfig{Control: shareAddress}
+	c, err := lc.ListenPacket(context.Background(), "udp4", at.String())
+	if err != nil {
+		return nil, fmt.Errorf("open UDP %v: %w", at, err)
+	}
+	u := c.(*net.UDPConn)
+	// Best effort: a system may allow less, and less still works.
+	_ = u.SetReadBuffer(socketBuffer)
+	_ = u.SetWriteBuffer(socketBuffer)
+	return u, nil
+}
+
+// taken reports whether some program holds the address already, by asking for
+// it without sharing.
+func taken(at netip.AddrPort) bool {
+	c, err := net.ListenUDP("udp4", net.UDPAddrFromAddrPort(at))
+	if err != nil {
+		return errors.Is(err, errAddrInUse)
+	}
+	c.Close()
+	return false
+}
+
+// Local is the device's own address and port.
+func (s *Sockets) Local() netip.AddrPort { return s.local }
+
+// Interface is where the sockets are.
+func (s *Sockets) Interface() Interface { return s.net }
+
+// Broadcast is the directed broadcast address with the device's port, or the
+// zero AddrPort.
+func (s *Sockets) Broadcast() netip.AddrPort {
+	if b := s.net.Broadcast(); b.IsValid() {
+		return netip.AddrPortFrom(b, s.local.Port())
+	}
+	return netip.AddrPort{}
+}
+
+// Deaf is why broadcasts are not heard, or nil.
+func (s *Sockets) Deaf() error { return s.deaf }
+
+// Shared reports whether another program had the same address and port when
+// these were opened. The system then gives each unicast datagram to only one.
+func (s *Sockets) Shared() bool { return s.shared }
+
+// WriteToAddrPort sends one datagram. It does not allocate, and waits for the
+// network no longer than SetWriteDeadline allows.
+func (s *Sockets) WriteToAddrPort(b []byte, to netip.AddrPort) error {
+	_, err := s.own.WriteToUDPAddrPort(b, to)
+	return err
+}
+
+// SetWriteDeadline limits every write until it is set again.
+func (s *Sockets) SetWriteDeadline(t time.Time) error { return s.own.SetWriteDeadline(t) }
+
+// Read hands every datagram of both sockets to handle, which may be called from
+// two goroutines at once and must not keep b. It returns nil after Close, or
+// the error that ended reading.
+func (s *Sockets) Read(handle func(from netip.AddrPort, b []byte)) error {
+	if s.broadcast == nil {
+		return read(s.own, handle)
+	}
+	var wait sync.WaitGroup
+	var err error
+	wait.Go(func() {
+		err = read(s.broadcast, handle)
+		s.own.SetReadDeadline(time.Unix(1, 0)) // one ended: end the other
+	})
+	err2 := read(s.own, handle)
+	s.broadcast.SetReadDeadline(time.Unix(1, 0))
+	wait.Wait()
+	return errors.Join(err2, err)
+}
+
+func read(c *net.UDPConn, handle func(netip.AddrPort, []byte)) error {
+	buf := make([]byte, datagramMost)
+	for {
+		n, from, err := c.ReadFromUDPAddrPort(buf)
+		switch {
+		case err == nil:
+			handle(netip.AddrPortFrom(from.Addr().Unmap(), from.Port()), buf[:n])
+		case errors.Is(err, net.ErrClosed) || isTimeout(err):
+			return nil
+		case passing(err):
+			// Told that an earlier datagram of ours was refused, or got one
+			// that does not fit: the socket itself is well.
+		default:
+			return fmt.Errorf("read UDP: %w", err)
+		}
+	}
+}
+
+func isTimeout(err error) bool {
+	var t net.Error
+	return errors.As(err, &t) && t.Timeout()
+}
+
+// Close closes both sockets and ends Read. Closing again does nothing.
+func (s *Sockets) Close() error {
+	err := s.own.Close()
+	if s.broadcast != nil {
+		err = errors.Join(err, s.broadcast.Close())
+	}
+	if errors.Is(err, net.ErrClosed) {
+		return nil
+	}
+	return err
+}

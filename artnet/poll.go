@@ -1,0 +1,84 @@
+package artnet
+
+import "encoding/binary"
+
+// PollFlags is what a controller asks for in its ArtPoll.
+type PollFlags uint8
+
+// The flags of ArtPoll. Bit 0 is deprecated; bits 6 and 7 mean nothing.
+const (
+	PollReplyOnChange PollFlags = 1 << 1 // send ArtPollReply on every change, not only when polled
+	PollDiagnostics   PollFlags = 1 << 2 // send diagnostics
+	PollDiagUnicast   PollFlags = 1 << 3 // diagnostics by unicast, else broadcast
+	PollVLCOff        PollFlags = 1 << 4 // no transmission over visible light
+	PollTargeted      PollFlags = 1 << 5 // only devices in TargetBottom..TargetTop answer
+
+	pollFlagsKnown = PollReplyOnChange | PollDiagnostics | PollDiagUnicast | PollVLCOff | PollTargeted
+)
+
+// DiagPriority is the lowest priority of diagnostics that is wanted.
+type DiagPriority uint8
+
+// The priorities of diagnostics.
+const (
+	DiagLow      DiagPriority = 0x10
+	DiagMedium   DiagPriority = 0x40
+	DiagHigh     DiagPriority = 0x80
+	DiagCritical DiagPriority = 0xe0
+	DiagVolatile DiagPriority = 0xf0
+)
+
+const pollLeast = 14 // the fields from 14 on came later and count as 0 when missing
+
+// Poll is ArtPoll: a controller asks who is there.
+type Poll struct {
+	Flags        PollFlags
+	DiagPriority DiagPriority
+	// TargetTop and TargetBottom are the range of port-addresses asked, both
+	// included; they count only with PollTargeted.
+	TargetTop, TargetBottom PortAddress
+	EstaMan, Oem            uint16 // the asking device's codes
+}
+
+// OpCode is OpPoll.
+func (*Poll) OpCode() OpCode { return OpPoll }
+
+// Asks reports whether a device with port-address a is to answer.
+func (p *Poll) Asks(a PortAddress) bool {
+	return p.Flags&PollTargeted == 0 || a >= p.TargetBottom && a <= p.TargetTop
+}
+
+// AppendBinary appends 22 bytes. Errors wrap ErrPortAddress.
+func (p *Poll) AppendBinary(b []byte) ([]byte, error) {
+	for _, a := range []PortAddress{p.TargetTop, p.TargetBottom} {
+		if err := a.check(); err != nil {
+			return b, err
+		}
+	}
+	b = appendHeader(b, OpPoll)
+	b = append(b, uint8(p.Flags&pollFlagsKnown), uint8(p.DiagPriority))
+	b = binary.BigEndian.AppendUint16(b, uint16(p.TargetTop))
+	b = binary.BigEndian.AppendUint16(b, uint16(p.TargetBottom))
+	b = binary.BigEndian.AppendUint16(b, p.EstaMan)
+	return binary.BigEndian.AppendUint16(b, p.Oem), nil
+}
+
+// Parse decodes b into p, leaving nothing of what p held. 14 bytes are enough.
+// Errors wrap ErrNotArtNet, ErrOpCode, ErrShort or ErrVersion, and leave p as
+// it was.
+func (p *Poll) Parse(b []byte) error {
+	if err := header(b, OpPoll, pollLeast); err != nil {
+		return err
+	}
+	var full [22]byte
+	copy(full[:], b)
+	*p = Poll{
+		Flags:        PollFlags(full[12]) & pollFlagsKnown,
+		DiagPriority: DiagPriority(full[13]),
+		TargetTop:    PortAddress(binary.BigEndian.Uint16(full[14:])) & MaxPortAddress,
+		TargetBottom: PortAddress(binary.BigEndian.Uint16(full[16:])) & MaxPortAddress,
+		EstaMan:      binary.BigEndian.Uint16(full[18:]),
+		Oem:          binary.BigEndian.Uint16(full[20:]),
+	}
+	return nil
+}

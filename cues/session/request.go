@@ -1,0 +1,21 @@
+package session
+
+// Target names what to run or to make ready: a look, or a cue of the sheet by
+// its number. Exactly one is given.
+type Target struct {
+	Look string `json:"look,omitempty"`
+	Cue  *int   `json:"cue,omitempty"`
+}
+
+// CueRequest asks for a look or a cue. Empty fields keep what the cue sheet
+// says; a look by name has no sheet and changes in no time unless Fade is given.
+type CueRequest struct {
+	Target
+	Fade   string `json:"fade,omitempty"`   // "4 s", "48 frames on screen"
+	Delay  string `json:"delay,omitempty"`  // as Fade
+	Curve  string `json:"curve,omitempty"`  // even, soft, in, out
+	Path   string `json:"path,omitempty"`   // short, white, straight
+	Spread string `json:"spread,omitempty"` // "1.2 s along edge"; "0 s" for none
+	// At puts the fade at this progress, 0..1, and holds it there.
+	At *float64 `json:"at,omitempty"`
+}

@@ -1,0 +1,78 @@
+package session
+
+// State is what runs now, as the page and the API see it. Times are in
+// milliseconds, shares are 0..1.
+type State struct {
+	Show     string   `json:"show"`
+	Title    string   `json:"title"`
+	Location string   `json:"location"`
+	Setup    string   `json:"setup"`
+	Look     string   `json:"look"` // "" when none is on
+	Standby  *Standby `json:"standby"`
+	Fade     *Fade    `json:"fade"`
+	Held     bool     `json:"held"`
+	Killed   bool     `json:"killed"`
+	Work     bool     `json:"worklight"`
+	Dry      bool     `json:"dry"`
+	Hot      bool     `json:"hot"`
+	Overall  float64  `json:"overall"`
+	CanBack  *string  `json:"can_back"` // the look that back would go to
+	Follow   *Follow  `json:"follow"`
+	// Nodes is left empty for whoever knows the network.
+	Nodes    []Node    `json:"nodes"`
+	Output   Output    `json:"output"`
+	Warnings []Warning `json:"warnings"`
+	// Revision is that of the plan this state belongs to.
+	Revision uint32 `json:"revision"`
+}
+
+// Standby is what runs next. Cue is 0 for a look that is in no cue sheet.
+type Standby struct {
+	Cue    int    `json:"cue"`
+	Look   string `json:"look"`
+	FadeMS int64  `json:"fade_ms"`
+	Note   string `json:"note"`
+}
+
+// Fade is a change under way.
+type Fade struct {
+	From        string  `json:"from"`
+	To          string  `json:"to"`
+	Progress    float64 `json:"progress"`
+	RemainingMS int64   `json:"remaining_ms"`
+	TotalMS     int64   `json:"total_ms"`
+}
+
+// Follow is the cue that will run by itself.
+type Follow struct {
+	Cue  int   `json:"cue"`
+	InMS int64 `json:"in_ms"`
+}
+
+// Node is a node on the network.
+type Node struct {
+	Name       string   `json:"name"`
+	IP         string   `json:"ip"`
+	Ports      []string `json:"ports"` // port-addresses, "net:sub-net:universe"
+	LastSeenMS int64    `json:"last_seen_ms"`
+	Lost       bool     `json:"lost"`
+	Software   bool     `json:"software"`
+}
+
+// Output is how the frames go out.
+type Output struct {
+	Frames     uint64 `json:"frames"`
+	Rate       int    `json:"rate"`
+	LateUSP99  int64  `json:"late_us_p99"`
+	Skipped    uint64 `json:"skipped"`
+	Universes  int    `json:"universes"`
+	SendErrors uint64 `json:"send_errors"`
+}
+
+// Warning is something a person should know, with its mend.
+type Warning struct {
+	Code    string `json:"code"`
+	Message string `json:"message"`
+	Where   string `json:"where"`
+	Mend    string `json:"mend"`
+}

@@ -1,0 +1,145 @@
+package play
+
+import "time"
+
+// begin starts the grid.
+func (e *Engine) begin(now time.Time) {
+	e.grid.restart(now)
+	e.frameAt = now
+}
+
+// turn takes the commands that wait, does the frame if one is due, and returns
+// how long to sleep. Commands come first, so that a first frame is not late by
+// the frame before it.
+func (e *Engine) turn(now time.Time) time.Duration {
+	e.takeWaiting()
+	if e.atOnce {
+		e.grid.restart(now)
+		if e.started {
+			e.fading.since = now
+		}
+	}
+	if due := e.grid.due(e.grid.next); now.Before(due) {
+		e.publish()
+		return due.Sub(now)
+	}
+	e.frame(now)
+	return time.Until(e.grid.due(e.grid.next))
+}
+
+// takeWaiting takes as many commands as fit the queue; those who send without
+// end must not hold up a frame.
+func (e *Engine) takeWaiting() {
+	for range commandRoom {
+		select {
+		case c := <-e.commands:
+			e.take(c)
+		default:
+			return
+		}
+	}
+}
+
+// frame renders the frame that is due and hands it on.
+func (e *Engine) frame(now time.Time) {
+	e.skipped += uint64(e.grid.catchUp(now))
+	at := e.grid.due(e.grid.next)
+	moved, ended := e.fading.advance(at)
+	if moved || e.moved {
+		e.settle()
+	}
+	if e.stale {
+		e.render()
+	}
+	due := at
+	if e.atOnce {
+		due = e.given
+	}
+	e.late.add(time.Since(due))
+	e.hand()
+	e.frames++
+	e.frameAt = at
+	e.grid.next++
+	if e.started {
+		e.tell(Started, e.fading.id, e.fading.since)
+	}
+	if !ended.IsZero() {
+		e.done = ended
+	}
+	if !e.done.IsZero() {
+		e.tell(Done, e.fading.id, e.done)
+	}
+	e.atOnce, e.started, e.done = false, false, time.Time{}
+	e.publish()
+}
+
+// settle brings the state to the progress of the fade.
+func (e *Engine) settle() {
+	f := &e.fading
+	if f.exact {
+		f.fade.At(f.progress, e.place.cur)
+	} else {
+		f.fade.AtFrom(f.progress, e.place.start, e.place.cur)
+	}
+	// Floor light goes and comes with the fade: a pop would show on camera.
+	to := float32(1)
+	if e.dark {
+		to = 0
+	}
+	e.floor = to + (e.floorFrom-to)*float32(1-f.progress)
+	e.moved, e.stale = false, true
+}
+
+// render turns the state into bytes.
+func (e *Engine) render() {
+	p := e.place
+	if e.killed {
+		p.layout.WriteFloor(p.dark, 1, 0, p.frame)
+	} else {
+		p.layout.WriteFloor(p.cur, e.overall, e.floor, p.frame)
+	}
+	e.stale = false
+	e.version++
+}
+
+// hand gives the frame to the output. The mark of a first frame is kept until
+// there is an output to see it.
+func (e *Engine) hand() {
+	if e.dry || e.output == nil {
+		return
+	}
+	e.sendError = e.output.SendFrame(e.place.addresses, e.place.frame, e.first)
+	if e.sendError != nil {
+		e.sendErrors++
+	}
+	e.first = false
+}
+
+// publish shows the state to readers and lets go who waits for that.
+func (e *Engine) publish() {
+	f := &e.fading
+	e.board.fill(&Snapshot{
+		Frame:      e.frames,
+		At:         e.frameAt,
+		FadeID:     f.id,
+		Running:    f.running,
+		Held:       f.held,
+		Progress:   f.progress,
+		Total:      f.total(),
+		Remaining:  f.remaining(),
+		Overall:    float64(e.overall),
+		Killed:     e.killed,
+		Dry:        e.dry,
+		Dark:       e.dark,
+		Late:       Lateness{P99: e.late.p99(), Skipped: e.skipped},
+		SendErrors: e.sendErrors,
+		SendError:  e.sendError,
+		EventsLost: e.eventsLost,
+	}, e.place, e.version)
+	e.board.publish()
+	for i, done := range e.waiters {
+		close(done)
+		e.waiters[i] = nil
+	}
+	e.waiters = e.waiters[:0]
+}

@@ -1,0 +1,86 @@
+package server
+
+import (
+	"net/http"
+	"strconv"
+)
+
+// done answers a verb that was obeyed. State is absent where it does not matter.
+type done struct {
+	OK    bool           `json:"ok"`
+	State *session.State `json:"state,omitempty"`
+}
+
+// getHealth is GET /healthz: whoever gets this answer knows that the daemon
+// serves, and nothing else.
+func (s *Server) getHealth(w http.ResponseWriter, _ *http.Request) {
+	w.WriteHeader(http.StatusNoContent)
+}
+
+func (s *Server) getState(w http.ResponseWriter, _ *http.Request) {
+	writeJSON(w, http.StatusOK, s.state())
+}
+
+func (s *Server) getPlan(w http.ResponseWriter, _ *http.Request) {
+	writeJSON(w, http.StatusOK, s.director.Plan())
+}
+
+// getLookCells is GET /api/looks/{name}/cells: a cells frame of the look's
+// settled light, with frame number 0.
+func (s *Server) getLookCells(w http.ResponseWriter, r *http.Request) {
+	revision := s.director.State().Revision
+	cells, err := s.director.LookCells(r.PathValue("name"))
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	body := appendCells(nil, revision, 0, cells)
+	w.Header().Set("Content-Type", "application/octet-stream")
+	w.Header().Set("Content-Length", strconv.Itoa(len(body)))
+	w.WriteHeader(http.StatusOK)
+	_, _ = w.Write(body) // a reader that has gone away is no error of ours
+}
+
+// frame is the newest bytes of one port-address.
+type frame struct {
+	PortAddress uint16 `json:"port_address"`
+	Address     string `json:"address"`
+	Slots       []byte `json:"slots"` // base64 in JSON
+}
+
+func (s *Server) getFrames(w http.ResponseWriter, _ *http.Request) {
+	addresses, slots := s.director.Frames()
+	frames := make([]frame, len(addresses))
+	for i, address := range addresses {
+		frames[i] = frame{address, portText(address), slots[i]}
+	}
+	writeJSON(w, http.StatusOK, struct {
+		Frames []frame `json:"frames"`
+	}{frames})
+}
+
+// postVerb is POST /api/VERB with the fields of the verb as JSON; a verb that
+// needs none may come without a body.
+func (s *Server) postVerb(v verb) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		body, p := readBody(w, r, "application/json")
+		if p == nil && len(body) == 0 {
+			body = []byte("{}")
+		}
+		var f *fields
+		if p == nil {
+			f, p = parseFields(body)
+		}
+		if p != nil {
+			s.metrics.verbDone(v.name, p)
+			s.refuse(w, r, p)
+			return
+		}
+		if err := s.run(v, f); err != nil {
+			s.refuse(w, r, err)
+			return
+		}
+		st := s.state()
+		writeJSON(w, http.StatusOK, done{OK: true, State: &st})
+	}
+}

@@ -1,0 +1,56 @@
+package server
+
+import (
+	"errors"
+	"net/http"
+
+	"linkboy/colour"
+	"linkboy/cues/session"
+)
+
+// Director is who runs the set: it obeys verbs and says what is on.
+// *session.Session is one. Every method may be called from any goroutine and
+// returns without waiting for a person or a network; a verb that is refused
+// gives a *session.Refusal.
+type Director interface {
+	Cue(session.CueRequest) error
+	Standby(session.Target) error
+	Hold() error
+	Resume() error
+	Snap() error
+	Back() error
+	Ride(progress float64) error
+	Overall(level string) error
+	WorkLight(on *bool) error // nil: the other way
+	Kill(on bool) error
+	Dry(on bool) error
+	Location(name string) error
+
+	State() session.State
+	// Subscribe wakes the reader after every change; wakes may fall together.
+	Subscribe() (changed <-chan struct{}, cancel func())
+	Plan() session.Plan
+	// Cells appends to dst[:0] the light of every cell, computed from the
+	// bytes on the wire; Y in lumens.
+	Cells(dst []colour.XYZ) []colour.XYZ
+	// LookCells is the settled light of every cell in a look.
+	LookCells(look string) ([]colour.XYZ, error)
+	// Frames copies the newest slots of every port-address.
+	Frames() (addresses []uint16, slots [][]byte)
+}
+
+// refusal makes a problem of a director's refusal; nil for any other error.
+func refusal(err error) *Problem {
+	r, ok := errors.AsType[*session.Refusal](err)
+	if !ok {
+		return nil
+	}
+	status := http.StatusBadRequest
+	switch r.Kind {
+	case session.Unknown:
+		status = http.StatusNotFound
+	case session.Conflict:
+		status = http.StatusConflict
+	}
+	return &Problem{status, r.Code, r.Message, r.Where, r.Mend}
+}

@@ -1,0 +1,94 @@
+package server
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"linkboy/cues/session"
+)
+
+// NodeInfo is one node on the lamps' network as pages see it.
+type NodeInfo = session.Node
+
+// state is what pages are told now: what runs, and what the network says.
+func (s *Server) state() session.State {
+	st := s.director.State()
+	st.Nodes = s.nodes()
+	// What belongs to the director is not appended to.
+	st.Warnings = append(make([]session.Warning, 0, len(st.Warnings)), st.Warnings...)
+	if s.cfg.Nodes != nil && !s.cfg.FixedTargets && !st.Dry && time.Since(s.started) > pollTime {
+		addresses, _ := s.director.Frames()
+		st.Warnings = append(st.Warnings, linkWarnings(st.Nodes, addresses)...)
+	}
+	return st
+}
+
+// nodes gives the nodes known, never nil: pages count them.
+func (s *Server) nodes() []NodeInfo {
+	if s.cfg.Nodes == nil {
+		return []NodeInfo{}
+	}
+	nodes := append([]NodeInfo{}, s.cfg.Nodes()...)
+	for i := range nodes {
+		if nodes[i].Ports == nil {
+			nodes[i].Ports = []string{}
+		}
+	}
+	return nodes
+}
+
+// pollTime is how long nodes have for their first answer: a poll comes every
+// 2.5 to 3 s, and a node may take 1 s to answer it (Art-Net 4, ArtPoll).
+const pollTime = 4 * time.Second
+
+// linkWarnings says which nodes have been lost and which port-addresses go to
+// nobody.
+func linkWarnings(nodes []NodeInfo, addresses []uint16) []session.Warning {
+	if len(nodes) == 0 {
+		return []session.Warning{{
+			Code: codeNoNode, Message: "no node has answered: nothing reaches the lamps", Where: "network",
+			Mend: "check that nodes have power and are on this machine's network, or name them with --artnet-to",
+		}}
+	}
+	var warnings []session.Warning
+	var claimed []string
+	for _, n := range nodes {
+		if !n.Lost {
+			claimed = append(claimed, n.Ports...)
+			continue
+		}
+		warnings = append(warnings, session.Warning{
+			Code: codeNodeLost, Where: n.IP, Mend: "check its power and its cable",
+			Message: fmt.Sprintf("node %q has not answered for %.0f s", n.Name, float64(n.LastSeenMS)/1000),
+		})
+	}
+	for _, address := range addresses {
+		if port := portText(address); !slices.Contains(claimed, port) {
+			warnings = append(warnings, session.Warning{
+				Code: codeUnclaimed, Message: "no node takes port-address " + port + ": its lamps stay as they are", Where: port,
+				Mend: "set a node to this port-address, or name one with --artnet-to",
+			})
+		}
+	}
+	return warnings
+}
+
+// portText writes a 15-bit port-address as net:sub-net:universe (Art-Net 4,
+// Port-Address).
+func portText(address uint16) string {
+	return fmt.Sprintf("%d:%d:%d", address>>8&0x7f, address>>4&0xf, address&0xf)
+}
+
+// appendPushJSON appends the JSON of a push to b.
+func appendPushJSON(b []byte, body any) ([]byte, error) {
+	buf := bytes.NewBuffer(b)
+	enc := json.NewEncoder(buf)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(body); err != nil {
+		return b, fmt.Errorf("push cannot be encoded: %w", err)
+	}
+	return bytes.TrimSuffix(buf.Bytes(), []byte("\n")), nil
+}

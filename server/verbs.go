@@ -1,0 +1,126 @@
+package server
+
+import (
+	"fmt"
+	"net/http"
+
+	"linkboy/cues/session"
+)
+
+// verb is one thing that may be asked of the director, by POST /api/NAME or
+// over the websocket. read takes the fields of a request and gives what is to
+// be done; nothing has been done yet when it returns.
+type verb struct {
+	name string
+	read func(Director, *fields) func() error
+}
+
+// verbs are all there are. The page, scripts and checks are written against
+// these names and fields.
+var verbs = []verb{
+	{"cue", readCue},
+	{"standby", readStandby},
+	{"hold", plain(Director.Hold)},
+	{"resume", plain(Director.Resume)},
+	{"snap", plain(Director.Snap)},
+	{"back", plain(Director.Back)},
+	{"ride", readRide},
+	{"overall", func(d Director, f *fields) func() error {
+		level := f.needText("level", "80%")
+		return func() error { return d.Overall(level) }
+	}},
+	{"worklight", func(d Director, f *fields) func() error {
+		on := f.flag("on")
+		return func() error { return d.WorkLight(on) }
+	}},
+	{"kill", func(d Director, f *fields) func() error {
+		on := f.flag("on")
+		return func() error { return d.Kill(on == nil || *on) }
+	}},
+	{"dry", readDry},
+	{"location", func(d Director, f *fields) func() error {
+		name := f.needText("name", "deep-end")
+		return func() error { return d.Location(name) }
+	}},
+}
+
+func plain(do func(Director) error) func(Director, *fields) func() error {
+	return func(d Director, _ *fields) func() error {
+		return func() error { return do(d) }
+	}
+}
+
+func readCue(d Director, f *fields) func() error {
+	c := session.CueRequest{
+		Target: readTarget(f),
+		Fade:   f.text("fade", "4 s"), Delay: f.text("delay", "1 s"),
+		Curve: f.text("curve", "soft"), Path: f.text("path", "short"), Spread: f.text("spread", "1.2 s along edge"),
+		At: f.share("at"),
+	}
+	return func() error { return d.Cue(c) }
+}
+
+func readStandby(d Director, f *fields) func() error {
+	target := readTarget(f)
+	return func() error { return d.Standby(target) }
+}
+
+func readTarget(f *fields) session.Target {
+	return session.Target{Look: f.text("look", "warden"), Cue: f.count("cue")}
+}
+
+func readRide(d Director, f *fields) func() error {
+	progress := f.share("at")
+	if progress == nil {
+		f.fail(missing("at", `{"at": 0.5}`))
+		return nil
+	}
+	return func() error { return d.Ride(*progress) }
+}
+
+func readDry(d Director, f *fields) func() error {
+	on := f.flag("on")
+	if on == nil {
+		f.fail(missing("on", `{"on": true}`))
+		return nil
+	}
+	return func() error { return d.Dry(*on) }
+}
+
+// verbNamed finds a verb.
+func verbNamed(name string) (verb, *Problem) {
+	for _, v := range verbs {
+		if v.name == name {
+			return v, nil
+		}
+	}
+	known := verbNames()
+	return verb{}, &Problem{
+		http.StatusNotFound, codeUnknownVerb,
+		fmt.Sprintf("there is no verb %q%s", name, hint(name, known)), "verb", mendWords(name, known),
+	}
+}
+
+func verbNames() []string {
+	names := make([]string, len(verbs))
+	for i, v := range verbs {
+		names[i] = v.name
+	}
+	return names
+}
+
+// run reads the fields of one request and does what they ask. It counts the
+// verb by how it ended.
+func (s *Server) run(v verb, f *fields) error {
+	err := s.try(v, f)
+	s.metrics.verbDone(v.name, err)
+	return err
+}
+
+func (s *Server) try(v verb, f *fields) error {
+	do := v.read(s.director, f)
+	if p := f.problem(); p != nil {
+		return p
+	}
+	return do()
+}

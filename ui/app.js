@@ -1,0 +1,50 @@
+// The whole page from the one state object.
+
+/** @import {Store} from './state.js' */
+/** @import {Verbs} from './verbs.js' */
+/** @import {Kill} from './keys.js' */
+/** @import {Feed} from './light/feed.js' */
+
+import { html, useEffect, useState } from './vendor/htm-preact.js';
+import { Details } from './details/details.js';
+import { KeysSheet } from './details/keys-sheet.js';
+import { Foot } from './foot/foot.js';
+import { Pad } from './pad/pad.js';
+import { Picture } from './picture/picture.js';
+import { Side } from './side/side.js';
+import { Status } from './status/status.js';
+import { Strip } from './strip/strip.js';
+
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Feed, hand: (side: 'left' | 'right') => void}} props */
+export function App({ store, verbs, kill, feed, hand }) {
+  const [state, setState] = useState(store.get());
+  useEffect(() => store.subscribe(setState), [store]);
+  const close = () => store.update({ panel: null });
+  return html`
+    <main class="page" data-hand=${state.hand} onMouseDown=${keepFocus}>
+      <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
+      <${Picture} state=${state} feed=${feed} />
+      <${Strip} state=${state} standby=${verbs.standby} />
+      <div class="padzone">
+        <${Pad} state=${state} verbs=${verbs} />
+        <${Side} state=${state} verbs=${verbs} />
+      </div>
+      <${Foot} state=${state} verbs=${verbs} kill=${kill} />
+      ${state.panel === 'details' && html`
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} close=${close} />
+      `}
+      ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
+      <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>
+    </main>
+  `;
+}
+
+/**
+ * A press by pointer leaves the focus where it was, so that the space bar
+ * goes on meaning run and not the button touched last.
+ *
+ * @param {MouseEvent} e
+ */
+function keepFocus(e) {
+  if (e.target instanceof Element && e.target.closest('button, [role="slider"]')) e.preventDefault();
+}

@@ -1,0 +1,76 @@
+// What the status line stands for, in full: nodes, warnings, output, the
+// location, dry run, and which side the small controls are on.
+// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} close=${fn} />`.
+
+/** @import {Live, Node, PageState, Warning} from '../types' */
+/** @import {Verbs} from '../verbs.js' */
+
+import { html } from '../vendor/htm-preact.js';
+import { Sheet } from '../parts/sheet.js';
+import { words } from '../format.js';
+import { en } from '../en.js';
+
+/**
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, close: () => void}} props
+ */
+export function Details({ state, verbs, hand, keys, close }) {
+  const live = state.live;
+  const d = en.details;
+  return html`
+    <${Sheet} title=${d.title} close=${close} test="details">
+      <h3>${d.nodes}</h3>
+      ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
+      <h3>${d.warnings}</h3>
+      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
+      <${Output} live=${live} />
+      <h3>${d.place}</h3>
+      <${Places} state=${state} go=${verbs.location} />
+      <h3>${d.dry}</h3>
+      <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>
+        ${live?.dry ? d.dryOn : d.dryOff}
+      </button>
+      <h3>${d.hand}</h3>
+      <button class="choice" data-test="hand" onClick=${() => hand(state.hand === 'left' ? 'right' : 'left')}>
+        ${state.hand === 'left' ? d.handRight : d.handLeft}
+      </button>
+      <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
+    <//>
+  `;
+}
+
+/** @param {{node: Node}} props */
+function NodeLine({ node }) {
+  const d = en.details;
+  return html`
+    <li data-test="node" data-lost=${String(node.lost)}>
+      <b>${node.name}</b> ${node.ip}, ${d.ports((node.ports ?? []).join(', '))}${node.software && html`, ${d.software}`},
+      ${node.lost ? html` <b>${d.lost}</b>` : ` ${d.seen}`} ${d.ago(node.last_seen_ms)}
+    </li>
+  `;
+}
+
+/** @param {{warning: Warning}} props */
+function WarningLine({ warning }) {
+  return html`
+    <li data-test="warning">
+      ${warning.where && html`<small>${warning.where} </small>`}${warning.message}
+      ${warning.mend && html`<i>${warning.mend}</i>`}
+    </li>
+  `;
+}
+
+/** @param {{live: Live | null}} props */
+function Output({ live }) {
+  if (!live?.output) return null;
+  return html`<h3>${en.details.output}</h3><p>${en.details.rate(live.output)}</p><p>${en.details.late(live.output)}</p>`;
+}
+
+/** @param {{state: PageState, go: (name: string) => void}} props */
+function Places({ state, go }) {
+  const here = state.live?.location;
+  return (state.plan?.locations ?? []).map((name) => html`
+    <button class="choice" data-test=${`location-${name}`} aria-disabled=${String(name === here)} onClick=${() => name !== here && go(name)}>
+      ${words(name)}<small>${name === here ? en.details.here : en.details.goTo}</small>
+    </button>
+  `);
+}

@@ -1,0 +1,202 @@
+// Every word of the page, in English. Another language is another file with
+// the same keys.
+
+import { latency, percent, remaining, time, words } from './format.js';
+
+/** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
+const VERBS = {
+  cue: 'Run', standby: 'Stand by', hold: 'Hold', resume: 'Go on', snap: 'Snap', back: 'Back', ride: 'Ride',
+  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location',
+};
+
+export const en = {
+  title: 'linkboy',
+
+  link: {
+    opening: 'linking',
+    up: 'linked',
+    lost: 'lost',
+    sent: 'sent',
+    pairing: 'pairing',
+    /** @param {number} ms */
+    accepted: (ms) => `accepted ${latency(ms)}`,
+    /** @param {string} verb */
+    notSent: (verb) => `${VERBS[verb] ?? verb} was not sent: the link is lost`,
+    notSentMend: 'wait for the link, then do it again',
+    noAnswer: 'the link went before the answer came',
+    noAnswerMend: 'see what is on when the link is back, then decide',
+  },
+
+  status: {
+    open: 'Nodes, warnings and settings',
+    noPlace: 'no location yet',
+    /** @param {number} n */
+    nodes: (n) => (n === 1 ? '1 node' : `${n} nodes`),
+    /** @param {number} lost @param {number} n */
+    nodesLost: (lost, n) => `${lost} of ${n} lost`,
+    noNodes: 'no nodes',
+    dry: 'dry run',
+    hot: 'hot set',
+    /** @param {number} n */
+    warnings: (n) => (n === 1 ? '1 warning' : `${n} warnings`),
+  },
+
+  picture: {
+    /** @param {string} place @param {string} look */
+    label: (place, look) => `Plan of ${words(place)} from above, lit as ${words(look) || 'nothing'}`,
+    waiting: 'The plan comes with the link.',
+    noLamps: 'No lamps here yet. Put lamps in the rig of this location, and they show on the plan.',
+    stale: 'as last seen',
+  },
+
+  strip: {
+    label: 'Cue sheet in shooting order',
+    empty: 'No looks yet. Write looks in show.yaml or in the location, and they line up here.',
+    /** @param {number} cue */
+    cue: (cue) => `cue ${cue}`,
+    onSet: 'on set',
+    standby: 'standing by',
+    /** @param {{cue: number, look: string, onSet: boolean, standby: boolean, time: string}} p */
+    item: (p) =>
+      [p.cue ? `cue ${p.cue}` : 'look', words(p.look), p.time, p.onSet && 'on set', p.standby && 'standing by']
+        .filter(Boolean)
+        .join(', '),
+  },
+
+  pad: {
+    /** @type {Record<string, string>} */
+    word: {
+      lost: 'link lost', refused: 'refused', killed: 'all killed', sent: 'sent', riding: 'riding', held: 'held',
+      running: 'running', done: 'on set', dry: 'standing by, dry', standby: 'standing by', empty: 'nothing stands by',
+    },
+    /** @type {Record<string, string>} */
+    hint: {
+      lost: 'what shows is as last seen', killed: 'tap runs it', sent: 'waiting for the answer',
+      riding: 'let go: it holds there', held: 'tap goes on', running: 'tap holds', done: '',
+      dry: 'tap runs, slide up rides: no lamp follows', standby: 'tap runs, slide up rides',
+    },
+    looking: 'looking for the daemon',
+    empty: 'Tap a look above and it stands by here.',
+    /** @param {string} ms */
+    left: (ms) => `${ms} left`,
+    /** @param {number} cue */
+    cue: (cue) => `cue ${cue}`,
+    snap: 'in no time',
+    worklightOn: 'work light is on; a cue ends it',
+    /** @param {number} cue @param {number} ms */
+    follow: (cue, ms) => `cue ${cue} follows in ${remaining(ms)}`,
+    /** @param {number | undefined} cue @param {string} look */
+    next: (cue, look) => (cue ? `then cue ${cue}, ${words(look)}` : `then ${words(look)}`),
+    nothing: { code: 'nothing-stands-by', message: 'nothing stands by', mend: 'tap a look in the strip first' },
+    /** @param {string} what @param {string} hint */
+    label: (what, hint) => (hint ? `${what}. ${hint}` : what),
+  },
+
+  side: {
+    back: 'back',
+    /** @param {string} look */
+    backTo: (look) => `back to ${words(look)}`,
+    backNone: 'back: nowhere to go yet',
+    snap: 'snap',
+    snapFade: 'snap: end the fade now',
+    snapNext: 'snap: run the stand-by in no time',
+    trimMore: 'longer fade',
+    trimLess: 'shorter fade',
+    trim: 'time of the fade',
+    /**
+     * How a trimmed time stands to the written one.
+     *
+     * @param {number} writtenMs
+     * @param {number} step
+     */
+    stepOf: (writtenMs, step) =>
+      step === 0 ? 'as written'
+        : writtenMs <= 0 ? 'longer'
+          : { '-3': 'no time', '-2': 'a quarter', '-1': 'half', 1: 'double', 2: 'four times' }[step] ?? '',
+  },
+
+  foot: {
+    worklight: 'work light',
+    on: 'on',
+    off: 'off',
+    kill: 'kill',
+    killHold: 'press and hold',
+    killHolding: 'keep holding',
+    killed: 'light again',
+    killedTap: 'tap',
+    killLabel: 'Kill: press and hold to put every lamp out',
+    killedLabel: 'Bring the light back',
+    overall: 'overall',
+  },
+
+  details: {
+    title: 'The line to the lamps',
+    close: 'close',
+    nodes: 'Nodes',
+    noNodes: 'No node has answered. Check that node and phone are on the same network, or give its address with --artnet-to.',
+    seen: 'seen',
+    lost: 'lost',
+    /** @param {number} ms */
+    ago: (ms) => `${time(ms)} ago`,
+    software: 'software node',
+    /** @param {string} ports */
+    ports: (ports) => `port-address ${ports}`,
+    warnings: 'Warnings',
+    noWarnings: 'None.',
+    output: 'Output',
+    /** @param {{rate: number, universes: number, frames: number}} o */
+    rate: (o) => `${o.universes} universes at ${o.rate} frames a second, ${o.frames} sent`,
+    /** @param {{late_us_p99: number, skipped: number, send_errors: number}} o */
+    late: (o) =>
+      `99 of 100 frames within ${(o.late_us_p99 / 1000).toFixed(1)} ms of their time, ${o.skipped} skipped, ${o.send_errors} not sent`,
+    place: 'Location',
+    here: 'here now',
+    goTo: 'go there',
+    dry: 'Dry run',
+    dryOn: 'on: nothing is sent to the lamps',
+    dryOff: 'off: the lamps follow',
+    hand: 'Small controls',
+    handRight: 'right of the pad',
+    handLeft: 'left of the pad',
+    keys: 'Keys',
+  },
+
+  keys: {
+    title: 'Keys',
+    /** @type {Array<[string, string]>} */
+    list: [
+      ['Space or Page Down', 'run; hold; go on'],
+      ['B or Page Up', 'back'],
+      ['S', 'snap'],
+      ['Left and right', 'stand by the cue before, the cue after'],
+      ['[ and ]', 'shorter fade, longer fade'],
+      ['Shift with up or down', 'ride'],
+      ['W', 'work light'],
+      ['K, held', 'kill; K again brings the light back'],
+      ['- and +', 'overall'],
+      ['I', 'nodes, warnings and settings'],
+      ['?', 'these keys'],
+      ['Escape', 'close'],
+    ],
+  },
+
+  said: {
+    /** @param {string} look @param {number} ms */
+    running: (look, ms) => (ms > 0 ? `${words(look)} is running, ${time(ms)}` : `${words(look)} is on set`),
+    /** @param {string} look */
+    done: (look) => `${words(look)} is on set`,
+    /** @param {number} progress */
+    held: (progress) => `held at ${percent(progress)}`,
+    goneOn: 'going on',
+    /** @param {string} look @param {number | undefined} cue */
+    standby: (look, cue) => (cue ? `cue ${cue}, ${words(look)}, stands by` : `${words(look)} stands by`),
+    killed: 'all killed',
+    alive: 'light is back',
+    worklight: 'work light on',
+    worklightOff: 'work light off',
+    lost: 'link lost',
+    back: 'link is back',
+    /** @param {{message: string, mend?: string}} r */
+    refused: (r) => `refused: ${r.message}${r.mend ? `; ${r.mend}` : ''}`,
+  },
+};

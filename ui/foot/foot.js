@@ -1,0 +1,77 @@
+// Under the pad, always: work light, kill, and the overall level.
+// Use: `<${Foot} state=${state} verbs=${verbs} kill=${kill} />`.
+
+/** @import {PageState} from '../types' */
+/** @import {Verbs} from '../verbs.js' */
+/** @import {Kill} from '../keys.js' */
+
+import { html, useRef } from '../vendor/htm-preact.js';
+import { Glyph } from '../parts/glyph.js';
+import { Overall } from './overall.js';
+import { en } from '../en.js';
+
+/** @param {{state: PageState, verbs: Verbs, kill: Kill}} props */
+export function Foot({ state, verbs, kill }) {
+  const on = Boolean(state.live?.worklight);
+  return html`
+    <footer class="foot">
+      <button class="worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} onClick=${verbs.worklight}>
+        <${Glyph} name="torch" />
+        <span>${en.foot.worklight}<small>${on ? en.foot.on : en.foot.off}</small></span>
+      </button>
+      <${KillButton} state=${state} verbs=${verbs} kill=${kill} />
+      <${Overall} state=${state} verbs=${verbs} />
+    </footer>
+  `;
+}
+
+/**
+ * Held for as long as its ring takes to close; once all is killed, a tap
+ * brings the light back. The lift of the finger that killed is no tap.
+ *
+ * @param {{state: PageState, verbs: Verbs, kill: Kill}} props
+ */
+function KillButton({ state, verbs, kill }) {
+  const killed = Boolean(state.live?.killed);
+  const pressedAlive = useRef(false);
+  const word = killed ? en.foot.killedTap : state.holding ? en.foot.killHolding : en.foot.killHold;
+
+  function press() {
+    pressedAlive.current = !killed;
+    if (!killed) kill.press();
+  }
+
+  /** @param {KeyboardEvent} e */
+  function key(e) {
+    if (e.key !== ' ' && e.key !== 'Enter') return;
+    e.preventDefault();
+    if (e.repeat) return;
+    press();
+    if (killed) verbs.unkill();
+  }
+
+  return html`
+    <button
+      class="kill"
+      data-test="kill"
+      data-state=${killed ? 'killed' : state.holding ? 'holding' : 'ready'}
+      aria-label=${killed ? en.foot.killedLabel : en.foot.killLabel}
+      onPointerDown=${(/** @type {PointerEvent} */ e) => e.button === 0 && press()}
+      onPointerUp=${kill.release}
+      onPointerLeave=${kill.release}
+      onPointerCancel=${kill.release}
+      onBlur=${kill.release}
+      onKeyDown=${key}
+      onKeyUp=${kill.release}
+      onContextMenu=${(/** @type {Event} */ e) => e.preventDefault()}
+      onClick=${(/** @type {MouseEvent} */ e) => killed && (e.detail === 0 || !pressedAlive.current) && verbs.unkill()}
+    >
+      <svg class="kill-ring" viewBox="0 0 40 40" aria-hidden="true">
+        <circle class="kill-ring-way" cx="20" cy="20" r="16" />
+        <circle class="kill-ring-held" cx="20" cy="20" r="16" pathLength="100" />
+        ${killed && html`<path d="M9 31 31 9" />`}
+      </svg>
+      <span>${killed ? en.foot.killed : en.foot.kill}<small>${word}</small></span>
+    </button>
+  `;
+}

@@ -1,0 +1,72 @@
+// Numbers as people read them, always with their unit.
+
+/**
+ * A time to read at arm's length: "0 s", "0.5 s", "4 s", "1 min 20 s".
+ *
+ * @param {number} ms >= 0
+ */
+export function time(ms) {
+  const tenths = Math.round(Math.max(0, ms) / 100);
+  if (ms > 0 && tenths === 0) return `${Math.max(1, Math.round(ms))} ms`;
+  if (tenths < 100 && tenths % 10 !== 0) return `${(tenths / 10).toFixed(1)} s`;
+  const s = Math.round(tenths / 10);
+  if (s < 60) return `${s} s`;
+  const rest = s % 60;
+  return rest ? `${Math.floor(s / 60)} min ${rest} s` : `${s / 60} min`;
+}
+
+/**
+ * What is left of a fade, with a steady number of digits while it runs down:
+ * "3.2 s", "12 s".
+ *
+ * @param {number} ms >= 0
+ */
+export function remaining(ms) {
+  if (ms >= 60_000) return time(Math.ceil(ms / 1000) * 1000);
+  if (ms >= 9_950) return `${Math.ceil(ms / 1000)} s`;
+  return `${(Math.ceil(Math.max(0, ms) / 100) / 10).toFixed(1)} s`;
+}
+
+/** @param {number} share 0..1 */
+export function percent(share) {
+  return `${Math.round(share * 100)} %`;
+}
+
+/** A round trip. @param {number} ms */
+export function latency(ms) {
+  return ms < 1 ? 'under 1 ms' : `${Math.round(ms)} ms`;
+}
+
+/**
+ * A name from a file as words: "deep-end" is "deep end".
+ *
+ * @param {string} name
+ */
+export function words(name) {
+  return name.replace(/[-_]+/g, ' ');
+}
+
+/**
+ * The steps of a fade's time around the one written, shortest first, and
+ * where in them the written one is. A snap grows by halves of a second.
+ *
+ * @param {number} writtenMs
+ * @returns {{steps: number[], written: number}}
+ */
+export function trimSteps(writtenMs) {
+  if (writtenMs <= 0) return { steps: [0, 500, 1000, 2000, 4000, 8000], written: 0 };
+  return { steps: [0, 0.25, 0.5, 1, 2, 4].map((f) => Math.round(f * writtenMs)), written: 3 };
+}
+
+/**
+ * The stand-by's fade with `step` steps of trim, never past either end.
+ *
+ * @param {number} writtenMs
+ * @param {number} step 0 is as written
+ * @returns {{ms: number, step: number, atLeast: boolean, atMost: boolean}} ms, and the step that it is
+ */
+export function trimmed(writtenMs, step) {
+  const { steps, written } = trimSteps(writtenMs);
+  const at = Math.min(steps.length - 1, Math.max(0, written + step));
+  return { ms: steps[at], step: at - written, atLeast: at === 0, atMost: at === steps.length - 1 };
+}

@@ -1,0 +1,103 @@
+// What stands at the location, in faint warm lines: set pieces, marks and
+// walks, and how long two metres are.
+
+/** @import {Plan} from '../types' */
+/** @import {View} from './box.js' */
+
+import { words } from '../format.js';
+
+const LINE = 'rgba(214, 104, 66, 0.34)';
+const FAINT = 'rgba(214, 104, 66, 0.16)';
+const TEXT = 'rgba(238, 122, 80, 0.8)';
+const FONT = '11px system-ui, sans-serif';
+
+/**
+ * @param {CanvasRenderingContext2D} g
+ * @param {Plan} plan
+ * @param {View} view
+ * @param {boolean} small lines only
+ */
+export function drawOutlines(g, plan, view, small) {
+  g.lineWidth = 1;
+  for (const piece of plan.set ?? []) drawPiece(g, piece, view, small);
+  for (const mark of plan.marks ?? []) drawMark(g, mark, view, small);
+}
+
+/**
+ * @param {CanvasRenderingContext2D} g
+ * @param {NonNullable<Plan['set']>[number]} piece
+ * @param {View} view
+ * @param {boolean} small
+ */
+function drawPiece(g, piece, view, small) {
+  const [x, y] = view.at([piece.centre[0] - piece.size[0] / 2, piece.centre[1] + piece.size[1] / 2]);
+  const w = piece.size[0] * view.scale;
+  const h = piece.size[1] * view.scale;
+  g.strokeStyle = small ? FAINT : LINE;
+  g.strokeRect(x + 0.5, y + 0.5, Math.max(1, w - 1), Math.max(1, h - 1));
+  if (small || w < 90 || h < 20 || view.width < 520) return;
+  g.font = FONT;
+  g.fillStyle = TEXT;
+  g.textAlign = 'left';
+  g.textBaseline = 'top';
+  g.fillText(words(piece.name), x + 6, y + 5);
+}
+
+/**
+ * A mark is a small cross as taped on a floor; a walk is a dotted line that
+ * ends in its cross.
+ *
+ * @param {CanvasRenderingContext2D} g
+ * @param {NonNullable<Plan['marks']>[number]} mark
+ * @param {View} view
+ * @param {boolean} small
+ */
+function drawMark(g, mark, view, small) {
+  const points = mark.points.map((p) => view.at(p));
+  if (points.length === 0 || small) return;
+  g.strokeStyle = LINE;
+  if (points.length > 1) {
+    g.setLineDash([1, 5]);
+    g.lineCap = 'round';
+    g.lineWidth = 1.6;
+    g.beginPath();
+    points.forEach(([x, y], i) => (i ? g.lineTo(x, y) : g.moveTo(x, y)));
+    g.stroke();
+    g.setLineDash([]);
+    g.lineWidth = 1;
+  }
+  const [x, y] = points[points.length - 1];
+  g.strokeStyle = TEXT;
+  g.beginPath();
+  g.moveTo(x - 4, y);
+  g.lineTo(x + 4, y);
+  g.moveTo(x, y - 4);
+  g.lineTo(x, y + 4);
+  g.stroke();
+  g.font = FONT;
+  g.fillStyle = TEXT;
+  g.textAlign = 'left';
+  g.textBaseline = 'bottom';
+  g.fillText(words(mark.name), x + 5, y - 2);
+}
+
+/** Two metres, in the corner. @param {CanvasRenderingContext2D} g @param {View} view */
+export function drawScale(g, view) {
+  const metres = view.scale > 60 ? 1 : 2;
+  const x = 12;
+  const y = view.height - 11;
+  const w = metres * view.scale;
+  g.strokeStyle = TEXT;
+  g.lineWidth = 1;
+  g.beginPath();
+  g.moveTo(x, y - 4);
+  g.lineTo(x, y);
+  g.lineTo(x + w, y);
+  g.lineTo(x + w, y - 4);
+  g.stroke();
+  g.font = FONT;
+  g.fillStyle = TEXT;
+  g.textAlign = 'left';
+  g.textBaseline = 'bottom';
+  g.fillText(`${metres} m`, x + 5, y - 2);
+}

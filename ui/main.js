@@ -1,0 +1,157 @@
+// Wires state, link, verbs and page to the browser.
+
+/** @import {Live, LinkState} from './types' */
+
+import { h, render } from './vendor/htm-preact.js';
+import { App } from './app.js';
+import { keepAwake } from './awake.js';
+import { en } from './en.js';
+import { createHold } from './foot/hold.js';
+import { keyDown, keyUp } from './keys.js';
+import { createFeed } from './light/feed.js';
+import { Link } from './link.js';
+import { createLoader } from './loader.js';
+import { whatToSay } from './say.js';
+import { createStore, emptyState, reached } from './state.js';
+import { createVerbs } from './verbs.js';
+
+/** How long "on set" stays on the pad, ms. */
+const DONE_MS = 1600;
+/** Longest wait for an answer to a plain request, ms. */
+const FETCH_MS = 3000;
+/** A page is not loaded anew for pairing more often than this, ms. */
+const PAIRING_MS = 5000;
+
+const clock = {
+  setTimer: (/** @type {() => void} */ run, /** @type {number} */ ms) => setTimeout(run, ms),
+  clearTimer: (/** @type {any} */ timer) => clearTimeout(timer),
+};
+const store = createStore({ ...emptyState(), hand: handFromStorage() });
+const feed = createFeed();
+const fetchPlain = (/** @type {string} */ url) =>
+  fetch(url, { cache: 'no-store', signal: AbortSignal.timeout(FETCH_MS) });
+const loader = createLoader(store, { fetch: fetchPlain, setTimer: clock.setTimer });
+
+const link = new Link(
+  {
+    url: `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/ws`,
+    open: (url) => new WebSocket(url),
+    now: () => performance.now(),
+    probe: () => fetchPlain('/api/state').then((r) => r.status, () => 0),
+    ...clock,
+  },
+  {
+    onLink,
+    onState,
+    onPlan: () => void loader.refresh(),
+    onCells(frame) {
+      feed.put(frame);
+      loader.want(frame.revision);
+    },
+  },
+);
+
+const verbs = createVerbs(store, {
+  send: (command) => link.send(command),
+  frame: (run) => void requestAnimationFrame(run),
+  buzz: (pattern) => void navigator.vibrate?.(pattern),
+  ...clock,
+});
+
+const hold = createHold(
+  {
+    begin: () => store.update({ holding: true }),
+    stop: () => store.update({ holding: false }),
+    done: () => {
+      store.update({ holding: false });
+      verbs.kill();
+    },
+  },
+  clock,
+);
+const kill = {
+  press: () => (store.get().live?.killed ? verbs.unkill() : hold.press()),
+  release: () => hold.release(),
+};
+
+/** @param {LinkState} now */
+function onLink(now) {
+  const before = store.get().link.phase;
+  store.update({ link: now });
+  if (now.phase === 'pairing') pair();
+  if (now.phase === before) return;
+  if (now.phase === 'lost') store.update({ said: en.said.lost, sent: null, ride: null, done: null });
+  if (now.phase === 'up') {
+    if (before === 'lost') store.update({ said: en.said.back });
+    loader.refresh();
+  }
+}
+
+/** @type {any} */
+let doneTimer = null;
+
+/** @param {Live} live */
+function onState(live) {
+  const before = store.get().live;
+  const said = whatToSay(before, live);
+  const done = reached(before, live);
+  store.update({ live, ...(said ? { said } : {}) });
+  if (live.fade) store.update({ done: null });
+  if (before && before.location !== live.location) loader.refresh();
+  if (done === null) return;
+  store.update({ done });
+  navigator.vibrate?.([25, 40, 25]);
+  clearTimeout(doneTimer);
+  doneTimer = setTimeout(() => store.update({ done: null }), DONE_MS);
+}
+
+/** The daemon asks who this is: its own page does the asking. */
+function pair() {
+  const last = Number(sessionStorage.getItem('paired-at') ?? 0);
+  if (Date.now() - last < PAIRING_MS) return;
+  sessionStorage.setItem('paired-at', String(Date.now()));
+  location.reload();
+}
+
+/** @returns {'left' | 'right'} */
+function handFromStorage() {
+  try {
+    return localStorage.getItem('hand') === 'right' ? 'right' : 'left';
+  } catch {
+    return 'left'; // storage is off: the choice lasts as long as the page
+  }
+}
+
+/** @param {'left' | 'right'} side */
+function hand(side) {
+  store.update({ hand: side });
+  try {
+    localStorage.setItem('hand', side);
+  } catch {
+    // as above
+  }
+}
+
+/** A control reached by keyboard keeps the keys that work it. @param {KeyboardEvent} e */
+function ownsKey(e) {
+  const on = e.target instanceof Element ? e.target.closest('button, [role="slider"]') : null;
+  return Boolean(on && !on.matches('.pad') && (e.key === ' ' || e.key === 'Enter'));
+}
+
+addEventListener('keydown', (e) => {
+  if (e.key === 'Escape' && store.get().panel) store.update({ panel: null });
+  else if (e.defaultPrevented || ownsKey(e)) return;
+  else if (keyDown(e, store, verbs, kill)) e.preventDefault();
+});
+addEventListener('keyup', (e) => {
+  keyUp(e, kill);
+  if (e.key === ' ' && !ownsKey(e)) e.preventDefault(); // some browsers click a focused pad only now
+});
+addEventListener('blur', () => kill.release());
+addEventListener('online', () => link.hurry());
+document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
+
+document.title = en.title;
+render(h(App, { store, verbs, kill, feed, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
+keepAwake(document);
+link.start();

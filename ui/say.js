@@ -1,0 +1,26 @@
+// What the live region says when the daemon's state changes: one short
+// sentence for someone who does not look, or cannot.
+
+/** @import {Live} from './types' */
+
+import { en } from './en.js';
+
+/**
+ * @param {Live | null} before
+ * @param {Live} now
+ * @returns {string | null} null when nothing is worth saying
+ */
+export function whatToSay(before, now) {
+  if (!before) return null;
+  if (now.killed !== before.killed) return now.killed ? en.said.killed : en.said.alive;
+  if (now.worklight !== before.worklight) return now.worklight ? en.said.worklight : en.said.worklightOff;
+  if (now.fade && (!before.fade || before.fade.to !== now.fade.to)) {
+    return en.said.running(now.fade.to, now.fade.remaining_ms);
+  }
+  if (now.fade && now.held !== before.held) return now.held ? en.said.held(now.fade.progress) : en.said.goneOn;
+  if (!now.fade && (before.fade || before.look !== now.look)) return en.said.done(now.look);
+  if (now.standby && (before.standby?.look !== now.standby.look || before.standby.cue !== now.standby.cue)) {
+    return en.said.standby(now.standby.look, now.standby.cue);
+  }
+  return null;
+}

@@ -1,0 +1,66 @@
+// The one line on top: where we are, and how far what shows is confirmed.
+// Use: `<${Status} state=${state} open=${fn} />`; the whole line is a button
+// that opens the details.
+
+/** @import {PageState} from '../types' */
+
+import { html } from '../vendor/htm-preact.js';
+import { Glyph } from '../parts/glyph.js';
+import { en } from '../en.js';
+import { words } from '../format.js';
+
+/** @param {{state: PageState, open: () => void}} props */
+export function Status({ state, open }) {
+  const { live, plan } = state;
+  const place = live?.location ?? plan?.location;
+  const link = linkWord(state);
+  return html`
+    <header class="status">
+      <button class="status-line" onClick=${open} aria-label=${en.status.open} aria-describedby="status-text" data-test="status">
+        <span class="status-text" id="status-text">
+          <span class="status-place">${place ? words(place) : en.status.noPlace}</span>
+          ${live?.setup && html`<span class="status-setup">${words(live.setup)}</span>`}
+          <span class="status-end">
+            ${live?.hot && html`<${Fact} glyph="hot" text=${en.status.hot} test="status-hot" boxed />`}
+            ${live?.dry && html`<${Fact} glyph="dry" text=${en.status.dry} test="status-dry" boxed />`}
+            ${warnings(state) > 0 && html`<${Fact} glyph="warning" text=${String(warnings(state))} test="status-warnings" />`}
+            <${Fact} ...${nodesFact(state)} test="status-nodes" />
+            <${Fact} glyph=${link.glyph} text=${link.text} test="status-link" state=${state.link.phase} />
+          </span>
+        </span>
+      </button>
+    </header>
+  `;
+}
+
+/** @param {{glyph: string, text: string, test: string, state?: string, boxed?: boolean}} props */
+function Fact({ glyph, text, test, state, boxed }) {
+  return html`
+    <span class=${boxed ? 'fact fact-boxed' : 'fact'} data-test=${test} data-state=${state}>
+      <${Glyph} name=${glyph} />${text}
+    </span>
+  `;
+}
+
+/** @param {PageState} state */
+function linkWord({ link, sent }) {
+  if (link.phase === 'lost') return { glyph: 'lost', text: en.link.lost };
+  if (link.phase === 'opening') return { glyph: 'linking', text: en.link.opening };
+  if (link.phase === 'pairing') return { glyph: 'linking', text: en.link.pairing };
+  if (sent) return { glyph: 'sent', text: en.link.sent };
+  return { glyph: 'linked', text: link.ms === null ? en.link.up : en.link.accepted(link.ms) };
+}
+
+/** @param {PageState} state */
+function nodesFact({ live }) {
+  const nodes = live?.nodes ?? [];
+  const lost = nodes.filter((n) => n.lost).length;
+  if (nodes.length === 0) return { glyph: 'nodelost', text: en.status.noNodes };
+  if (lost > 0) return { glyph: 'nodelost', text: en.status.nodesLost(lost, nodes.length) };
+  return { glyph: 'node', text: en.status.nodes(nodes.length) };
+}
+
+/** @param {PageState} state */
+function warnings({ live }) {
+  return live?.warnings?.length ?? 0;
+}

@@ -1,0 +1,219 @@
+// Shapes of what comes over the wire and of the page's own state. Wire shapes
+// are those of the daemon's outside contract; everything else is the page's.
+
+/** Metres: x right, y up the plan, z up from the ground. */
+export type Point = [number, number, number];
+/** CIE 1931 tristimulus values. */
+export type XYZ = [number, number, number];
+
+// ---- wire ----
+
+export interface Fade {
+  from: string;
+  to: string;
+  /** 0..1 */
+  progress: number;
+  remaining_ms: number;
+  total_ms: number;
+}
+
+export interface Standby {
+  /** 1-based number in the cue sheet; 0 or absent when a look stands by without a cue */
+  cue?: number;
+  look: string;
+  fade_ms: number;
+  note?: string;
+}
+
+export interface Node {
+  name: string;
+  ip: string;
+  ports: Array<string | number> | null;
+  last_seen_ms: number;
+  lost: boolean;
+  software?: boolean;
+}
+
+export interface Warning {
+  code: string;
+  message: string;
+  where?: string;
+  mend?: string;
+}
+
+/** What runs now, as the daemon says it. */
+export interface Live {
+  show: string;
+  title: string;
+  location: string;
+  setup: string;
+  look: string;
+  standby: Standby | null;
+  fade: Fade | null;
+  held: boolean;
+  killed: boolean;
+  worklight: boolean;
+  dry: boolean;
+  hot: boolean;
+  /** 0..1 */
+  overall: number;
+  /** the look that `back` leads to */
+  can_back: string | null;
+  follow: { cue: number; in_ms: number } | null;
+  nodes: Node[] | null;
+  output: {
+    frames: number;
+    rate: number;
+    late_us_p99: number;
+    skipped: number;
+    universes: number;
+    send_errors: number;
+  };
+  warnings: Warning[] | null;
+  revision: number;
+}
+
+export interface PlanCell {
+  place: Point;
+  most_lumens: number;
+}
+
+export interface PlanLamp {
+  id: string;
+  kit: string;
+  type: string;
+  class: 'tube' | 'panel' | 'spot' | 'puck' | 'fog' | string;
+  place: Point;
+  along: Point | null;
+  aim: Point | null;
+  address: string;
+  circuit: string;
+  length_m: number;
+  width_m: number;
+  cells: PlanCell[] | null;
+  /** index of its first cell among all cells of the plan */
+  first_cell: number;
+}
+
+export interface PlanLook {
+  name: string;
+  wears: string;
+  lead: XYZ | null;
+  second: XYZ | null;
+  note: string;
+}
+
+export interface PlanCue {
+  cue: number;
+  look: string;
+  fade_ms: number;
+  delay_ms: number;
+  after_ms: number | null;
+  dark: boolean;
+  path: string;
+  note: string;
+  fade_text: string;
+}
+
+export interface SetPiece {
+  kind: string;
+  name: string;
+  centre: Point;
+  size: Point;
+}
+
+/** The place, its rig and its cue sheet; changes only with the show or the location. */
+export interface Plan {
+  revision: number;
+  show: string;
+  location: string;
+  locations: string[];
+  bounds: { min: [number, number]; max: [number, number] };
+  set: SetPiece[] | null;
+  marks: Array<{ name: string; points: Point[] }> | null;
+  setups: Array<{ name: string; camera: Point; look_at: Point }> | null;
+  groups: Array<{ name: string; cells: number[] }> | null;
+  lamps: PlanLamp[] | null;
+  looks: PlanLook[] | null;
+  cues: PlanCue[] | null;
+  /** chromaticity x, y of the camera's white balance */
+  balance: [number, number];
+}
+
+/** A refused verb: what, where and the mend. */
+export interface Refusal {
+  code: string;
+  message: string;
+  where?: string;
+  mend?: string;
+}
+
+/** A verb as sent over the socket, without its id. */
+export interface Command {
+  verb: string;
+  [field: string]: unknown;
+}
+
+export type Push =
+  | { type: 'answer'; id: number; ok?: boolean; error?: Refusal }
+  | { type: 'state'; state: Live }
+  | { type: 'plan'; revision: number };
+
+/** Light of every cell, in the order of the plan. */
+export interface CellsFrame {
+  revision: number;
+  frame: number;
+  count: number;
+  /** X, Y, Z of each cell; Y in lumens */
+  xyz: Float32Array;
+}
+
+// ---- the page ----
+
+export type LinkPhase = 'opening' | 'up' | 'lost' | 'pairing';
+
+export interface LinkState {
+  phase: LinkPhase;
+  /** round trip of the newest answered command, ms */
+  ms: number | null;
+}
+
+export type Outcome =
+  | { ok: true; ms: number }
+  /** `sent` is false when it never left the page */
+  | { ok: false; sent: boolean; refusal: Refusal };
+
+export type PadPhase =
+  | 'lost' | 'refused' | 'killed' | 'sent' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
+
+/** A thumb on its way up the pad. */
+export interface Ride {
+  /** look that the ride leads to */
+  look: string;
+  /** 0..1, where the thumb is */
+  at: number;
+}
+
+/** The one state object that the page is drawn from. */
+export interface PageState {
+  link: LinkState;
+  live: Live | null;
+  plan: Plan | null;
+  /** settled light of each look by name, X Y Z per cell */
+  looks: Record<string, Float32Array>;
+  /** the command without an answer that matters most, by its verb */
+  sent: string | null;
+  refusal: Refusal | null;
+  /** look that has just been reached */
+  done: string | null;
+  ride: Ride | null;
+  /** steps of fade time away from "as written", and for which stand-by that was chosen */
+  trim: { step: number; for: string };
+  /** what the live region says */
+  said: string;
+  panel: 'details' | 'keys' | null;
+  /** kill is being held down */
+  holding: boolean;
+  /** which side of the pad the small controls are on */
+  hand: 'left' | 'right';
+}

@@ -1,0 +1,73 @@
+package link
+
+import (
+	"fmt"
+	"log/slog"
+	"net/netip"
+	"time"
+
+	"linkboy/artnet"
+)
+
+// Config says where a Link is on the network and how it shows there. The zero
+// Config is a controller that finds its devices on the interface that
+// peer.Choose picks.
+type Config struct {
+	// Bind is this machine's address on the lamps' network. The zero address
+	// or 0.0.0.0 leaves the choice to peer.Choose, again each time the sockets
+	// are opened anew.
+	Bind netip.Addr
+	// Port is the UDP port; 0 is artnet.Port. Any other serves only tests.
+	Port int
+	// To names devices that get every universe whether or not they answer
+	// polls, and no other device gets any. A port of 0 is Port. When empty, a
+	// universe goes to the devices that say they put it out.
+	To []netip.AddrPort
+	// Name is shown by other Art-Net devices; "linkboy" if empty. The first
+	// 17 bytes are the short name.
+	Name string
+	// Firmware is the version number other devices are told.
+	Firmware uint16
+	// Logger gets what Run has to say; nil discards it.
+	Logger *slog.Logger
+	// AnswerDelay is how long to wait before an ArtPoll is answered; nil is a
+	// random time up to a second, as the standard asks.
+	AnswerDelay func() time.Duration
+}
+
+// complete fills in what is left out and checks the rest.
+func (c Config) complete() (Config, error) {
+	if c.Port == 0 {
+		c.Port = artnet.Port
+	}
+	if c.Port < 0 || c.Port > 65535 {
+		return c, fmt.Errorf("artnet link: port %d: need 1..65535", c.Port)
+	}
+	if c.Bind.IsValid() && !c.Bind.Unmap().Is4() {
+		return c, fmt.Errorf("artnet link: bind to %v: Art-Net needs an IPv4 address", c.Bind)
+	}
+	c.Bind = c.Bind.Unmap()
+	to := make([]netip.AddrPort, 0, len(c.To))
+	for _, t := range c.To {
+		addr := t.Addr().Unmap()
+		if !addr.Is4() || addr.IsUnspecified() {
+			return c, fmt.Errorf("artnet link: send to %v: need the IPv4 address of a device", t)
+		}
+		if addr == netip.AddrFrom4([4]byte{255, 255, 255, 255}) {
+			return c, fmt.Errorf("artnet link: send to %v: Art-Net never broadcasts to everyone; name a device's address", t)
+		}
+		port := t.Port()
+		if port == 0 {
+			port = uint16(c.Port)
+		}
+		to = append(to, netip.AddrPortFrom(addr, port))
+	}
+	c.To = to
+	if c.Name == "" {
+		c.Name = "linkboy"
+	}
+	if c.Logger == nil {
+		c.Logger = slog.New(slog.DiscardHandler)
+	}
+	return c, nil
+}

@@ -1,0 +1,155 @@
+package link
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/netip"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"linkboy/artnet"
+	"linkboy/artnet/peer"
+)
+
+// wire is what a Link needs of its sockets; *peer.Sockets has it.
+type wire interface {
+	Local() netip.AddrPort
+	Broadcast() netip.AddrPort
+	Interface() peer.Interface
+	Read(handle func(from netip.AddrPort, b []byte)) error
+	WriteToAddrPort(b []byte, to netip.AddrPort) error
+	SetWriteDeadline(t time.Time) error
+	Deaf() error  // why broadcasts are not heard
+	Shared() bool // another program has the same address
+	Close() error // more than once if need be
+}
+
+// Link is a controller on the network. SendFrame belongs to one goroutine at a
+// time; everything else may be called from any.
+type Link struct {
+	cfg     Config
+	open    func() (wire, error)
+	current atomic.Pointer[wire]
+	routes  atomic.Pointer[routes]
+	sourced atomic.Pointer[[]artnet.PortAddress] // what SendFrame sends
+	trouble chan struct{}                        // the network may be gone
+	answers *peer.Answers
+	replies atomic.Uint64 // ArtPollReplies sent, for their NodeReport
+	count   counters
+
+	sender sender // SendFrame's own
+
+	mu      sync.Mutex // guards table; never held during I/O
+	table   table
+	running sync.Mutex // held by Run
+	closed  atomic.Bool
+	stop    chan struct{}
+}
+
+// Open takes the Art-Net port on the interface with address cfg.Bind. It starts
+// nothing: Run does. Errors say which address is at fault and which there are.
+func Open(cfg Config) (*Link, error) {
+	cfg, err := cfg.complete()
+	if err != nil {
+		return nil, err
+	}
+	return open(cfg, func() (wire, error) { return openSockets(cfg) })
+}
+
+func open(cfg Config, openWire func() (wire, error)) (*Link, error) {
+	w, err := openWire()
+	if err != nil {
+		return nil, err
+	}
+	l := &Link{
+		cfg:     cfg,
+		open:    openWire,
+		trouble: make(chan struct{}, 1),
+		table:   newTable(uint16(cfg.Port), cfg.To),
+		stop:    make(chan struct{}),
+	}
+	l.current.Store(&w)
+	l.routes.Store(l.table.routes())
+	l.sourced.Store(new([]artnet.PortAddress))
+	l.answers = peer.NewAnswers(cfg.AnswerDelay, l.answer)
+	return l, nil
+}
+
+func openSockets(cfg Config) (wire, error) {
+	all, err := peer.Interfaces()
+	if err != nil {
+		return nil, fmt.Errorf("artnet link: %w", err)
+	}
+	var at peer.Interface
+	if cfg.Bind.IsValid() && !cfg.Bind.IsUnspecified() {
+		if at, err = peer.Find(all, cfg.Bind); err != nil {
+			return nil, fmt.Errorf("artnet link: bind to %w", err)
+		}
+	} else {
+		var ok bool
+		if at, ok = peer.Choose(all); !ok {
+			return nil, errors.New("artnet link: this machine has no IPv4 address; connect it to the lamps' network")
+		}
+	}
+	s, err := peer.Open(at, uint16(cfg.Port))
+	if err != nil {
+		return nil, fmt.Errorf("artnet link: %w", err)
+	}
+	return s, nil
+}
+
+// Local is the address that frames come from.
+func (l *Link) Local() netip.AddrPort { return (*l.current.Load()).Local() }
+
+// Run finds devices and keeps the link up until ctx ends or Close is called.
+// Then it closes the link and returns nil. It runs once.
+func (l *Link) Run(ctx context.Context) error {
+	if !l.running.TryLock() {
+		return errors.New("artnet link: Run is called twice")
+	}
+	defer l.running.Unlock()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var wait sync.WaitGroup
+	wait.Go(func() {
+		select {
+		case <-l.stop:
+			cancel()
+		case <-ctx.Done():
+		}
+	})
+	wait.Go(func() { l.answers.Run(ctx) })
+	wait.Go(func() { l.keepPolling(ctx) })
+	wait.Go(func() { l.reportFaults(ctx) })
+	l.keepOpen(ctx)
+	cancel()
+	wait.Wait()
+	l.shut()
+	return nil
+}
+
+// Close ends Run, waits for it, and gives up the port. Closing again does
+// nothing.
+func (l *Link) Close() error {
+	err := l.shut()
+	l.running.Lock()
+	defer l.running.Unlock()
+	return err
+}
+
+func (l *Link) shut() error {
+	if l.closed.Swap(true) {
+		return nil
+	}
+	close(l.stop)
+	return (*l.current.Load()).Close()
+}
+
+// Nodes lists the devices that have answered, by address, lost ones too.
+func (l *Link) Nodes() []NodeInfo {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.table.nodes()
+}

@@ -1,0 +1,107 @@
+package link
+
+import (
+	"context"
+	"errors"
+	"sync/atomic"
+	"time"
+
+	"linkboy/artnet"
+)
+
+// Stats counts what a Link did since it was opened.
+type Stats struct {
+	Frames     uint64 // calls of SendFrame
+	Packets    uint64 // ArtDmx datagrams sent
+	Repeats    uint64 // universes sent though unchanged, to keep them alive
+	Held       uint64 // universes put off because their line was busy
+	SendErrors uint64
+	LastError  string // of sending; empty when there was none
+	Polls      uint64 // poll rounds
+	Replies    uint64 // ArtPollReplies sent
+	Reopened   uint64 // times the sockets were opened anew
+	Received   uint64 // datagrams of any kind
+	Ignored    Ignored
+}
+
+// Ignored counts datagrams that were received and had no effect, by reason.
+type Ignored struct {
+	NotArtNet uint64 // no Art-Net at all
+	Short     uint64
+	Version   uint64 // protocol before 14
+	OpCode    uint64 // a packet that does not concern a controller
+	Malformed uint64 // ArtDmx with a bad Length
+	Dmx       uint64 // another controller's ArtDmx sent to us
+	Full      uint64 // more devices or polls than there is room for
+}
+
+type counters struct {
+	frames, packets, repeats, held, sendErrors atomic.Uint64
+	polls, reopened, received                  atomic.Uint64
+	notArtNet, short, version, opCode, badDmx  atomic.Uint64
+	dmx, full                                  atomic.Uint64
+	lastError                                  atomic.Pointer[error]
+}
+
+// Stats may be called from any goroutine.
+func (l *Link) Stats() Stats {
+	c := &l.count
+	s := Stats{
+		Frames:     c.frames.Load(),
+		Packets:    c.packets.Load(),
+		Repeats:    c.repeats.Load(),
+		Held:       c.held.Load(),
+		SendErrors: c.sendErrors.Load(),
+		Polls:      c.polls.Load(),
+		Replies:    l.replies.Load(),
+		Reopened:   c.reopened.Load(),
+		Received:   c.received.Load(),
+		Ignored: Ignored{
+			NotArtNet: c.notArtNet.Load(),
+			Short:     c.short.Load(),
+			Version:   c.version.Load(),
+			OpCode:    c.opCode.Load(),
+			Malformed: c.badDmx.Load(),
+			Dmx:       c.dmx.Load(),
+			Full:      c.full.Load(),
+		},
+	}
+	if err := c.lastError.Load(); err != nil {
+		s.LastError = (*err).Error()
+	}
+	return s
+}
+
+// ignore counts a datagram that Parse refused.
+func (c *counters) ignore(err error) {
+	switch {
+	case errors.Is(err, artnet.ErrShort):
+		c.short.Add(1)
+	case errors.Is(err, artnet.ErrVersion):
+		c.version.Add(1)
+	case errors.Is(err, artnet.ErrOpCode):
+		c.opCode.Add(1)
+	case errors.Is(err, artnet.ErrLength):
+		c.badDmx.Add(1)
+	default:
+		c.notArtNet.Add(1)
+	}
+}
+
+// reportFaults logs failed sends, at most once a second.
+func (l *Link) reportFaults(ctx context.Context) {
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	var told uint64
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		if n := l.count.sendErrors.Load(); n > told {
+			l.cfg.Logger.Warn("some frames could not be sent", "failed", n-told, "error", *l.count.lastError.Load())
+			told = n
+		}
+	}
+}

@@ -1,0 +1,233 @@
+package link
+
+import (
+	"maps"
+	"net/netip"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+
+	"linkboy/artnet"
+)
+
+// Times of discovery. The standard: a controller polls every 2.5 to 3 s, and a
+// device without an ArtPollReply within 3 s of the poll is disconnected.
+const (
+	pollEvery   = 2750 * time.Millisecond
+	replyWithin = 3 * time.Second
+	// keepFor is how long a device that stopped answering still gets its
+	// universes. It shows as lost long before; but an answer lost on a bad
+	// radio link must not stop the light in the middle of a take.
+	keepFor = 12 * time.Second
+)
+
+// nodesMost bounds the table against invented senders.
+const nodesMost = 1024
+
+// NodeInfo is a device that has answered a poll.
+type NodeInfo struct {
+	Addr     netip.AddrPort // where its frames go
+	Name     string         // short name
+	LongName string
+	Report   string               // its last status text
+	Ports    []artnet.PortAddress // put out from Art-Net, ascending
+	Style    artnet.Style
+	Firmware uint16
+	Esta     uint16
+	Oem      uint16
+	LastSeen time.Time
+	Lost     bool // no answer in the standard's time
+}
+
+// table holds what the devices said. It knows no clock and no socket.
+type table struct {
+	port  uint16
+	to    []netip.AddrPort
+	known map[netip.AddrPort]*node
+	// fresh counts, per port-address, how often a device for it came up: the
+	// next frame must then be sent in full. freshTo is the same for to.
+	fresh   map[artnet.PortAddress]uint64
+	freshTo uint64
+}
+
+type node struct {
+	info  NodeInfo
+	pages map[uint8]page // by BindIndex
+}
+
+type page struct {
+	outputs []artnet.PortAddress
+	seen    time.Time
+}
+
+func newTable(port uint16, to []netip.AddrPort) table {
+	return table{port: port, to: to, known: make(map[netip.AddrPort]*node), fresh: make(map[artnet.PortAddress]uint64)}
+}
+
+// place is where a device that answered from an address takes frames: on the
+// Art-Net port there, whatever port it sends from and whatever its reply says,
+// both of which devices get wrong; save one named in to with a port of its own.
+func (t *table) place(from netip.AddrPort) netip.AddrPort {
+	if slices.Contains(t.to, from) {
+		return from
+	}
+	return netip.AddrPortFrom(from.Addr(), t.port)
+}
+
+// news is what a reply changed.
+type news uint8
+
+const (
+	nothingNew news = iota
+	newPorts        // a known device puts out something else
+	newNode
+	nodeBack
+	tableFull
+)
+
+// reply takes an ArtPollReply that came at now. Anything but nothingNew and
+// tableFull asks for new routes.
+func (t *table) reply(now time.Time, from netip.AddrPort, r *artnet.PollReply) (NodeInfo, news) {
+	at := t.place(from)
+	n, what := t.known[at], nothingNew
+	switch {
+	case n == nil && len(t.known) >= nodesMost:
+		return NodeInfo{}, tableFull
+	case n == nil:
+		n, what = &node{pages: make(map[uint8]page)}, newNode
+		t.known[at] = n
+	case n.info.Lost:
+		what = nodeBack
+	}
+	index := max(r.BindIndex, 1) // 0 is an old way to say root
+	outputs := r.Outputs(nil)
+	if had := n.pages[index]; what == nothingNew && !slices.Equal(had.outputs, outputs) {
+		what = newPorts
+	}
+	if what == nodeBack {
+		t.refresh(at, n.outputs())
+	}
+	if what != nothingNew {
+		t.refresh(at, outputs)
+	}
+	n.pages[index] = page{outputs: outputs, seen: now}
+	n.info.LastSeen, n.info.Lost = now, false
+	n.describe(at, index, r)
+	return n.info, what
+}
+
+// refresh asks for full frames for the device at an address.
+func (t *table) refresh(at netip.AddrPort, outputs []artnet.PortAddress) {
+	for _, a := range outputs {
+		t.fresh[a]++
+	}
+	if len(outputs) > 0 && slices.Contains(t.to, at) {
+		t.freshTo++
+	}
+}
+
+func (n *node) describe(at netip.AddrPort, index uint8, r *artnet.PollReply) {
+	n.info.Addr = at
+	n.info.Ports = n.outputs()
+	if index != 1 && n.info.Name != "" {
+		return // the root speaks for the device
+	}
+	n.info.Name = printable(r.ShortName)
+	n.info.LongName = printable(r.LongName)
+	n.info.Report = printable(r.NodeReport)
+	n.info.Style, n.info.Firmware = r.Style, r.Version
+	n.info.Esta, n.info.Oem = r.EstaMan, r.Oem
+}
+
+// outputs are the port-addresses of all pages, ascending, each once.
+func (n *node) outputs() []artnet.PortAddress {
+	var all []artnet.PortAddress
+	for _, p := range n.pages {
+		all = append(all, p.outputs...)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+// expire is called at now, replyWithin after the poll at asked: devices not
+// heard of since that poll are lost, and returned. Pages not heard of for
+// keepFor are dropped, which changes the routes.
+func (t *table) expire(now, asked time.Time) (lost []NodeInfo, dropped bool) {
+	for _, n := range t.known {
+		if !n.info.Lost && n.info.LastSeen.Before(asked) {
+			n.info.Lost = true
+			lost = append(lost, n.info)
+		}
+		before := len(n.pages)
+		maps.DeleteFunc(n.pages, func(_ uint8, p page) bool { return now.Sub(p.seen) > keepFor })
+		if len(n.pages) < before {
+			dropped = true
+			if !n.info.Lost {
+				n.info.Ports = n.outputs() // a lost device still shows what it had
+			}
+		}
+	}
+	return lost, dropped
+}
+
+func (t *table) nodes() []NodeInfo {
+	all := make([]NodeInfo, 0, len(t.known))
+	for _, n := range t.known {
+		info := n.info
+		info.Ports = slices.Clone(info.Ports)
+		all = append(all, info)
+	}
+	slices.SortFunc(all, func(a, b NodeInfo) int { return a.Addr.Compare(b.Addr) })
+	return all
+}
+
+// routes is where every port-address goes as things stand.
+func (t *table) routes() *routes {
+	r := &routes{by: make(map[artnet.PortAddress]*route)}
+	if len(t.to) > 0 {
+		r.all = &route{to: t.to, fresh: t.freshTo}
+		return r
+	}
+	for at, n := range t.known {
+		for _, a := range n.outputs() {
+			if r.by[a] == nil {
+				r.by[a] = &route{fresh: t.fresh[a]}
+			}
+			r.by[a].to = append(r.by[a].to, at)
+		}
+	}
+	for _, to := range r.by {
+		slices.SortFunc(to.to, netip.AddrPort.Compare)
+	}
+	return r
+}
+
+// routes maps port-addresses to devices. It is never changed once made.
+type routes struct {
+	all *route // set: every port-address goes there
+	by  map[artnet.PortAddress]*route
+}
+
+type route struct {
+	to    []netip.AddrPort
+	fresh uint64 // another number than last time: send in full
+}
+
+// of is the route of a port-address, nil when nobody wants it.
+func (r *routes) of(a artnet.PortAddress) *route {
+	if r.all != nil {
+		return r.all
+	}
+	return r.by[a]
+}
+
+// printable is a device's text without what could upset a terminal or a page.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsPrint(r) {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "?"))
+}

@@ -52,7 +52,7 @@ func hull(points []colour.UV) []colour.UV {
 	half := func(from []colour.UV) []colour.UV {
 		var chain []colour.UV
 		for _, p := range from {
-			for len(chain) > 1 && turn(chain[len(chain)-2], chain[len(chain)-1], p) <= 0 {
+			for len(chain) > 1 && !bends(chain[len(chain)-2], chain[len(chain)-1], p) {
 				chain = chain[:len(chain)-1]
 			}
 			chain = append(chain, p)
@@ -68,6 +68,12 @@ func hull(points []colour.UV) []colour.UV {
 // of the way from a to b.
 func turn(a, b, c colour.UV) float64 {
 	return (b.U-a.U)*(c.V-a.V) - (b.V-a.V)*(c.U-a.U)
+}
+
+// bends tells whether the way from a over b to c turns left by more than coplanar
+// emitters may: if not, b is no corner.
+func bends(a, b, c colour.UV) bool {
+	return turn(a, b, c) > coplanar*math.Hypot(c.U-a.U, c.V-a.V)
 }
 
 // contains tells whether p lies in the polygon; a point or a segment contains nothing.

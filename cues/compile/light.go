@@ -1,0 +1,40 @@
+package compile
+
+import (
+	"linkboy/colour"
+	"linkboy/colour/emitters"
+	"linkboy/cues/track"
+)
+
+// Light gives the light of every cell from the bytes on the wire: slots[i] are
+// those of universe i of the layout, as they were sent. dst gets one value a
+// cell, Y in lumens; it must have room for all of them. Bytes that are missing
+// count as 0. It does not allocate.
+func (p *Place) Light(slots [][]byte, dst []colour.XYZ) {
+	scratch := p.scratch.Get().(*[]emitters.Drives)
+	for i := range p.lamps {
+		l := &p.lamps[i]
+		if l.n == 0 {
+			continue
+		}
+		var bytes []byte
+		if l.universe < len(slots) && l.start < len(slots[l.universe]) {
+			bytes = slots[l.universe][l.start:]
+			bytes = bytes[:min(len(bytes), l.mode.Footprint)]
+		}
+		drives := (*scratch)[:l.n]
+		l.mode.Decode(l.kind, bytes, drives)
+		for k, d := range drives {
+			dst[l.first+k] = p.Cells[l.first+k].mix.Light(d)
+		}
+	}
+	p.scratch.Put(scratch)
+}
+
+// Frame gives the bytes that a still makes, with the whole overall level and,
+// when floor is set, the floor light: what the wire carries when it is settled.
+func (p *Place) Frame(s track.Still, floor bool) [][]byte {
+	frame := p.Layout.NewFrame()
+	p.Layout.Write(s, 1, floor, frame)
+	return frame
+}

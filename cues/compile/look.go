@@ -1,0 +1,207 @@
+package compile
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"linkboy/colour"
+	"linkboy/cues"
+)
+
+// codeNeedsPhotometry marks a level that is measured at a mark, which needs
+// the light of the place computed first.
+const codeNeedsPhotometry = "needs-photometry"
+
+// target is what paint has asked of a cell so far.
+type target struct {
+	colour           colour.XY
+	level            colour.Level
+	painted          bool
+	coloured, levels bool
+}
+
+// painter puts the paint of one look on the cells of a place.
+type painter struct {
+	place    *Place
+	look     *cues.Look
+	wears    *cues.Character
+	cells    []target
+	set      map[int]float64 // slot of a parameter -> share
+	problems cues.Problems
+}
+
+// paint resolves a look and what it starts from into a target for every cell.
+// Later paint covers earlier paint.
+func (p *Place) paint(look *cues.Look) *painter {
+	w := &painter{place: p, look: look, cells: make([]target, len(p.Cells)), set: map[int]float64{}}
+	w.wears = p.Show.Wears(p.Location, look)
+	for _, layer := range p.Show.Lineage(p.Location, look) {
+		if layer.From != "" && p.Show.Base(p.Location, layer) == nil {
+			w.add(cues.NewProblem(layer.At, cues.CodeUnknownLook, fmt.Sprintf("look %q starts from %q", layer.Name, layer.From),
+				"there is no such look here", hint(layer.From, p.Show.LookNames(p.Location), "name a look of the show or of this location")))
+		}
+		for i := range layer.Paint {
+			w.layer(&layer.Paint[i])
+		}
+	}
+	return w
+}
+
+func (w *painter) add(p *cues.Problem) { w.problems = append(w.problems, p) }
+
+func (w *painter) warn(at cues.Pos, code, what, why, mend string) {
+	p := cues.NewProblem(at, code, what, why, mend)
+	p.Severity = cues.Warning
+	w.add(p)
+}
+
+// layer puts one paint on.
+func (w *painter) layer(paint *cues.Paint) {
+	group := w.place.Location.Group(paint.On)
+	if group == nil {
+		w.warn(paint.At, codeGroupNotHere, fmt.Sprintf("look %q paints %q, which %s has not", w.look.Name, paint.On, w.place.Location.Name),
+			"that part of the look is left out here", fmt.Sprintf("add a group %q if it should be seen here", paint.On))
+		return
+	}
+	w.settings(paint, group)
+	cells := w.place.Group(paint.On)
+	if len(cells) == 0 {
+		return
+	}
+	if !paint.Level.IsZero() {
+		if level, ok := w.level(paint.Level); ok {
+			for _, i := range cells {
+				w.cells[i].level, w.cells[i].levels, w.cells[i].painted = level, true, true
+			}
+		}
+	}
+	colours := w.colours(paint.Colours)
+	if len(colours) == 0 {
+		return
+	}
+	for k, xy := range spread(paint.Pattern, colours, len(cells)) {
+		t := &w.cells[cells[k]]
+		t.colour, t.coloured, t.painted = xy, true, true
+	}
+}
+
+// level gives a level that needs no measuring.
+func (w *painter) level(l cues.Level) (colour.Level, bool) {
+	switch l.Kind {
+	case cues.Share:
+		return colour.Level(l.Value), true
+	case cues.StopsFromFull:
+		return colour.Level(math.Exp2(l.Value)), true
+	}
+	w.add(cues.NewProblem(l.At, codeNeedsPhotometry, fmt.Sprintf("not yet: the level %q", l),
+		"light at a mark can only be told when the place's light is computed", "use % or stops from full until then"))
+	return 0, false
+}
+
+// colours gives the chromaticities of a paint; nil after a problem.
+func (w *painter) colours(list []cues.Colour) []colour.XY {
+	out := make([]colour.XY, 0, len(list))
+	for _, c := range list {
+		xy, problem := w.place.chromaticity(c, w.wears)
+		if problem != nil {
+			w.add(problem)
+			continue
+		}
+		out = append(out, xy)
+	}
+	if len(out) < len(list) {
+		return nil
+	}
+	return out
+}
+
+// settings sets parameters of every lamp of the group that has them.
+func (w *painter) settings(paint *cues.Paint, group *cues.Group) {
+	for _, s := range paint.Set {
+		found := false
+		var known []string
+		for _, m := range group.Members {
+			i, ok := w.place.byLamp[m.Lamp]
+			if !ok {
+				continue
+			}
+			for _, p := range w.place.lamps[i].params {
+				known = append(known, p.def.Name)
+				if p.def.Name == s.Param {
+					w.set[p.slot] = p.def.Share(s.Value)
+					found = true
+				}
+			}
+		}
+		if !found {
+			w.warn(s.At, cues.CodeUnknownParameter, fmt.Sprintf("no lamp of %q here has a %q", paint.On, s.Param),
+				"the setting is left out", hint(s.Param, known, "leave it out, or use lamps that have it"))
+		}
+	}
+}
+
+// chromaticity gives the point that a colour means. A plain name is a colour of
+// wears, "character.colour" of that character.
+func (p *Place) chromaticity(c cues.Colour, wears *cues.Character) (colour.XY, *cues.Problem) {
+	form := c.Form
+	at := c.At
+	if c.Cast != "" {
+		owned, problem := p.castColour(c, wears)
+		if problem != nil {
+			return colour.XY{}, problem
+		}
+		form, at = owned.Form, owned.At
+	}
+	if form == nil {
+		return p.Balance, nil
+	}
+	xy, err := form.Chromaticity(p.Balance)
+	if err != nil {
+		return colour.XY{}, cues.NewProblem(at, cues.CodeColourImpossible, fmt.Sprintf("no light has the colour %s", form),
+			err.Error(), "write a colour that light can have")
+	}
+	return xy, nil
+}
+
+// castColour finds the colour that a name of the cast means.
+func (p *Place) castColour(c cues.Colour, wears *cues.Character) (cues.Colour, *cues.Problem) {
+	own := c.Cast
+	if name, rest, dotted := strings.Cut(c.Cast, "."); dotted {
+		wears, own = p.Show.Character(name), rest
+		if wears == nil {
+			return cues.Colour{}, cues.NewProblem(c.At, cues.CodeUnknownCharacter, fmt.Sprintf("%q is of nobody", c.Cast),
+				fmt.Sprintf("the cast has no %q", name), hint(name, castNames(p.Show), "name a character of the cast"))
+		}
+	}
+	if wears == nil {
+		return cues.Colour{}, cues.NewProblem(c.At, cues.CodeWearsNobody, fmt.Sprintf("%q is of nobody", c.Cast),
+			"the look wears no character", "add wears: and a character of the cast")
+	}
+	owned := wears.Colour(own)
+	if owned.Form == nil {
+		var known []string
+		for _, n := range wears.Colours {
+			known = append(known, n.Name)
+		}
+		return cues.Colour{}, cues.NewProblem(c.At, cues.CodeUnknownColour, fmt.Sprintf("%s owns no %q", wears.Name, own),
+			"only colours that the cast lists can be worn", hint(own, known, "give the character that colour"))
+	}
+	return owned, nil
+}
+
+func castNames(show *cues.Show) []string {
+	var names []string
+	for _, c := range show.Cast {
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+// hint suggests the nearest known word, or gives the mend for when none is near.
+func hint(word string, known []string, mend string) string {
+	if near := cues.Nearest(word, known); near != "" {
+		return fmt.Sprintf("did you mean %q?", near)
+	}
+	return mend
+}

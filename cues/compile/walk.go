@@ -1,0 +1,252 @@
+package compile
+
+import (
+	"math"
+
+	"linkboy/colour"
+	"linkboy/colour/emitters"
+	"linkboy/cues"
+)
+
+// How far the straight drives between two knots may be from the true way.
+const (
+	// labNear is a distance in OKLab, where 0.02 is about the least that is
+	// seen side by side (common practice, no source): a tenth of that.
+	labNear = 0.002
+	// uvNear is a distance in u'v' for light that is bright enough to judge a
+	// colour by: under a third of one step of CIE TN 001:2014 (0.0011), so that
+	// the rounding to channel bytes fits beside it within 0.0005.
+	uvNear = 0.0003
+	// uvFrom is the share of the most light at a chromaticity from which
+	// uvNear holds.
+	uvFrom = 0.15
+	// dimNear is a share of the cell's most light that is under half a step of
+	// a linear 16-bit channel: nothing finer reaches the lamp near black.
+	dimNear = 0.5 / 65535
+)
+
+// deepest is how often a half of the way may be halved again: knots are then
+// 1/512 of the fade apart, so one cell has no more than 512.
+const deepest = 7
+
+// sameMix is the difference of two drives' shares of a mix that counts as none;
+// drives come from float32, which has 24 bits.
+const sameMix = 1e-6
+
+// walker finds the knots of cells one after another.
+type walker struct {
+	mix   *emitters.Cell
+	white colour.XY
+	way   path
+	scale float64 // of lumens to shares of the cell's most light
+	n     int
+
+	// fixed is set when only the level changes: drives are lit times a level.
+	fixed  bool
+	lit    emitters.Drives
+	litLum float64
+
+	// What the ends' own mixes differ from the solver's, per unit of light.
+	odd            bool
+	first, last    emitters.Drives
+	times, results []float32
+}
+
+// point is a moment of the way.
+type point struct {
+	t      float64
+	drives emitters.Drives
+	light  colour.XYZ // as a share of the cell's most light
+	bright bool       // enough to judge its colour
+}
+
+// walk finds the knots of one change.
+func (w *walker) walk(ch *change, kind cues.Path, white colour.XY) knots {
+	var from, to emitters.Drives
+	for i := range from {
+		from[i] = float64(math.Float32frombits(ch.from[i]))
+		to[i] = float64(math.Float32frombits(ch.to[i]))
+	}
+	w.begin(ch.mix, from, to, kind, white)
+	a, b := w.end(0, from), w.end(1, to)
+	m, q1, q3 := w.at(0.5), w.at(0.25), w.at(0.75)
+	w.split(&a, &q1, &m, deepest)
+	w.keep(&m)
+	w.split(&m, &q3, &b, deepest)
+	return knots{append([]float32(nil), w.times...), append([]float32(nil), w.results...)}
+}
+
+// begin sets the walker up for the way between two mixes of a cell.
+func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.Path, white colour.XY) {
+	var full emitters.Drives
+	for i := range mix.Len() {
+		full[i] = 1
+	}
+	times, results := w.times[:0], w.results[:0]
+	*w = walker{mix: mix, white: white, n: mix.Len(), scale: 1 / mix.Light(full).Y, times: times, results: results}
+	a, b := mix.Light(from).Scale(w.scale), mix.Light(to).Scale(w.scale)
+	w.way = newPath(a, b, kind, white)
+	w.fixed, w.lit, w.litLum = oneMix(from, to, a.Y, b.Y)
+	if w.fixed {
+		w.way.bent = false
+		return
+	}
+	w.first = w.difference(from, w.way.a)
+	w.last = w.difference(to, w.way.b)
+	w.odd = w.first != emitters.Drives{} || w.last != emitters.Drives{}
+}
+
+// oneMix tells whether two mixes differ in nothing but level, as they do when
+// one is dark, and gives the brighter one and its light.
+func oneMix(from, to emitters.Drives, a, b float64) (bool, emitters.Drives, float64) {
+	if a > b {
+		from, to, a, b = to, from, b, a
+	}
+	if b <= 0 {
+		return true, to, 0
+	}
+	for i := range to {
+		if math.Abs(from[i]-to[i]*(a/b)) > sameMix*a/b {
+			return false, to, b
+		}
+	}
+	return true, to, b
+}
+
+// difference gives what drives differ from the solver's mix for the same
+// light, per unit of light. Both give that light, so the difference alone
+// gives none.
+func (w *walker) difference(drives emitters.Drives, lab colour.OKLab) emitters.Drives {
+	own, _ := w.solve(lab)
+	light := w.mix.Light(drives).Y * w.scale
+	var d emitters.Drives
+	if light <= 0 {
+		return d
+	}
+	odd := false
+	for i := range w.n {
+		d[i] = (drives[i] - own[i]) / light
+		odd = odd || math.Abs(d[i])*light > sameMix
+	}
+	if !odd {
+		return emitters.Drives{}
+	}
+	return d
+}
+
+// solve gives the solver's own mix for a light, and its level of the most
+// light there. A colour out of reach gives way in chromaticity and keeps its
+// OKLab lightness, so that lightness never turns back.
+func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
+	light := lab.XYZ()
+	if lab.L <= 0 || light.Y <= 0 {
+		return emitters.Drives{}, 0
+	}
+	s := w.mix.Solve(light.XY(), 1, w.white)
+	most := s.Most * w.scale
+	if most <= 0 {
+		return emitters.Drives{}, 0
+	}
+	wanted := light.Y
+	if s.Clipped {
+		root := lab.L / s.Reached.XYZ(1).OKLab().L
+		wanted = root * root * root
+	}
+	level := min(wanted/most, 1)
+	d := s.Drives
+	for i := range w.n {
+		d[i] *= level
+	}
+	return d, level
+}
+
+// end is a point at an end of the way, with the drives it is to have.
+func (w *walker) end(t float64, drives emitters.Drives) point {
+	return point{t: t, drives: drives, light: w.mix.Light(drives).Scale(w.scale), bright: w.at(t).bright}
+}
+
+// at gives a point of the way.
+func (w *walker) at(t float64) point {
+	lab := w.way.at(t)
+	p := point{t: t}
+	switch {
+	case w.fixed:
+		if w.litLum > 0 {
+			k := max(lab.XYZ().Y, 0) / w.litLum
+			for i := range w.n {
+				p.drives[i] = min(w.lit[i]*k, 1)
+			}
+		}
+	default:
+		var level float64
+		p.drives, level = w.solve(lab)
+		p.bright = level >= uvFrom
+		if w.odd {
+			w.blend(&p.drives, t)
+		}
+	}
+	p.light = w.mix.Light(p.drives).Scale(w.scale)
+	return p
+}
+
+// blend adds what is left, at t, of the ends' own mixes: all of it at its end,
+// nothing at the other, and no more than keeps every drive within 0..1. What
+// it adds gives no light, so the light stays that of the way.
+func (w *walker) blend(d *emitters.Drives, t float64) {
+	late := t * t * (3 - 2*t)
+	light := w.mix.Light(*d).Y * w.scale
+	var add emitters.Drives
+	room := 1.0
+	for i := range w.n {
+		add[i] = light * ((1-late)*w.first[i] + late*w.last[i])
+		switch {
+		case add[i] < 0:
+			room = min(room, d[i]/-add[i])
+		case add[i] > 0:
+			room = min(room, (1-d[i])/add[i])
+		}
+	}
+	for i := range w.n {
+		d[i] = min(max(d[i]+room*add[i], 0), 1)
+	}
+}
+
+// split keeps the knots between a and b, which has m at its middle.
+func (w *walker) split(a, m, b *point, deeper int) {
+	left, right := w.at((a.t+m.t)/2), w.at((m.t+b.t)/2)
+	if deeper == 0 || w.near(a, &left, m) && w.near(m, &right, b) {
+		w.keep(m)
+		return
+	}
+	w.split(a, &left, m, deeper-1)
+	w.keep(m)
+	w.split(m, &right, b, deeper-1)
+}
+
+// keep makes p a knot.
+func (w *walker) keep(p *point) {
+	w.times = append(w.times, float32(p.t))
+	for i := range w.n {
+		w.results = append(w.results, float32(p.drives[i]))
+	}
+}
+
+// near tells whether the straight drives between a and b pass m, which is
+// half-way, nearly enough.
+func (w *walker) near(a, m, b *point) bool {
+	got := colour.XYZ{X: (a.light.X + b.light.X) / 2, Y: (a.light.Y + b.light.Y) / 2, Z: (a.light.Z + b.light.Z) / 2}
+	want := m.light
+	if math.Abs(got.X-want.X) < dimNear && math.Abs(got.Y-want.Y) < dimNear && math.Abs(got.Z-want.Z) < dimNear {
+		return true
+	}
+	g, l := got.OKLab(), want.OKLab()
+	if dl, da, db := g.L-l.L, g.A-l.A, g.B-l.B; dl*dl+da*da+db*db > labNear*labNear {
+		return false
+	}
+	if !m.bright {
+		return true
+	}
+	u, v := got.XY().UV(), want.XY().UV()
+	du, dv := u.U-v.U, u.V-v.V
+	return du*du+dv*dv <= uvNear*uvNear
+}

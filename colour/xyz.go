@@ -8,10 +8,6 @@ type XYZ struct{ X, Y, Z float64 }
 // XY is a CIE 1931 chromaticity. The zero value means "no light".
 type XY struct{ X, Y float64 }
 
-// UV is a CIE 1976 u'v' chromaticity, the plane in which linkboy measures
-// chromaticity differences.
-type UV struct{ U, V float64 }
-
 // Add returns the sum: light adds up.
 func (c XYZ) Add(d XYZ) XYZ { return XYZ{c.X + d.X, c.Y + d.Y, c.Z + d.Z} }
 
@@ -34,16 +30,4 @@ func (p XY) XYZ(y float64) XYZ {
 		return XYZ{}
 	}
 	return XYZ{p.X / p.Y * y, y, (1 - p.X - p.Y) / p.Y * y}
-}
-
-// UV returns p in CIE 1976 u'v' (CIE 15:2018 eq. 8.31).
-func (p XY) UV() UV {
-	d := -2*p.X + 12*p.Y + 3
-	return UV{4 * p.X / d, 9 * p.Y / d}
-}
-
-// XY returns p in CIE 1931 xy, the inverse of XY.UV.
-func (p UV) XY() XY {
-	d := 6*p.U - 16*p.V + 12
-	return XY{9 * p.U / d, 4 * p.V / d}
 }

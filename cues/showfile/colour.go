@@ -76,7 +76,7 @@ func (r *reader) colour(n *yaml.Node, what string) cues.Colour {
 func (r *reader) plainColour(n *yaml.Node, what string, c *cues.Colour) {
 	if _, _, ok := splitAmount(n.Value); ok {
 		if t, ok := r.quantity(n, what, "K", kelvins, true); ok {
-			c.Form = formOf(colour.White{CCT: colour.CCT{T: colour.Kelvin(t)}})
+			c.Form = colour.White{CCT: colour.CCT{T: colour.Kelvin(t)}}
 		}
 		return
 	}
@@ -132,28 +132,30 @@ func (r *reader) colourForm(n *yaml.Node, what, mark string) colour.Form {
 	case "hue":
 		known["hue"] = need(r.into(&a, "hue", "deg", degrees))
 		known["sat"] = need(r.percent(&b, "sat"))
-		form = func() colour.Form { return formOf(colour.HueSat{Hue: a, Sat: b}) }
+		form = func() colour.Form { return colour.HueSat{Hue: a, Sat: b} }
 	case "cct":
 		known["cct"] = need(r.into(&a, "cct", "K", kelvins))
 		known["tint"] = may(r.into(&b, "tint", "", tints))
-		form = func() colour.Form { return formOf(colour.White{CCT: colour.CCT{T: colour.Kelvin(a), Duv: colour.Duv(b)}}) }
+		form = func() colour.Form {
+			return colour.White{CCT: colour.CCT{T: colour.Kelvin(a), Duv: colour.Duv(b)}}
+		}
 	case "xy":
 		known["xy"] = need(r.pair(&pair, "xy"))
-		form = func() colour.Form { return formOf(colour.Chroma{XY: colour.XY{X: pair[0], Y: pair[1]}}) }
+		form = func() colour.Form { return colour.Chroma{XY: colour.XY{X: pair[0], Y: pair[1]}} }
 	case "uv":
 		known["uv"] = need(r.pair(&pair, "uv"))
-		form = func() colour.Form { return formOf(colour.ChromaUV{UV: colour.UV{U: pair[0], V: pair[1]}}) }
+		form = func() colour.Form { return colour.ChromaUV{UV: colour.UV{U: pair[0], V: pair[1]}} }
 	case "shift":
 		known["shift"] = need(r.into(&a, "shift", "mired", mireds))
 		known["from"] = need(r.into(&b, "from", "K", kelvins))
-		form = func() colour.Form { return formOf(colour.Shift{By: colour.Mired(a), From: colour.Kelvin(b)}) }
+		form = func() colour.Form { return colour.Shift{By: colour.Mired(a), From: colour.Kelvin(b)} }
 	case "nm":
 		known["nm"] = need(r.wavelength(&a))
 		known["purity"] = need(r.percent(&b, "purity"))
-		form = func() colour.Form { return formOf(colour.Dominant{NM: a, Purity: b}) }
+		form = func() colour.Form { return colour.Dominant{NM: a, Purity: b} }
 	case "css":
 		known["css"] = need(func(n *yaml.Node) { text = r.text(n, "css") })
-		form = func() colour.Form { return formOf(colour.CSS{Text: text}) }
+		form = func() colour.Form { return colour.CSS{Text: text} }
 	}
 	if !r.keys(n, what, known) {
 		return nil
@@ -190,9 +192,4 @@ func (r *reader) pair(dst *[2]float64, what string) func(*yaml.Node) {
 			dst[i], _ = r.number(n.Content[i], what, unit)
 		}
 	}
-}
-
-func formOf(v any) colour.Form {
-	f, _ := v.(colour.Form)
-	return f
 }

@@ -48,21 +48,32 @@ func (r *reader) quantity(n *yaml.Node, what, unit string, in span, needed bool)
 		return 0, false
 	}
 	amount, rest, ok := splitAmount(text)
-	example := strings.TrimSpace(short(math.Max(in.least, math.Min(in.most, 1))) + " " + unit)
+	example := withUnit(short(max(in.least, min(in.most, 1))), unit)
 	switch {
 	case !ok:
 		r.problem(n, cues.CodeBadNumber, fmt.Sprintf("%q is no number for %s", shorten(text), what),
 			"it must start with a plain decimal number", fmt.Sprintf("write it like %s", example))
 	case rest != unit && (needed || rest != ""):
 		r.problem(n, cues.CodeBadUnit, fmt.Sprintf("%q has the wrong unit for %s", shorten(text), what),
-			unitWhy(unit), "write "+strings.TrimSpace(short(amount)+" "+unit))
+			unitWhy(unit), "write "+withUnit(short(amount), unit))
 	case !in.holds(amount):
 		r.problem(n, cues.CodeOutOfRange, fmt.Sprintf("%s is out of range for %s", shorten(text), what),
-			fmt.Sprintf("it can be %s", strings.TrimSpace(in.String()+" "+unit)), "write a number in that range")
+			"it can be "+withUnit(in.String(), unit), "write a number in that range")
 	default:
 		return amount, true
 	}
 	return 0, false
+}
+
+// withUnit writes an amount with its unit as a person does.
+func withUnit(amount, unit string) string {
+	switch unit {
+	case "":
+		return amount
+	case "%":
+		return amount + unit
+	}
+	return amount + " " + unit
 }
 
 func unitWhy(unit string) string {

@@ -3,6 +3,8 @@ package server
 import (
 	"net/http"
 	"strconv"
+
+	"linkboy/cues/session"
 )
 
 // done answers a verb that was obeyed. State is absent where it does not matter.

@@ -7,6 +7,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"linkboy/colour"
+	"linkboy/cues/session"
 )
 
 // How often pages hear of the set.

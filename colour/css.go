@@ -19,7 +19,11 @@ func (c CSS) Chromaticity(balance XY) (XY, error) {
 	if !(xyz.Y > 1e-9 && xyz.X+xyz.Y+xyz.Z > 0) {
 		return XY{}, &Error{c.String(), "it is black: no light, so no colour for a lamp", "write the colour at a lightness above 0, or set the level to 0%"}
 	}
-	return checkLight(c.String(), xyz.XY(), balance)
+	p := xyz.XY()
+	if !p.Valid() {
+		return XY{}, noLight(c, p, balance)
+	}
+	return p, nil
 }
 
 func (c CSS) String() string { return "{css: " + strconv.Quote(c.Text) + "}" }

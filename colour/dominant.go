@@ -26,8 +26,8 @@ func (d Dominant) Chromaticity(balance XY) (XY, error) {
 	if !(d.Purity >= 0 && d.Purity <= 1) {
 		return XY{}, &Error{d.String(), "purity runs from 0% (the balance white) to 100% (light of one wavelength)", "write a purity of 0% to 100%"}
 	}
-	if err := checkBalance(d.String(), balance); err != nil {
-		return XY{}, err
+	if !balance.Valid() {
+		return XY{}, noBalance(d)
 	}
 	edge := locusAt(nm)
 	if d.NM < 0 {

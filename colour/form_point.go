@@ -8,7 +8,10 @@ type Chroma struct{ XY }
 // Chromaticity returns the point itself; the balance serves only to say, of a
 // point outside the spectral locus, which colour lies in that direction.
 func (c Chroma) Chromaticity(balance XY) (XY, error) {
-	return checkLight(c.String(), c.XY, balance)
+	if !c.Valid() {
+		return XY{}, noLight(c, c.XY, balance)
+	}
+	return c.XY, nil
 }
 
 func (c Chroma) String() string { return "{xy: [" + number(c.X) + ", " + number(c.Y) + "]}" }
@@ -22,7 +25,11 @@ func (c ChromaUV) Chromaticity(balance XY) (XY, error) {
 	if !(6*c.U-16*c.V+12 > 0) || math.IsInf(c.U, 0) || math.IsInf(c.V, 0) {
 		return XY{}, &Error{c.String(), "no light has a u'v' so far out", "give a u' of 0 to 0.62 and a v' of 0.02 to 0.59"}
 	}
-	return checkLight(c.String(), c.XY(), balance)
+	p := c.XY()
+	if !p.Valid() {
+		return XY{}, noLight(c, p, balance)
+	}
+	return p, nil
 }
 
 func (c ChromaUV) String() string { return "{uv: [" + number(c.U) + ", " + number(c.V) + "]}" }

@@ -1,6 +1,9 @@
 package colour
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // White is a white by temperature and tint: "5600 K" lies on the Planckian
 // locus, tint is the Duv above (greener) or below (pinker) it.
@@ -43,7 +46,8 @@ func (s Shift) Chromaticity(balance XY) (XY, error) {
 		return XY{}, &Error{
 			What: s.String(),
 			Why:  "that is no temperature of 1000 K to 1000000 K",
-			Mend: fmt.Sprintf("from %s K write a shift of %.0f to %+.0f mired", number(float64(s.From)), float64(minMired-s.From.Mired()), float64(maxMired-s.From.Mired())),
+			Mend: fmt.Sprintf("from %s K write a shift of %+.0f to %+.0f mired", number(float64(s.From)),
+				math.Ceil(float64(minMired-s.From.Mired())), math.Floor(float64(maxMired-s.From.Mired()))),
 		}
 	}
 	return Planckian(m.Kelvin())

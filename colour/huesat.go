@@ -23,8 +23,8 @@ func (h HueSat) Chromaticity(balance XY) (XY, error) {
 		}
 		return XY{}, e
 	}
-	if err := checkBalance(h.String(), balance); err != nil {
-		return XY{}, err
+	if !balance.Valid() {
+		return XY{}, noBalance(h)
 	}
 	edge := xyzOf(rec2020Linear.apply(pureHue(h.Hue))).XY()
 	return balance.UV().Lerp(edge.UV(), h.Sat).XY(), nil
@@ -51,11 +51,7 @@ func pureHue(deg float64) [3]float64 {
 	return rgb
 }
 
-// checkBalance says why a form that depends on the balance white has none to
-// depend on.
-func checkBalance(what string, balance XY) error {
-	if balance.Valid() {
-		return nil
-	}
-	return &Error{what, "it is measured from the balance white, and the balance here is no white", "give the camera a balance, such as balance: 5600 K"}
+// noBalance says that a form depends on the balance white and there is none.
+func noBalance(form Form) error {
+	return &Error{form.String(), "it is measured from the balance white, and the balance here is no white", "give the camera a balance, such as balance: 5600 K"}
 }

@@ -60,20 +60,36 @@ func halfHull(points []XY) []XY {
 // their distance apart times p's distance from that line.
 func leftOf(a, b, p XY) float64 { return (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X) }
 
+// gamutEdge is one side of the hull: a point p lies inside when
+// nx·x + ny·y <= reach, and past it by the excess, in xy.
+type gamutEdge struct{ nx, ny, reach float64 }
+
+var gamutEdges = sync.OnceValue(func() []gamutEdge {
+	hull := gamutHull()
+	edges := make([]gamutEdge, len(hull))
+	a := hull[len(hull)-1]
+	for i, b := range hull {
+		length := math.Hypot(b.X-a.X, b.Y-a.Y)
+		nx, ny := (b.Y-a.Y)/length, (a.X-b.X)/length
+		edges[i] = gamutEdge{nx, ny, nx*a.X + ny*a.Y}
+		a = b
+	}
+	return edges
+})
+
+func (e *gamutEdge) excess(p XY) float64 { return e.nx*p.X + e.ny*p.Y - e.reach }
+
 // Valid reports whether some light has chromaticity p: whether p lies inside
 // the spectral locus closed by the purple line. The zero XY is not valid.
 func (p XY) Valid() bool {
-	if !(p.X >= 0 && p.Y > 0) { // NaN, too
+	if !(p.X >= 0 && p.Y > 0) {
 		return false
 	}
-	hull := gamutHull()
-	a := hull[len(hull)-1]
-	for _, b := range hull {
-		// Written so that an infinite p is outside.
-		if !(leftOf(a, b, p) >= -locusSlack*math.Hypot(b.X-a.X, b.Y-a.Y)) {
+	edges := gamutEdges()
+	for i := range edges {
+		if !(edges[i].excess(p) <= locusSlack) { // so written that NaN is outside
 			return false
 		}
-		a = b
 	}
 	return true
 }
@@ -82,35 +98,33 @@ func (p XY) Valid() bool {
 // from a white inside the spectral locus to p.
 func purestToward(white, p XY) XY {
 	reach := 1.0
-	hull := gamutHull()
-	a := hull[len(hull)-1]
-	for _, b := range hull {
-		in, out := leftOf(a, b, white), leftOf(a, b, p)
-		if out < 0 && in > out {
-			reach = min(reach, in/(in-out))
+	edges := gamutEdges()
+	for i := range edges {
+		from, to := edges[i].excess(white), edges[i].excess(p)
+		if to > 0 && from < 0 {
+			reach = min(reach, from/(from-to))
 		}
-		a = b
 	}
 	return XY{white.X + reach*(p.X-white.X), white.Y + reach*(p.Y-white.Y)}
 }
 
-// checkLight says why p is a chromaticity that no light has. What names the
-// colour as the user wrote it.
-func checkLight(what string, p, white XY) (XY, error) {
-	if p.Valid() {
-		return p, nil
-	}
+// noLight says that a form means p, a chromaticity that no light has, and
+// what could be had in that direction.
+func noLight(form Form, p, white XY) error {
 	e := &Error{
-		What: what,
-		Why:  "no light has the chromaticity xy " + number(round4(p.X)) + ", " + number(round4(p.Y)) + ": it lies outside the spectral locus",
+		What: form.String(),
+		Why:  "no light has the chromaticity xy " + shortXY(p) + ": it lies outside the spectral locus",
 	}
 	if !white.Valid() || math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
 		e.Mend = "name a point inside the spectral locus, such as {xy: [0.3127, 0.329]}"
-		return XY{}, e
+		return e
 	}
-	q := purestToward(white, p)
-	e.Mend = "the purest colour that way is {xy: [" + number(round4(q.X)) + ", " + number(round4(q.Y)) + "]}"
-	return XY{}, e
+	e.Mend = "the purest colour that way is {xy: [" + shortXY(purestToward(white, p)) + "]}"
+	return e
 }
 
-func round4(x float64) float64 { return math.Round(x*1e4) / 1e4 }
+// shortXY writes p to the four decimals in which chromaticities are quoted.
+func shortXY(p XY) string {
+	four := func(x float64) string { return number(math.Round(x*1e4) / 1e4) }
+	return four(p.X) + ", " + four(p.Y)
+}

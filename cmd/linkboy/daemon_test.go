@@ -1,0 +1,194 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// patience is how long a test waits for something that should take far less:
+// it decides when a test has failed, never when it has passed.
+const patience = 20 * time.Second
+
+// daemon is a running `linkboy demo` or `linkboy serve`.
+type daemon struct {
+	t   *testing.T
+	url string // the page's address, with no slash at the end
+	out *lines
+}
+
+// lines collects what a command prints and hands out lines as they come.
+type lines struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+func (l *lines) add(line string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.text.WriteString(line + "\n")
+}
+
+// String gives everything printed so far.
+func (l *lines) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.String()
+}
+
+// startDaemon runs the command line and waits for its page; the daemon stops
+// when the test ends, and must then have exit code 0.
+func startDaemon(t *testing.T, args ...string) *daemon {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
+	read, write := io.Pipe()
+	var stderr lockedBuffer
+	code := make(chan int, 1)
+	go func() {
+		c := run(ctx, args, write, &stderr)
+		write.Close()
+		code <- c
+	}()
+
+	d := &daemon{t: t, out: &lines{}}
+	page := make(chan string, 1)
+	go func() {
+		scan := bufio.NewScanner(read)
+		for scan.Scan() {
+			d.out.add(scan.Text())
+			if url, ok := strings.CutPrefix(scan.Text(), "page: "); ok {
+				page <- strings.TrimSuffix(url, "/")
+			}
+		}
+	}()
+	t.Cleanup(func() {
+		cancel()
+		select {
+		case c := <-code:
+			require.Equal(t, exitDone, c, "the daemon's exit code; stderr:\n%s", stderr.String())
+		case <-time.After(patience):
+			t.Error("the daemon does not stop")
+		}
+	})
+
+	select {
+	case d.url = <-page:
+	case c := <-code:
+		code <- c
+		require.FailNow(t, "the daemon stopped", "exit code %d, stderr:\n%s", c, stderr.String())
+	case <-time.After(patience):
+		require.FailNow(t, "no page", "stderr:\n%s", stderr.String())
+	}
+	return d
+}
+
+// lockedBuffer is a bytes.Buffer that two goroutines may use.
+type lockedBuffer struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (b *lockedBuffer) Write(p []byte) (int, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.b.Write(p)
+}
+
+func (b *lockedBuffer) String() string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.b.String()
+}
+
+// post sends a verb and returns its status and body.
+func (d *daemon) post(verb, body string) (int, string) {
+	d.t.Helper()
+	res, err := http.Post(d.url+"/api/"+verb, "application/json", strings.NewReader(body))
+	require.NoError(d.t, err)
+	defer res.Body.Close()
+	text, err := io.ReadAll(res.Body)
+	require.NoError(d.t, err)
+	return res.StatusCode, string(text)
+}
+
+// do sends a verb that must be accepted.
+func (d *daemon) do(verb, body string) {
+	d.t.Helper()
+	status, text := d.post(verb, body)
+	require.Equal(d.t, http.StatusOK, status, "%s %s: %s", verb, body, text)
+}
+
+// get reads a JSON document of the API into v.
+func (d *daemon) get(path string, v any) {
+	d.t.Helper()
+	res, err := http.Get(d.url + path)
+	require.NoError(d.t, err)
+	defer res.Body.Close()
+	require.Equal(d.t, http.StatusOK, res.StatusCode, path)
+	require.NoError(d.t, json.NewDecoder(res.Body).Decode(v))
+}
+
+// stateJSON is the part of /api/state that tests look at.
+type stateJSON struct {
+	Location string `json:"location"`
+	Look     string `json:"look"`
+	Held     bool   `json:"held"`
+	Killed   bool   `json:"killed"`
+	Dry      bool   `json:"dry"`
+	Fade     *struct {
+		From        string  `json:"from"`
+		To          string  `json:"to"`
+		Progress    float64 `json:"progress"`
+		RemainingMS float64 `json:"remaining_ms"`
+	} `json:"fade"`
+	Nodes []struct {
+		Name  string   `json:"name"`
+		IP    string   `json:"ip"`
+		Ports []string `json:"ports"`
+		Lost  bool     `json:"lost"`
+	} `json:"nodes"`
+	Output struct {
+		Frames     uint64 `json:"frames"`
+		Universes  int    `json:"universes"`
+		SendErrors uint64 `json:"send_errors"`
+	} `json:"output"`
+}
+
+func (d *daemon) state() stateJSON {
+	d.t.Helper()
+	var s stateJSON
+	d.get("/api/state", &s)
+	return s
+}
+
+// await asks until cond holds.
+func await(t *testing.T, what string, cond func() bool) {
+	t.Helper()
+	require.Eventually(t, cond, patience, 10*time.Millisecond, what)
+}
+
+// needTool skips the test when a program is missing, or fails it where the
+// checks must be complete.
+func needTool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err == nil {
+		return path
+	}
+	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
+		require.FailNow(t, name+" is missing", "run .ci/test setup")
+	}
+	t.Skipf("%s is not installed: run .ci/test setup", name)
+	return ""
+}

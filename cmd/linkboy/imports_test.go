@@ -1,0 +1,104 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// rooms is the picture of the house as a rule: each package and the packages
+// of this module that it may import. Data flows one way. When a change needs
+// another arrow, move the type, not the rule.
+var rooms = map[string][]string{
+	"colour":             {},
+	"colour/spectra":     {"colour"},
+	"colour/emitters":    {"colour"},
+	"colour/lamp":        {"colour", "colour/spectra", "colour/emitters"},
+	"cues":               {"colour", "colour/lamp"},
+	"cues/showfile":      {"cues", "colour", "colour/lamp", "colour/spectra", "colour/emitters"},
+	"cues/track":         {},
+	"cues/play":          {"cues/track"},
+	"cues/compile":       {"cues", "cues/track", "colour", "colour/emitters", "colour/lamp"},
+	"cues/session":       {"cues", "cues/showfile", "cues/compile", "cues/play", "cues/track", "colour", "colour/lamp"},
+	"artnet":             {},
+	"artnet/link":        {"artnet"},
+	"artnet/fakenode":    {"artnet"},
+	"ui":                 {},
+	"server":             {"cues", "cues/session", "colour", "ui"},
+	"cmd/linkboy":        {"*"},
+	"cues/play/playtest": {"cues/play", "cues/track"},
+}
+
+// owners says which outside packages only some rooms may use, and why.
+var owners = []struct {
+	path, why string
+	rooms     []string
+}{
+	{"gopkg.in/yaml.v3", "only cues/showfile knows YAML", []string{"cues/showfile"}},
+	{"net/http", "only server speaks HTTP", []string{"server", "cmd/linkboy"}},
+	{"github.com/gorilla/websocket", "only server speaks websocket", []string{"server"}},
+	{"net", "only artnet and server own sockets", []string{"artnet/peer", "artnet/link", "artnet/fakenode", "server", "cmd/linkboy"}},
+	{"os/exec", "only cmd starts processes", []string{"cmd/linkboy"}},
+	{"github.com/spf13/cobra", "only cmd reads flags", []string{"cmd/linkboy"}},
+	{"encoding/json", "track and play are plain data", nonPlain},
+	{"log/slog", "the loop never logs", nonPlain},
+}
+
+// nonPlain are the rooms off the 44 Hz path that may encode and log.
+var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "artnet/link", "artnet/fakenode", "server", "cmd/linkboy", "colour", "colour/lamp"}
+
+func TestImportsFollowTheRooms(t *testing.T) {
+	root := filepath.Join("..", "..")
+	seen := 0
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (strings.HasPrefix(d.Name(), ".") && d.Name() != ".." || d.Name() == "testdata" || d.Name() == "node_modules") {
+			return fs.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		rel, err := filepath.Rel(root, filepath.Dir(path))
+		if err != nil {
+			return err
+		}
+		seen++
+		checkFile(t, filepath.ToSlash(rel), path)
+		return nil
+	})
+	require.NoError(t, err)
+	require.Greater(t, seen, 50, "the walk found too few files to mean anything")
+}
+
+// checkFile reports every import of one file that the rules do not allow.
+func checkFile(t *testing.T, room, path string) {
+	t.Helper()
+	allowed, known := rooms[room]
+	if !known {
+		t.Errorf("%s: package %s is in no room: add it to the picture", path, room)
+		return
+	}
+	file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ImportsOnly)
+	require.NoError(t, err)
+	for _, spec := range file.Imports {
+		imported, err := strconv.Unquote(spec.Path.Value)
+		require.NoError(t, err)
+		if inside, ok := strings.CutPrefix(imported, "linkboy/"); ok && !slices.Contains(allowed, inside) && !slices.Contains(allowed, "*") {
+			t.Errorf("%s: %s must not import %s", path, room, inside)
+		}
+		for _, o := range owners {
+			if imported == o.path && !slices.Contains(o.rooms, room) {
+				t.Errorf("%s: must not import %s: %s", path, o.path, o.why)
+			}
+		}
+	}
+}

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/netip"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
+
+	"linkboy/artnet"
+	"linkboy/artnet/fakenode"
+	"linkboy/artnet/link"
+	"linkboy/cues"
+	"linkboy/cues/session"
+	"linkboy/server"
+)
+
+// stateFile is where a show keeps what was on when it stopped.
+const stateFile = "state.json"
+
+// runDaemon wires the rooms and runs them until the command's context ends.
+// With a software rig, lamps' data goes to a node on this machine.
+func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool) error {
+	network, err := f.network()
+	if err != nil {
+		return err
+	}
+	log := slog.New(slog.NewTextHandler(cmd.ErrOrStderr(), nil))
+	group, ctx := errgroup.WithContext(cmd.Context())
+
+	if software {
+		network, err = startRig(ctx, group, show, network)
+		if err != nil {
+			return err
+		}
+	}
+	wire, err := link.Open(link.Config{Bind: network.bind, Port: network.port, To: network.to, Logger: log})
+	if err != nil {
+		return mendedError{err, "give an address of this machine with --artnet-bind; only one program can hold the Art-Net port of an address"}
+	}
+	set, err := openSession(cmd, show, f, wire, log)
+	if err != nil {
+		return errors.Join(err, wire.Close())
+	}
+	page, err := server.New(server.Config{
+		Director: set, Nodes: func() []server.NodeInfo { return nodesOf(wire, software) },
+		FixedTargets: len(network.to) > 0, Listen: f.listen, Logger: log,
+	})
+	if err != nil {
+		return errors.Join(usageError{err}, wire.Close())
+	}
+	if _, err := page.Listen(); err != nil {
+		return errors.Join(err, wire.Close())
+	}
+
+	group.Go(func() error { return wire.Run(ctx) })
+	group.Go(func() error { return set.Run(ctx) })
+	group.Go(func() error { return page.Run(ctx) })
+	greet(cmd.OutOrStdout(), show, set.Plan(), wire.Addr(), page)
+	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
+		return err
+	}
+	return nil
+}
+
+// openSession opens the show where it stopped.
+func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, wire *link.Link, log *slog.Logger) (*session.Session, error) {
+	statePath := ""
+	if show.Dir != "" {
+		statePath = filepath.Join(show.Dir, stateFile)
+	}
+	set, problems, err := session.Open(session.Config{
+		Show: show, Location: f.location, Output: wire, Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
+	})
+	printProblems(cmd.ErrOrStderr(), show.Dir, problems)
+	var refused *session.Refusal
+	switch {
+	case errors.As(err, &refused):
+		return nil, usageError{mendedError{fmt.Errorf("%s", refused.Message), refused.Mend}}
+	case err != nil:
+		return nil, err
+	case problems.HasErrors():
+		return nil, errBadShow
+	}
+	return set, nil
+}
+
+// startRig starts a software node that puts out every port-address of the
+// show, on the loopback address after the controller's.
+func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, n network) (network, error) {
+	if !n.bind.IsValid() {
+		n.bind = netip.AddrFrom4([4]byte{127, 0, 0, 1})
+	}
+	if !n.bind.IsLoopback() {
+		return n, usageError{mendedError{fmt.Errorf("the software rig stays on this machine, and %s is not of it", n.bind), "leave --artnet-bind out, or run your own show with linkboy serve"}}
+	}
+	node, err := fakenode.Listen(fakenode.Config{
+		Addr: netip.AddrPortFrom(n.bind.Next(), uint16(n.port)), Ports: portsOf(show), Name: "software rig",
+	})
+	if err != nil {
+		return n, mendedError{err, "another program, perhaps another demo, holds the Art-Net port there: stop it, or give --artnet-bind 127.0.0.11"}
+	}
+	group.Go(func() error { return node.Run(ctx) })
+	if addr := node.Addr(); addr.Port() != uint16(n.port) && len(n.to) == 0 {
+		// A system with one loopback address only: polls cannot find the node.
+		n.to = []netip.AddrPort{addr}
+	}
+	return n, nil
+}
+
+// portsOf lists the port-addresses that the show uses at any location.
+func portsOf(show *cues.Show) []artnet.PortAddress {
+	var ports []artnet.PortAddress
+	seen := map[uint16]bool{}
+	for _, loc := range show.Locations {
+		for _, lamp := range loc.Rig {
+			if !seen[lamp.Address.Port] {
+				seen[lamp.Address.Port] = true
+				ports = append(ports, artnet.PortAddress(lamp.Address.Port))
+			}
+		}
+	}
+	return ports
+}
+
+// nodesOf is the node table as the page shows it.
+func nodesOf(wire *link.Link, software bool) []server.NodeInfo {
+	var nodes []server.NodeInfo
+	for _, n := range wire.Nodes() {
+		if n.Style == artnet.StyleController {
+			continue
+		}
+		info := server.NodeInfo{
+			Name: n.Name, IP: n.Addr.Addr().String(), Lost: n.Lost,
+			LastSeenMS: time.Since(n.LastSeen).Milliseconds(), Software: software && n.Addr.Addr().IsLoopback(),
+		}
+		for _, port := range n.Ports {
+			info.Ports = append(info.Ports, port.String())
+		}
+		nodes = append(nodes, info)
+	}
+	return nodes
+}
+
+// greet says what runs and where.
+func greet(w io.Writer, show *cues.Show, plan session.Plan, from netip.AddrPort, page *server.Server) {
+	cells := 0
+	for _, lamp := range plan.Lamps {
+		cells += len(lamp.Cells)
+	}
+	fmt.Fprintf(w, "%s at %s: %s, %s here; %s in all\n", show.Title, plan.Location,
+		plural(len(plan.Lamps), "lamp"), plural(cells, "cell"), plural(len(show.Locations), "location"))
+	fmt.Fprintf(w, "Art-Net from %s\n", from)
+	fmt.Fprintf(w, "page: %s\n", page.URL())
+	if code := page.Code(); code != "" {
+		fmt.Fprintf(w, "pairing code: %s\n", code)
+	}
+	printQR(w, page.URL())
+	fmt.Fprintln(w, "Ctrl-C stops; lamps keep what they last got for as long as their nodes hold it.")
+}

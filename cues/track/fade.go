@@ -62,7 +62,7 @@ func (f *Fade) run(progress float64, start, dst Still) {
 		}
 		switch {
 		case w.done >= 1:
-			// A slot at rest is left alone by AtFrom's blend over the whole fade.
+			// AtFrom may have put the slot between start and To.
 			copy(dst[m.First:m.First+m.N], f.To[m.First:m.First+m.N])
 		case w.done <= 0:
 			from := f.From

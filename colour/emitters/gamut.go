@@ -73,7 +73,7 @@ func turn(a, b, c colour.UV) float64 {
 // bends tells whether the way from a over b to c turns left by more than coplanar
 // emitters may: if not, b is no corner.
 func bends(a, b, c colour.UV) bool {
-	return turn(a, b, c) > coplanar*math.Hypot(c.U-a.U, c.V-a.V)
+	return turn(a, b, c) > coplanar*a.Distance(c)
 }
 
 // contains tells whether p lies in the polygon; a point or a segment contains nothing.
@@ -100,7 +100,7 @@ func (g gamut) nearest(p colour.UV) (colour.UV, float64) {
 	a := g.corners[len(g.corners)-1]
 	for _, b := range g.corners {
 		q := nearestOn(a, b, p)
-		if d := math.Hypot(q.U-p.U, q.V-p.V); d < least {
+		if d := q.Distance(p); d < least {
 			best, least = q, d
 		}
 		a = b

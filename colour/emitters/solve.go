@@ -1,10 +1,6 @@
 package emitters
 
-import (
-	"math"
-
-	"linkboy/colour"
-)
+import "linkboy/colour"
 
 // Solve returns the mix for the chromaticity asked at a level of the most light
 // there (0..1, held to that range). Out of reach, it goes along the straight line in
@@ -30,8 +26,7 @@ func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solu
 	full := c.brightest(aim)
 	light := c.light(&full).xyz()
 	s.Reached, s.Most = light.XY(), light.Y
-	reached := s.Reached.UV()
-	s.DeltaUV = math.Hypot(reached.U-uv.U, reached.V-uv.V)
+	s.DeltaUV = s.Reached.UV().Distance(uv)
 
 	k := float64(level)
 	if !(k > 0) { // also NaN

@@ -33,7 +33,7 @@ func (t *Type) CellOf(m *Mode) (*emitters.Cell, error) {
 	}
 	cell := make([]emitters.Emitter, len(t.Emitters))
 	for i, e := range t.Emitters {
-		light := lightOf(e.Spectrum)
+		light := e.Spectrum.XYZ()
 		if !(light.Y > 0) || math.IsInf(light.Y, 0) {
 			return nil, fmt.Errorf("lamp type %q, emitter %q: its spectrum has no light in 360-830 nm", t.Name, e.Name)
 		}

@@ -96,7 +96,7 @@ func (v *validator) spectrum(e Emitter) {
 			return
 		}
 	}
-	if !(lightOf(e.Spectrum).Y > 0) {
+	if !(e.Spectrum.XYZ().Y > 0) {
 		v.add("give it some power in 380-780 nm", "its spectrum has no visible light")
 	}
 }

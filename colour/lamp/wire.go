@@ -19,7 +19,7 @@ const (
 // Slots of no channel are 0. It panics when dst is shorter than the footprint.
 // No allocation.
 func (m *Mode) Encode(t *Type, drives []emitters.Drives, params map[string]float64, dst []byte) {
-	dst = dst[:m.Footprint]
+	dst = dst[:m.Footprint:len(dst)] // the capacity beyond belongs to others
 	clear(dst)
 	curve := m.curve()
 	for i := range m.Channels {

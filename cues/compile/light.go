@@ -38,3 +38,12 @@ func (p *Place) Frame(s track.Still, floor bool) [][]byte {
 	p.Layout.Write(s, 1, floor, frame)
 	return frame
 }
+
+// Shine gives the light of every cell in a still, before overall, floor light
+// and rounding to bytes. dst is as in Light.
+func (p *Place) Shine(s track.Still, dst []colour.XYZ) {
+	for i := range p.Cells {
+		c := &p.Cells[i]
+		dst[i] = c.mix.Light(c.get(s))
+	}
+}

@@ -45,6 +45,7 @@ const (
 	codeNotHeld     = "not-held"
 	codeNoWayBack   = "no-way-back"
 	codeNoStandby   = "no-stand-by"
+	codeStopped     = "stopped"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -1,0 +1,83 @@
+package session
+
+import (
+	"slices"
+	"time"
+
+	"linkboy/cues/compile"
+	"linkboy/cues/play"
+	"linkboy/cues/track"
+)
+
+// departure is the look before: what back goes to once the set has settled.
+type departure struct {
+	known  bool
+	look   string
+	cue    int
+	still  track.Still
+	dark   bool
+	timing compile.Timing // of the change that left it
+}
+
+// change is a step to another look.
+type change struct {
+	look   string
+	cue    int // 0 for none of the sheet
+	still  track.Still
+	dark   bool
+	timing compile.Timing
+	fade   *track.Fade // compiled ahead; used only if it begins with what is on
+	at     *float64    // put it here and hold it
+}
+
+// rideWay is how long the fade of a change without a time is made when it is
+// to be ridden: riding needs a way.
+const rideWay = time.Second
+
+// run makes a change of look: it ends work light and kill. s.mu must be held.
+func (s *Session) run(c change) error {
+	if c.at != nil && c.timing.Total() == 0 {
+		c.timing.Fade, c.fade = rideWay, nil
+	}
+	opt := play.StartOptions{Dark: c.dark}
+	if c.at != nil {
+		opt.At, opt.Hold = *c.at, true
+	}
+	from := s.now.look
+	if s.now.work {
+		from = workName
+	}
+	left := departure{known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, dark: s.now.dark, timing: c.timing}
+	if err := s.start(c.fade, c.still, c.timing, opt, from, c.look); err != nil {
+		return err
+	}
+	s.before = left
+	s.now.look, s.now.cue, s.now.still, s.now.dark = c.look, c.cue, c.still, c.dark
+	s.leaveWork()
+	s.now.killed = false
+	s.visited[s.site.Load().loc.Name] = c.look
+	return nil
+}
+
+// start compiles the fade from what is on now, unless ready does it already,
+// and hands it to the engine. Nothing waits for a follow cue any more.
+func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing, opt play.StartOptions, fromName, toName string) error {
+	on := s.onSet(s.snapshot())
+	fade := ready
+	if fade == nil || !slices.Equal(fade.From, on) {
+		var err error
+		if fade, err = s.site.Load().place.Fade(on, to, timing); err != nil {
+			return refusalOf(err, "")
+		}
+	}
+	if fade.Total < slowest {
+		s.flip(fade.From, to)
+	}
+	id, err := s.engine.Start(fade, opt)
+	if err != nil {
+		return stopped(err)
+	}
+	s.now.fadeID, s.now.fadeFrom, s.now.fadeTo = id, fromName, toName
+	s.follow = nil
+	return nil
+}

@@ -1,0 +1,152 @@
+package session
+
+import (
+	"math"
+	"time"
+
+	"linkboy/cues/compile"
+	"linkboy/cues/play"
+)
+
+// Hold freezes the running fade where it is; when none runs, it stops the
+// clock of the cue that would follow.
+func (s *Session) Hold() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	switch {
+	case s.running(s.snapshot()):
+		if err := s.engine.Hold(); err != nil {
+			return stopped(err)
+		}
+	case s.waits():
+		if f := s.follow; !f.paused {
+			f.paused, f.left = true, max(time.Until(f.due), 0)
+		}
+	default:
+		return refuse(Conflict, codeNothingRuns, "nothing runs that could be held", "run a cue first")
+	}
+	s.settle()
+	s.changed()
+	return nil
+}
+
+// Resume lets what is held run on.
+func (s *Session) Resume() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	snap := s.snapshot()
+	switch {
+	case s.running(snap) && snap.Held:
+		if err := s.engine.Resume(); err != nil {
+			return stopped(err)
+		}
+	case s.waits() && s.follow.paused:
+		s.follow.paused, s.follow.due = false, time.Now().Add(s.follow.left)
+	default:
+		return refuse(Conflict, codeNotHeld, "nothing is held", "hold a running fade first")
+	}
+	s.settle()
+	s.changed()
+	return nil
+}
+
+// Ride puts the running fade at a progress, 0..1, and holds it there.
+func (s *Session) Ride(at float64) error {
+	if err := checkShare("at", &at); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if !s.running(s.snapshot()) {
+		return refuse(Conflict, codeNothingRuns, "no fade runs that could be ridden", `start one with {"cue": NUMBER, "at": 0}`)
+	}
+	if err := s.engine.Ride(at); err != nil {
+		return stopped(err)
+	}
+	s.settle()
+	s.changed()
+	return nil
+}
+
+// Snap ends the running fade now; when none runs it runs the stand-by in no time.
+func (s *Session) Snap() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	snap := s.snapshot()
+	if s.running(snap) && !s.now.killed {
+		s.flip(snap.Still, s.now.still)
+		if err := s.engine.Snap(); err != nil {
+			return stopped(err)
+		}
+		s.settle()
+		s.changed()
+		return nil
+	}
+	k := s.standby
+	switch {
+	case k == nil:
+		return refuse(Conflict, codeNoStandby, "nothing runs and nothing stands by", "run a cue, or stand one by first")
+	case k.still == nil:
+		return refuse(Conflict, codeNoStandby, k.note, "mend the show, or stand another cue by")
+	}
+	if err := s.runCue(change{look: k.look, cue: k.cue, still: k.still, dark: k.dark}); err != nil {
+		return err
+	}
+	s.settle()
+	s.changed()
+	return nil
+}
+
+// Back goes back: in a fade it turns round to where it came from, in the time
+// that has gone; settled, it goes to the look before in the time of the cue that
+// left it. From work light or a kill it goes to what they cover.
+func (s *Session) Back() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var err error
+	switch {
+	case s.now.killed:
+		err = s.endKill()
+	case s.now.work:
+		err = s.endWork()
+	default:
+		err = s.turnBack()
+	}
+	if err != nil {
+		return err
+	}
+	s.settle()
+	s.changed()
+	return nil
+}
+
+func (s *Session) turnBack() error {
+	b := s.before
+	if !b.known || b.look == "" {
+		return refuse(Conflict, codeNoWayBack, "there is no look before this one", "run a look first")
+	}
+	snap := s.snapshot()
+	left := s.now.cue
+	timing := b.timing
+	turning := s.running(snap)
+	if turning {
+		gone := time.Duration(math.Round(snap.Progress * float64(snap.Total)))
+		timing = compile.Timing{Fade: gone, Curve: b.timing.Curve, Path: b.timing.Path}
+	}
+	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, dark: b.dark, timing: timing}); err != nil {
+		return err
+	}
+	if turning {
+		s.before.timing = b.timing // forward again in the time of its cue
+	}
+	if b.cue > 0 {
+		s.advance(b.cue, b.look)
+	} else if left > 0 {
+		s.standBy(s.site.Load().loc.Cues[left-1])
+		s.wantReady()
+	}
+	return nil
+}
+
+// startOf gives the options of a fade that ends in the look that is on.
+func (s *Session) startOf() play.StartOptions { return play.StartOptions{Dark: s.now.dark} }

@@ -1,0 +1,114 @@
+package session
+
+import (
+	"math"
+	"time"
+
+	"linkboy/colour"
+	"linkboy/cues/compile"
+	"linkboy/cues/track"
+)
+
+// The flash rule, after WCAG 2.2 success criterion 2.3.1 and its definitions of
+// general and red flash: no more than three flashes within one second. A flash
+// is a pair of opposing changes, so seven changes that each turn the one before
+// round are more than three flashes. The rule is made for a screen; people who
+// stand in the light have more of it in view, so this is the loosest limit.
+const (
+	flashWindow = time.Second
+	mostFlips   = 6
+	// slowest is the time of a change from which on it cannot be part of more
+	// than three flashes in a second.
+	slowest = flashWindow / 3
+	// leastRise is the change of a cell's light, as a share of its most, that
+	// counts, if the darker of the two is below darkerThan.
+	leastRise  = 0.10
+	darkerThan = 0.80
+	// redShare is R/(R+G+B) in linear sRGB from which a red is saturated, and
+	// redMove the u'v' distance that a change to or from it must have.
+	redShare = 0.80
+	redMove  = 0.20
+	// leastArea is the share of the cells that must change together; the rule
+	// has a quarter of the central field of view.
+	leastArea = 0.25
+)
+
+// flashes watches for changes that turn each other round too fast.
+type flashes struct {
+	flips  []time.Time // within the last second
+	last   []int8      // direction of the last change, of each cell
+	before []colour.XYZ
+	after  []colour.XYZ
+	warned time.Time // the rule was last broken then; zero for never
+}
+
+// flip notes a change of the set that takes next to no time. s.mu must be held.
+func (s *Session) flip(from, to track.Still) {
+	place := s.site.Load().place
+	f := &s.flashes
+	if n := len(place.Cells); len(f.last) != n {
+		f.last, f.before, f.after = make([]int8, n), make([]colour.XYZ, n), make([]colour.XYZ, n)
+	}
+	place.Shine(from, f.before)
+	place.Shine(to, f.after)
+	f.note(time.Now(), place.Cells)
+}
+
+// note counts the change from before to after.
+func (f *flashes) note(now time.Time, cells []compile.Cell) {
+	changed, opposed := 0, 0
+	for i := range cells {
+		way := direction(f.before[i], f.after[i], cells[i].MostLumens)
+		if way == 0 {
+			continue
+		}
+		changed++
+		if f.last[i] != way { // it turns the one before round, or is the first
+			opposed++
+		}
+		f.last[i] = way
+	}
+	if least := leastArea * float64(len(cells)); changed == 0 || float64(opposed) < least {
+		return
+	}
+	kept := f.flips[:0]
+	for _, t := range f.flips {
+		if now.Sub(t) < flashWindow {
+			kept = append(kept, t)
+		}
+	}
+	f.flips = append(kept, now)
+	if len(f.flips) > mostFlips {
+		f.warned = now
+	}
+}
+
+// direction gives which way a cell changes in the sense of the flash rule: 1
+// brighter or to a saturated red, -1 darker or from one, 0 neither.
+func direction(before, after colour.XYZ, most float64) int8 {
+	b, a := before.Y/most, after.Y/most
+	if math.Abs(a-b) >= leastRise && min(a, b) < darkerThan {
+		if a > b {
+			return 1
+		}
+		return -1
+	}
+	wasRed, isRed := saturatedRed(before), saturatedRed(after)
+	if wasRed == isRed || before.Y <= 0 || after.Y <= 0 {
+		return 0
+	}
+	u, v := before.XY().UV(), after.XY().UV()
+	if math.Hypot(u.U-v.U, u.V-v.V) <= redMove {
+		return 0
+	}
+	if isRed {
+		return 1
+	}
+	return -1
+}
+
+func saturatedRed(c colour.XYZ) bool {
+	r, g, b := c.SRGB()
+	r, g, b = max(r, 0), max(g, 0), max(b, 0)
+	return r > 0 && r/(r+g+b) >= redShare
+}

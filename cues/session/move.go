@@ -1,0 +1,103 @@
+package session
+
+import (
+	"fmt"
+	"slices"
+
+	"linkboy/cues"
+)
+
+// Location switches to another place of the show, at once: to the look it had
+// when it was left, else to that of its first cue. Work light and kill stay.
+func (s *Session) Location(name string) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	loc := s.show.Location(name)
+	if loc == nil {
+		return s.unknownLocation(name)
+	}
+	if loc == s.site.Load().loc {
+		return nil
+	}
+	site, problems := newSite(s.show, loc)
+	if site == nil {
+		return refusalOf(problems.Errors()[0], "location "+name)
+	}
+	if err := s.arrive(site, state{Look: s.visited[name]}); err != nil {
+		return stopped(err)
+	}
+	s.settle()
+	s.changed()
+	return nil
+}
+
+func (s *Session) unknownLocation(name string) *Refusal {
+	var known []string
+	for _, l := range s.show.Locations {
+		known = append(known, l.Name)
+	}
+	return refuse(Unknown, cues.CodeUnknownLocation, fmt.Sprintf("the show has no location %q", name), nearest(name, known, "locations"))
+}
+
+// arrive makes a place the one that is lit, in the look that is remembered of
+// it. s.mu must be held.
+func (s *Session) arrive(site *site, kept state) error {
+	look, cue := s.opening(site, kept)
+	still := site.place.Dark()
+	dark := false
+	if look != "" {
+		k, _ := site.look(look)
+		still = k.still
+		dark = cue > 0 && site.loc.Cues[cue-1].Dark
+	}
+	shown := still
+	if s.now.work {
+		shown = site.place.Work()
+	}
+	if err := s.engine.Load(site.place.Layout, slices.Clone(shown)); err != nil {
+		return err
+	}
+	s.site.Store(site)
+	s.revision++
+	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, dark
+	s.now.fadeID, s.now.under = 0, nil
+	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
+	if look != "" {
+		s.visited[site.loc.Name] = look
+	}
+	if n := kept.Standby; n >= 1 && n <= len(site.loc.Cues) {
+		s.standBy(site.loc.Cues[n-1])
+		s.wantReady()
+		return nil
+	}
+	if cue == 0 && look == "" && len(site.loc.Cues) > 0 {
+		s.standBy(site.loc.Cues[0])
+	} else {
+		s.advance(cue, look)
+	}
+	s.wantReady()
+	return nil
+}
+
+// opening chooses the look to begin with: the one kept, else that of the first
+// cue that can be shown, else none, which leaves the floor light.
+func (s *Session) opening(site *site, kept state) (look string, cue int) {
+	if kept.Look != "" {
+		if _, err := site.look(kept.Look); err == nil {
+			if n := kept.Cue; n >= 1 && n <= len(site.loc.Cues) && site.loc.Cues[n-1].Look == kept.Look {
+				return kept.Look, n
+			}
+			return kept.Look, 0
+		}
+		s.loaded = append(s.loaded, Warning{
+			Code: codeLookGone, Where: site.loc.Name, Mend: "run the look that should be on",
+			Message: fmt.Sprintf("the look %q that was on cannot be shown any more", kept.Look),
+		})
+	}
+	for _, c := range site.loc.Cues {
+		if _, err := site.look(c.Look); err == nil {
+			return c.Look, c.Number
+		}
+	}
+	return "", 0
+}

@@ -1,0 +1,75 @@
+package session
+
+import (
+	"path/filepath"
+	"time"
+
+	"linkboy/cues/play"
+)
+
+// State gives what runs now.
+func (s *Session) State() State {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	snap := s.snapshot()
+	site := s.site.Load()
+	st := State{
+		Show: s.showName(), Title: s.show.Title, Location: site.loc.Name,
+		Look: s.now.look, Held: s.running(snap) && snap.Held || s.waits() && s.follow.paused,
+		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,
+		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
+		Warnings: s.warnings(snap), Revision: s.revision,
+	}
+	if k := s.standby; k != nil {
+		st.Standby = &Standby{Cue: k.cue, Look: k.look, FadeMS: k.timing.Fade.Milliseconds(), Note: k.note}
+	}
+	if f := s.follow; f != nil {
+		remaining := time.Duration(0)
+		if s.running(snap) {
+			remaining = snap.Remaining
+		}
+		st.Follow = &Follow{Cue: f.cue, InMS: f.in(time.Now(), remaining).Milliseconds()}
+	}
+	return st
+}
+
+// showName is the folder of the show, the title of one in memory.
+func (s *Session) showName() string {
+	if s.show.Dir == "" {
+		return s.show.Title
+	}
+	dir := s.show.Dir
+	if abs, err := filepath.Abs(dir); err == nil {
+		dir = abs // "." has a name too
+	}
+	return filepath.Base(dir)
+}
+
+func (s *Session) fadeState(snap *play.Snapshot) *Fade {
+	if !s.running(snap) || s.now.killed {
+		return nil
+	}
+	return &Fade{
+		From: s.now.fadeFrom, To: s.now.fadeTo, Progress: snap.Progress,
+		RemainingMS: snap.Remaining.Milliseconds(), TotalMS: snap.Total.Milliseconds(),
+	}
+}
+
+// canBack names the look that back goes to; nil when there is none.
+func (s *Session) canBack() *string {
+	look := s.before.look
+	if s.now.work || s.now.killed {
+		look = s.now.look
+	}
+	if look == "" {
+		return nil
+	}
+	return &look
+}
+
+func (s *Session) output(snap *play.Snapshot) Output {
+	return Output{
+		Frames: snap.Frame, Rate: s.rate, LateUSP99: snap.Late.P99.Microseconds(),
+		Skipped: snap.Late.Skipped, Universes: len(snap.Addresses), SendErrors: snap.SendErrors,
+	}
+}

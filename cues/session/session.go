@@ -1,0 +1,215 @@
+package session
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"linkboy/cues"
+	"linkboy/cues/play"
+	"linkboy/cues/track"
+)
+
+// Config is what a session needs.
+type Config struct {
+	Show     *cues.Show // loaded without errors; not changed while the session lives
+	Location string     // where to start; "" is where it stopped, else the first
+	Output   play.Output
+	Rate     int  // frames a second; 0 is play.DefaultRate
+	Dry      bool // start as a dry run
+	// StatePath is the file that remembers what was on; "" remembers nothing.
+	StatePath string
+	Logger    *slog.Logger // nil is silent
+}
+
+// Session runs one show. It is safe for concurrent use.
+type Session struct {
+	show   *cues.Show
+	log    *slog.Logger
+	engine *play.Engine
+	rate   int
+	store  *store
+	hub    hub
+	site   atomic.Pointer[site]
+	runs   atomic.Bool   // between the start and the end of Run
+	poke   chan struct{} // the minder looks at its timers again
+	ready  chan struct{} // the preparer compiles the stand-by
+
+	mu       sync.Mutex // serialises the verbs; guards all below
+	revision uint32     // of the plan
+	now      now
+	before   departure
+	standby  *standby
+	follow   *follow
+	glide    glide
+	visited  map[string]string // location -> look that was on when it was left
+	flashes  flashes
+	loaded   []Warning // from Open: what the state file had wrong
+	scratch  play.Snapshot
+}
+
+// now is what is on, or where the running fade goes.
+type now struct {
+	look  string
+	cue   int // of the sheet, that brought the look; 0 for none
+	still track.Still
+	dark  bool // the cue may go under floor light
+
+	fadeID   uint64
+	fadeFrom string
+	fadeTo   string
+
+	killed  bool
+	work    bool
+	under   track.Still // what work light or a kill covers, when it is not still
+	dry     bool
+	overall float64
+}
+
+// Open makes a session ready to run: the location compiled, in the look it had
+// when it stopped, else in that of the first cue. The problems are warnings
+// about the location and the state file; neither stops a session. The error
+// tells why there is nothing to run.
+func Open(cfg Config) (*Session, cues.Problems, error) {
+	if cfg.Show == nil || len(cfg.Show.Locations) == 0 {
+		return nil, nil, errors.New("open session: the show has no location to light")
+	}
+	s := &Session{
+		show: cfg.Show, log: cfg.Logger, rate: cmp.Or(cfg.Rate, play.DefaultRate),
+		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output}),
+		poke:    make(chan struct{}, 1),
+		ready:   make(chan struct{}, 1),
+		visited: map[string]string{},
+	}
+	if s.log == nil {
+		s.log = slog.New(slog.DiscardHandler)
+	}
+	s.store = newStore(cfg.StatePath, s.log)
+	kept, problems := s.store.read()
+	s.loaded = warningsOf(problems)
+	for name, look := range kept.Locations {
+		s.visited[name] = look
+	}
+	loc, err := s.firstLocation(cfg.Location, kept.Location)
+	if err != nil {
+		return nil, problems, err
+	}
+	site, found := newSite(s.show, loc)
+	problems = append(problems, found...)
+	if site == nil {
+		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)
+	}
+	s.now.overall = 1
+	if kept.Overall != nil {
+		s.now.overall = *kept.Overall
+	}
+	s.now.dry = cfg.Dry
+	if kept.Location != loc.Name {
+		kept = state{Look: s.visited[loc.Name]}
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if err := s.arrive(site, kept); err != nil {
+		return nil, problems, fmt.Errorf("open session: %w", err)
+	}
+	if err := errors.Join(s.engine.Overall(s.now.overall), s.engine.Dry(cfg.Dry)); err != nil {
+		return nil, problems, fmt.Errorf("open session: %w", err)
+	}
+	return s, problems, nil
+}
+
+// firstLocation chooses where to start: the one asked for, else the one it
+// stopped at, else the first.
+func (s *Session) firstLocation(asked, kept string) (*cues.Location, error) {
+	if asked != "" {
+		if loc := s.show.Location(asked); loc != nil {
+			return loc, nil
+		}
+		return nil, s.unknownLocation(asked)
+	}
+	if loc := s.show.Location(kept); loc != nil {
+		return loc, nil
+	}
+	return s.show.Locations[0], nil
+}
+
+// Run plays until ctx ends, then writes what was on and returns nil. A session
+// runs once.
+func (s *Session) Run(ctx context.Context) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var wait sync.WaitGroup
+	wait.Go(func() { s.store.run(ctx) })
+	wait.Go(func() { s.mind(ctx) })
+	wait.Go(func() { s.prepare(ctx) })
+	s.runs.Store(true)
+	s.wantReady()
+	err := s.engine.Run(ctx)
+	s.runs.Store(false)
+	cancel()
+	wait.Wait()
+	return err
+}
+
+// settleTime is how long a verb waits for the loop to show what it did.
+const settleTime = 250 * time.Millisecond
+
+// settle waits until what was asked of the engine can be seen, so that whoever
+// asks for the state after a verb sees what it did. An engine that is kept by
+// its output is not waited for: what was asked happens all the same.
+func (s *Session) settle() {
+	if !s.runs.Load() {
+		return
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), settleTime)
+	defer cancel()
+	_ = s.engine.Wait(ctx)
+}
+
+// changed tells everyone who listens and keeps what is on; s.mu must be held.
+func (s *Session) changed() {
+	s.store.keep(s.memory())
+	s.hub.wake()
+	select {
+	case s.poke <- struct{}{}:
+	default:
+	}
+}
+
+// snapshot gives the newest state of the engine; s.mu must be held, and the
+// result is good until the next call.
+func (s *Session) snapshot() *play.Snapshot {
+	s.engine.Snapshot(&s.scratch)
+	return &s.scratch
+}
+
+// onSet gives what is on now as the start of a fade: the engine's own state,
+// dark under a kill. Before the engine runs it is what was loaded.
+func (s *Session) onSet(snap *play.Snapshot) track.Still {
+	place := s.site.Load().place
+	switch {
+	case s.now.killed:
+		return place.Dark()
+	case len(snap.Still) != len(place.Layout.Slots):
+		return s.now.still
+	}
+	return snap.Still
+}
+
+// running tells whether the fade that this session started last still runs.
+func (s *Session) running(snap *play.Snapshot) bool {
+	return snap.Running && snap.FadeID == s.now.fadeID
+}
+
+// stopped turns an error of the engine into a refusal.
+func stopped(err error) error {
+	if err == nil {
+		return nil
+	}
+	return refuse(Conflict, codeStopped, err.Error(), "start the daemon again")
+}

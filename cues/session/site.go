@@ -1,0 +1,108 @@
+package session
+
+import (
+	"fmt"
+	"sync"
+
+	"linkboy/colour"
+	"linkboy/cues"
+	"linkboy/cues/compile"
+	"linkboy/cues/track"
+)
+
+// site is a location with everything compiled that does not depend on what is
+// on. Looks are compiled when they are first asked for. It is safe for
+// concurrent use.
+type site struct {
+	loc      *cues.Location
+	place    *compile.Place
+	names    []string // of looks
+	looks    map[string]func() settled
+	problems cues.Problems
+}
+
+// settled is a look compiled.
+type settled struct {
+	look     *cues.Look
+	still    track.Still // not to be changed; nil when a problem is an error
+	report   compile.Report
+	problems cues.Problems
+}
+
+// newSite compiles a location; nil when it has errors.
+func newSite(show *cues.Show, loc *cues.Location) (*site, cues.Problems) {
+	place, problems := compile.Location(show, loc)
+	if place == nil {
+		return nil, problems
+	}
+	s := &site{loc: loc, place: place, names: show.LookNames(loc), looks: map[string]func() settled{}, problems: problems}
+	for _, name := range s.names {
+		look := show.Look(loc, name)
+		s.looks[name] = sync.OnceValue(func() settled {
+			still, report, problems := place.Still(look)
+			return settled{look, still, report, problems}
+		})
+	}
+	return s, problems
+}
+
+// look gives a look compiled, or the refusal that says why not.
+func (s *site) look(name string) (settled, error) {
+	get, ok := s.looks[name]
+	if !ok {
+		r := refuse(Unknown, cues.CodeUnknownLook, fmt.Sprintf("there is no look %q at %s", name, s.loc.Name), nearest(name, s.names, "looks"))
+		return settled{}, r
+	}
+	k := get()
+	if k.still == nil {
+		return settled{}, refusalOf(k.problems.Errors()[0], "look "+name)
+	}
+	return k, nil
+}
+
+// cue gives a cue of the sheet by its number.
+func (s *site) cue(number int) (*cues.Cue, error) {
+	if number >= 1 && number <= len(s.loc.Cues) {
+		return s.loc.Cues[number-1], nil
+	}
+	mend := fmt.Sprintf("the cue sheet of %s has cues 1 to %d", s.loc.Name, len(s.loc.Cues))
+	if len(s.loc.Cues) == 0 {
+		mend = fmt.Sprintf("add cues to the location %s, or run a look by its name", s.loc.Name)
+	}
+	return nil, refuse(Unknown, cues.CodeUnknownCue, fmt.Sprintf("there is no cue %d at %s", number, s.loc.Name), mend)
+}
+
+// light gives the settled light of every cell in a still, as the wire carries it.
+func (s *site) light(still track.Still) []colour.XYZ {
+	cells := make([]colour.XYZ, len(s.place.Cells))
+	s.place.Light(s.place.Frame(still, true), cells)
+	return cells
+}
+
+// nearest hints at the word that was meant, or lists what there is.
+func nearest(word string, known []string, what string) string {
+	if near := cues.Nearest(word, known); near != "" {
+		return fmt.Sprintf("did you mean %q?", near)
+	}
+	if len(known) == 0 {
+		return fmt.Sprintf("there are no %s here", what)
+	}
+	return fmt.Sprintf("the %s here are %s", what, list(known))
+}
+
+// listed is how many names an answer gives before it says how many more there are.
+const listed = 12
+
+func list(names []string) string {
+	text := ""
+	for i, n := range names {
+		if i == listed {
+			return fmt.Sprintf("%s and %d more", text, len(names)-listed)
+		}
+		if i > 0 {
+			text += ", "
+		}
+		text += n
+	}
+	return text
+}

@@ -9,8 +9,8 @@ import (
 const longestGuess = 40
 
 // Nearest gives the known word that was most likely meant by word, "" when
-// nothing is close. Close is at most one slip in three letters and three slips
-// in all; a slip is a letter added, dropped, changed, or two neighbours
+// nothing is close. Close is at most one slip in three letters (in two, for a
+// word of two) and three slips in all; a slip is a letter added, dropped, changed, or two neighbours
 // swapped. Capitals do not count; of equally near words the first wins.
 func Nearest(word string, known []string) string {
 	word = strings.ToLower(word)
@@ -18,7 +18,7 @@ func Nearest(word string, known []string) string {
 	if length == 0 || length > longestGuess {
 		return ""
 	}
-	best, least := "", min(3, (length+2)/3)+1
+	best, least := "", min(3, (length+2)/3, length/2)+1
 	for _, k := range known {
 		if n := utf8.RuneCountInString(k); n > length+3 || n < length-3 {
 			continue

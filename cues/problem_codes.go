@@ -78,6 +78,7 @@ const (
 	CodeColourOutOfReach = "colour-out-of-reach"
 	CodePatternColours   = "pattern-colours"
 	CodePatternCrowded   = "pattern-crowded"
+	CodeNoLevel          = "no-level"
 	CodeEmptyPaint       = "empty-paint"
 	CodeNoTempo          = "no-tempo"
 	CodeNoFrameRate      = "no-frame-rate"
@@ -156,6 +157,7 @@ var catalogue = map[string]codeInfo{
 	CodeColourOutOfReach: {Warning, "a lamp cannot show this colour and shows the nearest on the way to white"},
 	CodePatternColours:   {Error, "a pattern has too few or too many colours"},
 	CodePatternCrowded:   {Warning, "a pattern has more colours than the group has cells"},
+	CodeNoLevel:          {Warning, "paint has a colour but no level, and no paint under it has one, so it stays dark"},
 	CodeEmptyPaint:       {Error, "paint gives a group neither colour nor level nor parameters"},
 	CodeNoTempo:          {Error, "a time in beats or bars needs a tempo"},
 	CodeNoFrameRate:      {Error, "a time in frames or on screen needs frame rates"},

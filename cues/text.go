@@ -2,6 +2,7 @@ package cues
 
 import (
 	"fmt"
+	"math/big"
 	"strconv"
 )
 
@@ -40,16 +41,13 @@ func (a Address) String() string {
 	return fmt.Sprintf("%d:%d:%d.%03d", a.Port>>8, a.Port>>4&0xf, a.Port&0xf, a.Slot)
 }
 
-// percent writes a share as a percentage with no more digits than it needs to
-// read back as the same share.
+// percent writes a share as a percentage: the shortest decimal of the share,
+// with its point moved.
 func percent(share float64) string {
-	for digits := range 16 {
-		text := strconv.FormatFloat(share*100, 'f', digits, 64)
-		if back, err := strconv.ParseFloat(text, 64); err == nil && back/100 == share {
-			return text + "%"
-		}
-	}
-	return number(share*100) + "%"
+	r := decimal(share)
+	r.Mul(r, big.NewRat(100, 1))
+	digits, _ := r.FloatPrec() // a hundred times a decimal is a decimal
+	return r.FloatString(digits) + "%"
 }
 
 func number(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }

@@ -1,6 +1,7 @@
 package showfile
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -10,7 +11,10 @@ import (
 // check tells what does not fit together in a show whose files could each be
 // understood.
 func (l *loader) check() {
-	l.once = map[onceKey]bool{}
+	l.once, l.broken = map[onceKey]bool{}, map[string]bool{}
+	for _, p := range l.sink.problems.Errors() {
+		l.broken[p.File] = true
+	}
 	l.checkColours()
 	l.checkSafety()
 	l.checkShowLooks()
@@ -89,7 +93,7 @@ func (l *loader) groupSomewhere(name string, at cues.Pos) bool {
 // checkRig warns of lamps that cannot be lit or drawn, and refuses a lamp in
 // two places.
 func (l *loader) checkRig(loc *cues.Location) {
-	if len(loc.Rig) == 0 {
+	if len(loc.Rig) == 0 && !l.broken[loc.File] && !l.broken["kit.yaml"] {
 		l.add(cues.Pos{File: loc.File}, cues.CodeNoLamps, loc.Name+" has no lamps", "its rig is empty", "add a rig")
 	}
 	grouped := map[*cues.RigLamp]bool{}
@@ -105,7 +109,7 @@ func (l *loader) checkRig(loc *cues.Location) {
 				fmt.Sprintf("it is one lamp; the other place is at line %d", other.At.Line), "name another lamp of the kit in one of the two")
 		}
 		stands[r.Lamp] = r
-		if !grouped[r] {
+		if !grouped[r] && !l.broken[loc.File] {
 			l.add(r.At, cues.CodeUngrouped, fmt.Sprintf("lamp %q is in no group", r.ID), "looks paint groups, so no look can light it", "add it to a group")
 		}
 		if r.Lamp.Mode.Cells > 1 && r.Along == (cues.Point{}) {
@@ -119,6 +123,9 @@ func (l *loader) checkRig(loc *cues.Location) {
 // group would otherwise go unseen, as looks of the show pass over groups that
 // a location lacks.
 func (l *loader) checkGroupsUsed(loc *cues.Location) {
+	if l.broken[loc.File] || l.broken["show.yaml"] {
+		return
+	}
 	used := map[string]bool{l.show.Safety.Floor.On: true, l.show.Safety.Work.On: true}
 	var painted []string
 	for _, looks := range [][]*cues.Look{loc.Looks, l.show.Looks} {
@@ -153,7 +160,7 @@ func (l *loader) checkGroupsUsed(loc *cues.Location) {
 
 func (l *loader) checkCues(loc *cues.Location) {
 	for _, c := range loc.Cues {
-		if c.Look != "" && l.show.Look(loc, c.Look) == nil {
+		if c.Look != "" && l.showRead && l.show.Look(loc, c.Look) == nil {
 			l.tell(unknownProblem(l.places[place{c, "look"}], cues.CodeUnknownLook,
 				fmt.Sprintf("cue %d needs a look %q that is not there", c.Number, c.Look), c.Look, l.show.LookNames(loc)), c.Look)
 		}
@@ -175,10 +182,10 @@ func (l *loader) checkTimes(loc *cues.Location, c *cues.Cue) {
 		times = append(times, c.Spread.Over)
 	}
 	for _, d := range times {
-		if _, err := d.Real(l.show.Clock(loc)); err != nil {
-			if p, ok := err.(*cues.Problem); ok {
-				l.tell(p, d.String())
-			}
+		_, err := d.Real(l.show.Clock(loc))
+		var p *cues.Problem
+		if errors.As(err, &p) && (l.showRead || p.Code != cues.CodeNoTempo) {
+			l.tell(p, d.String())
 		}
 	}
 }

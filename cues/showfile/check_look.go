@@ -45,6 +45,7 @@ func (l *loader) checkLooks(loc *cues.Location) {
 	l.checkFrom(loc, looks)
 	l.checkCast(loc, looks)
 	for _, k := range looks {
+		l.checkLit(loc, k)
 		for _, p := range k.Paint {
 			g := loc.Group(p.On)
 			if g != nil && len(p.Colours) > 1 && g.Cells() > 0 && len(p.Colours) > g.Cells() {
@@ -55,8 +56,33 @@ func (l *loader) checkLooks(loc *cues.Location) {
 	}
 }
 
+// checkLit warns of paint that has a colour but stays dark: it has no level
+// and none of the paint under it gave its lamps one.
+func (l *loader) checkLit(loc *cues.Location, k *cues.Look) {
+	if l.broken[loc.File] || l.broken["show.yaml"] {
+		return
+	}
+	lit := map[*cues.RigLamp]bool{}
+	for _, ancestor := range l.show.Lineage(loc, k) {
+		for _, p := range ancestor.Paint {
+			g := loc.Group(p.On)
+			if g == nil || len(g.Members) == 0 {
+				continue
+			}
+			if !p.Level.IsZero() {
+				for _, m := range g.Members {
+					lit[m.Lamp] = true
+				}
+			} else if len(p.Colours) > 0 && !slices.ContainsFunc(g.Members, func(m cues.Member) bool { return lit[m.Lamp] }) {
+				l.add(p.At, cues.CodeNoLevel, fmt.Sprintf("paint on %q has a colour but no level", p.On),
+					"no paint under it gives it one, so it stays dark", "add a level, like level: 40%")
+			}
+		}
+	}
+}
+
 func (l *loader) checkCharacter(k *cues.Look) {
-	if k.Wears == "" || !l.castRead || l.show.Character(k.Wears) != nil {
+	if k.Wears == "" || !l.showRead || l.show.Character(k.Wears) != nil {
 		return
 	}
 	l.tell(unknownProblem(l.places[place{k, "wears"}], cues.CodeUnknownCharacter,
@@ -77,6 +103,9 @@ func (l *loader) checkFrom(loc *cues.Location, looks []*cues.Look) {
 	for _, k := range looks {
 		at := l.places[place{k, "from"}]
 		if k.From != "" && l.show.Base(loc, k) == nil {
+			if !l.showRead {
+				continue
+			}
 			known := slices.DeleteFunc(l.show.LookNames(loc), func(name string) bool { return name == k.Name })
 			l.tell(unknownProblem(at, cues.CodeUnknownLook, fmt.Sprintf("look %q starts from %q, which is no look", k.Name, k.From), k.From, known), k.From)
 			continue
@@ -104,7 +133,7 @@ func (l *loader) checkFrom(loc *cues.Location, looks []*cues.Look) {
 // checkCast tells names of colours that mean nothing: for every look as it is
 // run, as a look can be worn by another character than the one it starts from.
 func (l *loader) checkCast(loc *cues.Location, looks []*cues.Look) {
-	if !l.castRead {
+	if !l.showRead {
 		return
 	}
 	base := map[*cues.Look]bool{}
@@ -145,7 +174,7 @@ func (l *loader) checkOwn(k *cues.Look, who *cues.Character, c cues.Colour) {
 // checkDotted checks a colour that says whose it is.
 func (l *loader) checkDotted(c cues.Colour) {
 	name, own, dotted := strings.Cut(c.Cast, ".")
-	if !dotted || !l.castRead {
+	if !dotted || !l.showRead {
 		return
 	}
 	who := l.show.Character(name)
@@ -216,6 +245,17 @@ func parameters(locs []*cues.Location, group string) []owned {
 	return out
 }
 
+// members counts the members of a group over all of locs.
+func members(locs []*cues.Location, group string) int {
+	n := 0
+	for _, loc := range locs {
+		if g := loc.Group(group); g != nil {
+			n += len(g.Members)
+		}
+	}
+	return n
+}
+
 // checkSettings checks that some lamp of the painted group has each parameter
 // that is set, and that all that have it can take the value.
 func (l *loader) checkSettings(locs []*cues.Location, p *cues.Paint) {
@@ -233,7 +273,7 @@ func (l *loader) checkSettings(locs []*cues.Location, p *cues.Paint) {
 				l.checkSetting(s, param)
 			}
 		}
-		if !found {
+		if !found && members(locs, p.On) > 0 {
 			l.tell(unknownProblem(s.At, cues.CodeUnknownParameter, fmt.Sprintf("no lamp of group %q has a parameter %q", p.On, s.Param), s.Param, distinct(known)), s.Param)
 		}
 	}

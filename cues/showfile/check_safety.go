@@ -11,7 +11,7 @@ func (l *loader) checkSafety() {
 	floor, work := &l.show.Safety.Floor, &l.show.Safety.Work
 	l.groupSomewhere(work.On, l.places[place{work, "on"}])
 	if floor.On == "" {
-		if floor.At.Line == 0 && l.castRead {
+		if floor.At.Line == 0 && !l.broken["show.yaml"] {
 			l.add(cues.Pos{File: "show.yaml"}, cues.CodeNoFloorLight, "the show has no floor light",
 				"a look can leave people in the dark", "add safety: {floor-light: {on: floor, level: 3%, colour: 3200 K}}")
 		}

@@ -167,7 +167,7 @@ func (r *reader) colourForm(n *yaml.Node, what, mark string) colour.Form {
 func (r *reader) percent(dst *float64, what string) func(*yaml.Node) {
 	return func(n *yaml.Node) {
 		v, _ := r.quantity(n, what, "%", percents, true)
-		*dst = v / 100
+		*dst = hundredth(v)
 	}
 }
 

@@ -16,7 +16,7 @@ func (l *loader) readKit() bool {
 	if root == nil {
 		return false
 	}
-	l.kitKnown = r.each(root, "the kit", func(key, value *yaml.Node) {
+	isMap := r.each(root, "the kit", func(key, value *yaml.Node) {
 		ids, ok := expandRange(key.Value)
 		if !ok {
 			r.problem(key, cues.CodeBadRange, fmt.Sprintf("%q is no range of lamps", shorten(key.Value)),
@@ -31,7 +31,8 @@ func (l *loader) readKit() bool {
 			l.addKit(r, key, id, k)
 		}
 	})
-	return l.kitKnown
+	l.kitKnown = ok && isMap
+	return isMap
 }
 
 // addKit adds one lamp like k; k is nil when its description has a problem.

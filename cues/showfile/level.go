@@ -65,7 +65,7 @@ func share(text string, amount float64, at cues.Pos) (cues.Level, *cues.Problem)
 	if amount < 0 || amount > 100 {
 		return cues.Level{}, levelRange(at, text, "a lamp gives 0% to 100% of its light", "write a level in that range")
 	}
-	return cues.Level{Kind: cues.Share, Value: amount / 100, At: at}, nil
+	return cues.Level{Kind: cues.Share, Value: hundredth(amount), At: at}, nil
 }
 
 func stops(text string, amount float64, where string, at cues.Pos) (cues.Level, *cues.Problem) {

@@ -72,8 +72,9 @@ type loader struct {
 	// whoever refers to it is not blamed as well.
 	types    map[string]*lamp.Type
 	kit      map[string]*cues.KitLamp
-	kitKnown bool // kit.yaml could be read, so a name that is not in kit is wrong
-	castRead bool // the cast could be read
+	kitKnown bool            // kit.yaml could be read, so a name that is not in kit is wrong
+	showRead bool            // show.yaml could be read, so a name that is not in it is wrong
+	broken   map[string]bool // files with errors: what they lack may stand in the part that was not understood
 }
 
 // place names a text in the model: the key of a thing.

@@ -30,10 +30,10 @@ func (r *reader) parse(src []byte) (root *yaml.Node, ok bool) {
 		return nil, false
 	}
 	src = bytes.TrimPrefix(src, []byte("\uFEFF"))
-	if at, bad := notUTF8(src); bad {
+	if at, why := badText(src); why != "" {
 		at.File = r.file
-		r.sink.add(cues.NewProblem(at, cues.CodeYAMLEncoding, "the file is not UTF-8 text",
-			"there are bytes here that are no letters", "save the file as UTF-8"))
+		r.sink.add(cues.NewProblem(at, cues.CodeYAMLEncoding, "the file is not plain UTF-8 text", why,
+			"save the file as UTF-8 with LF or CR LF at the end of lines"))
 		return nil, false
 	}
 	if line := tooDeep(src); line > 0 {
@@ -144,21 +144,23 @@ func tooDeep(src []byte) int {
 	return 0
 }
 
-func notUTF8(src []byte) (cues.Pos, bool) {
-	if utf8.Valid(src) {
-		return cues.Pos{}, false
-	}
-	line, column := 1, 1
-	for len(src) > 0 {
-		c, size := utf8.DecodeRune(src)
-		if c == utf8.RuneError && size == 1 {
-			break
+// badText finds the first thing in src that editors and the YAML parser read
+// differently, and says why it is one; "" when there is none. YAML breaks
+// lines where editors do not, and then no line number would be right.
+func badText(src []byte) (cues.Pos, string) {
+	at := cues.Pos{Line: 1, Column: 1}
+	for i, c := range string(src) {
+		switch {
+		case c == utf8.RuneError && !bytes.HasPrefix(src[i:], []byte("\uFFFD")):
+			return at, "there are bytes here that are no letters"
+		case c == '\r' && !bytes.HasPrefix(src[i:], []byte("\r\n")):
+			return at, "a carriage return stands alone here"
+		case c == '\u0085' || c == '\u2028' || c == '\u2029':
+			return at, fmt.Sprintf("the line break U+%04X stands here", c)
 		}
-		column++
-		if c == '\n' {
-			line, column = line+1, 1
+		if at.Column++; c == '\n' {
+			at = cues.Pos{Line: at.Line + 1, Column: 1}
 		}
-		src = src[size:]
 	}
-	return cues.Pos{Line: line, Column: column}, true
+	return at, ""
 }

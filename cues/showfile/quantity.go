@@ -21,13 +21,17 @@ func (s span) String() string { return fmt.Sprintf("%s to %s", short(s.least), s
 
 func short(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
-var amountText = regexp.MustCompile(`^([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))\s*(.*)$`)
+var amountText = regexp.MustCompile(`^([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))(\s*)(.*)$`)
+
+// noAmount is what cannot follow a number without a space: its own going on in
+// a way that is not read (1e3, 1_000, 1,5, 0x10).
+var noAmount = regexp.MustCompile(`^(?:[eE][+-]?[0-9]|[_.,][0-9]|[xX][0-9a-fA-F])`)
 
 // splitAmount splits "4.5 s on screen" into 4.5 and "s on screen". Numbers
 // are plain decimals: no exponent, no underscore, no hexadecimal.
 func splitAmount(text string) (amount float64, rest string, ok bool) {
 	m := amountText.FindStringSubmatch(strings.TrimSpace(text))
-	if m == nil {
+	if m == nil || m[2] == "" && noAmount.MatchString(m[3]) {
 		return 0, "", false
 	}
 	amount, err := strconv.ParseFloat(m[1], 64)
@@ -37,7 +41,17 @@ func splitAmount(text string) (amount float64, rest string, ok bool) {
 	if amount == 0 {
 		amount = 0 // no negative zero
 	}
-	return amount, strings.Join(strings.Fields(m[2]), " "), true
+	return amount, strings.Join(strings.Fields(m[3]), " "), true
+}
+
+// hundredth gives the share that v percent is: 33.3 gives the number nearest
+// to 0.333, which 33.3/100 is not.
+func hundredth(v float64) float64 {
+	share, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', -1, 64)+"e-2", 64)
+	if err != nil {
+		return v / 100
+	}
+	return share
 }
 
 // quantity reads a number that may carry unit behind it ("24 fps"); in says
@@ -48,12 +62,16 @@ func (r *reader) quantity(n *yaml.Node, what, unit string, in span, needed bool)
 		return 0, false
 	}
 	amount, rest, ok := splitAmount(text)
-	example := withUnit(short(max(in.least, min(in.most, 1))), unit)
 	switch {
 	case !ok:
 		r.problem(n, cues.CodeBadNumber, fmt.Sprintf("%q is no number for %s", shorten(text), what),
-			"it must start with a plain decimal number", fmt.Sprintf("write it like %s", example))
-	case rest != unit && (needed || rest != ""):
+			"it must be a plain decimal number, like 12 or 0.5", "write a number, "+withUnit(in.String(), unit))
+	case rest == "" && unit != "" && needed:
+		if unit == "%" && amount > 0 && amount < 1 {
+			amount *= 100 // a share, most likely
+		}
+		r.problem(n, cues.CodeBadUnit, fmt.Sprintf("%q has no unit for %s", shorten(text), what), unitWhy(unit), "write "+withUnit(short(amount), unit))
+	case rest != unit && rest != "":
 		r.problem(n, cues.CodeBadUnit, fmt.Sprintf("%q has the wrong unit for %s", shorten(text), what),
 			unitWhy(unit), "write "+withUnit(short(amount), unit))
 	case !in.holds(amount):

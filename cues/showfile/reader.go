@@ -246,7 +246,15 @@ func unknownProblem(at cues.Pos, code, what, word string, known []string) *cues.
 
 // yesNo reads true or false.
 func (r *reader) yesNo(n *yaml.Node, what string) bool {
-	return r.word(n, what+" (true or false)", "true", "false") == "true"
+	switch text := r.text(n, what); text {
+	case "true":
+		return true
+	case "false", "":
+	default:
+		r.problem(n, cues.CodeBadWord, fmt.Sprintf("%q is neither true nor false for %s", shorten(text), what),
+			"it is one or the other", "write true or false")
+	}
+	return false
 }
 
 func sortedKeys[V any](m map[string]V) []string {

@@ -50,13 +50,10 @@ func (s *site) rigLamp(key, n *yaml.Node) *cues.RigLamp {
 		"circuit": may(func(n *yaml.Node) { lamp.Circuit = s.text(n, "the circuit") }),
 	})
 	lamp.Lamp = s.kitLampNamed(idNode, id, lamp.ID)
-	if lamp.Lamp == nil {
-		return nil
+	if _, twice := s.here[id]; !twice {
+		s.here[id] = nil
 	}
-	if _, twice := s.here[lamp.Lamp.ID]; !twice {
-		s.here[lamp.Lamp.ID] = nil
-	}
-	if !whole || len(s.sinkOf().problems) > before {
+	if lamp.Lamp == nil || !whole || len(s.sinkOf().problems) > before {
 		return nil
 	}
 	return lamp

@@ -21,6 +21,7 @@ const (
 	defaultOver    = 6
 	defaultUnder   = 8
 	defaultBeats   = 4
+	defaultBPM     = 120
 )
 
 // Ranges of show values.
@@ -50,7 +51,7 @@ func (l *loader) readShow() bool {
 			"safety":   may(func(n *yaml.Node) { l.safety(r, n) }),
 		})
 	}
-	l.castRead = ok
+	l.showRead = ok
 	setDefaults(s)
 	return read
 }
@@ -78,9 +79,12 @@ func (r *reader) tempo(n *yaml.Node) cues.Tempo {
 	beats := float64(defaultBeats)
 	r.keys(n, "the tempo", schema{
 		"bpm":           need(r.into(&t.BPM, "bpm", "", bpms)),
-		"beats-per-bar": may(func(n *yaml.Node) { beats = float64(r.whole(n, "beats-per-bar", beatsBar)) }),
+		"beats-per-bar": may(func(n *yaml.Node) { beats = max(1, float64(r.whole(n, "beats-per-bar", beatsBar))) }),
 	})
 	t.BeatsPerBar = int(beats)
+	if t.BPM == 0 {
+		t.BPM = defaultBPM // told already; a time in beats is not to blame
+	}
 	return t
 }
 
@@ -130,10 +134,13 @@ func (r *reader) cast(n *yaml.Node) []*cues.Character {
 		}
 		c := &cues.Character{Name: key.Value, At: r.pos(key)}
 		r.each(value, "the colours of "+c.Name, func(key, value *yaml.Node) {
-			if r.name(key, "a colour") == "" || !r.present(key, value) {
+			if r.name(key, "a colour") == "" {
 				return
 			}
-			own := r.colour(value, c.Name+"'s "+key.Value)
+			var own cues.Colour
+			if r.present(key, value) {
+				own = r.colour(value, c.Name+"'s "+key.Value)
+			}
 			if own.Cast != "" {
 				r.problem(value, cues.CodeBadColour, fmt.Sprintf("%q is no colour by itself", own.Cast),
 					"a character's colour is the colour itself, not the name of another", colourForms)

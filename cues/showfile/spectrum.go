@@ -1,10 +1,11 @@
 package showfile
 
 import (
-	"fmt"
+	"errors"
 
 	"gopkg.in/yaml.v3"
 
+	"linkboy/colour"
 	"linkboy/colour/spectra"
 	"linkboy/cues"
 )
@@ -73,8 +74,12 @@ func (r *reader) spectrumTable(n *yaml.Node) spectra.Spectrum {
 	}
 	s, err := spectra.FromTable(nm, power)
 	if err != nil {
-		r.problem(n, cues.CodeBadLampType, "the table of a spectrum makes no sense", err.Error(),
-			fmt.Sprintf("write rising wavelengths and as many powers (here %d and %d)", len(nm), len(power)))
+		why, mend := err.Error(), "write rising wavelengths in nm and as many powers"
+		var known *colour.Error
+		if errors.As(err, &known) {
+			why, mend = known.Why, known.Mend
+		}
+		r.problem(n, cues.CodeBadLampType, "the table of a spectrum makes no sense", why, mend)
 	}
 	return s
 }

@@ -87,9 +87,15 @@ func indent(line []byte) int {
 }
 
 // openBracket finds the innermost bracket that lines before and including
-// line last leave open, reading quotes and comments as YAML does.
+// line last leave open, reading quotes and comments as YAML does. A bracket of
+// the other kind does not close it.
 func openBracket(lines [][]byte, last int) (cues.Pos, bool) {
-	var open []cues.Pos
+	type bracket struct {
+		cues.Pos
+		closer rune
+	}
+	closers := map[rune]rune{'[': ']', '{': '}'}
+	var open []bracket
 	var quote rune
 	for i, line := range lines[:last+1] {
 		column, before := 0, ' '
@@ -108,9 +114,9 @@ func openBracket(lines [][]byte, last int) (cues.Pos, bool) {
 				quote = c
 			case c == '[' || c == '{':
 				if len(open) > 0 || strings.ContainsRune(" -", before) {
-					open = append(open, cues.Pos{Line: i + 1, Column: column})
+					open = append(open, bracket{cues.Pos{Line: i + 1, Column: column}, closers[c]})
 				}
-			case (c == ']' || c == '}') && len(open) > 0:
+			case len(open) > 0 && c == open[len(open)-1].closer:
 				open = open[:len(open)-1]
 			}
 			if before != '#' {
@@ -121,5 +127,5 @@ func openBracket(lines [][]byte, last int) (cues.Pos, bool) {
 	if len(open) == 0 {
 		return cues.Pos{}, false
 	}
-	return open[len(open)-1], true
+	return open[len(open)-1].Pos, true
 }

@@ -1,0 +1,165 @@
+package showfile_test
+
+import (
+	"testing"
+	"testing/fstest"
+
+	"github.com/rogpeppe/go-internal/txtar"
+	"github.com/stretchr/testify/require"
+
+	"linkboy/colour"
+	"linkboy/cues"
+	"linkboy/cues/showfile"
+)
+
+// FuzzLoad reads shows whose files are any bytes: it never panics, and what it
+// finds wrong always has a place that exists, a reason and a mend.
+func FuzzLoad(f *testing.F) {
+	sound := base(f)
+	show, kit, loc := sound["show.yaml"].Data, sound["kit.yaml"].Data, sound["locations/deep-end.yaml"].Data
+	archive, err := txtar.ParseFile("testdata/lamp-type.txtar")
+	require.NoError(f, err)
+	f.Add(show, kit, archive.Files[1].Data, loc)
+	for _, odd := range []string{
+		"", "\n", "{", "[[[[", "- - - - -", "a: b: c", "\t", "? : ?", "{? : }", "&a [*a]", "a: &a {b: *a}", "<<: {}", "!!map {}",
+		"\xff\xfe", "\ufefftitle: x", "--- a\n--- b", "'", "\"\\x", "|\n x", "%YAML 9.9\n---\n", "a: 1\r\nb: 2\r\n", "{a: {b: {c: {d: 1}}}}",
+		"rig: {x: {lamp: T1, at: [0, 0, 0], along: [1,0,0], address: 0:0:1.001}}\ngroups: {g: [x..y9, T1..T9 cells 9-1]}", "...\n", "#", "key: >-\n", "\u2028a: b",
+	} {
+		f.Add([]byte(odd), kit, []byte(odd), loc)
+		f.Add(show, []byte(odd), []byte(""), []byte(odd))
+	}
+	f.Fuzz(func(t *testing.T, show, kit, lamp, loc []byte) {
+		fsys := fstest.MapFS{
+			"show.yaml":               {Data: show},
+			"kit.yaml":                {Data: kit},
+			"lamps/lantern.yaml":      {Data: lamp},
+			"locations/deep-end.yaml": {Data: loc},
+		}
+		s, problems := showfile.LoadFS(fsys, "fuzz")
+		requireWellFormed(t, fsys, problems)
+		require.True(t, s != nil || problems.HasErrors())
+		if s != nil && !problems.HasErrors() {
+			requireSound(t, s)
+		}
+	})
+}
+
+// requireSound checks what whoever compiles a show without errors relies on.
+func requireSound(t testing.TB, s *cues.Show) {
+	require.Greater(t, s.Timeline, 0.0)
+	require.Greater(t, s.Camera.FPS, 0.0)
+	_, err := colour.CCT{T: s.Camera.Balance}.XY()
+	require.NoError(t, err)
+	require.NotEmpty(t, s.Locations)
+	for _, k := range s.Kit {
+		require.NotNil(t, k.Type)
+		require.NotNil(t, k.Mode)
+		require.Empty(t, k.Type.Validate())
+	}
+	for _, l := range s.Locations {
+		taken := map[[2]int]string{}
+		for _, r := range l.Rig {
+			require.NotNil(t, r.Lamp)
+			for slot := r.Address.Slot; slot < r.Address.Slot+r.Lamp.Mode.Footprint; slot++ {
+				require.LessOrEqual(t, slot, 512)
+				require.Empty(t, taken[[2]int{int(r.Address.Port), slot}])
+				taken[[2]int{int(r.Address.Port), slot}] = r.ID
+			}
+		}
+		for _, g := range l.Groups {
+			require.NotEmpty(t, g.Members)
+			for _, m := range g.Members {
+				require.True(t, 0 <= m.First && m.First <= m.Last && m.Last < m.Lamp.Lamp.Mode.Cells)
+			}
+		}
+		for _, c := range l.Cues {
+			require.NotNil(t, s.Look(l, c.Look))
+			_, err := c.Fade.Real(s.Clock(l))
+			require.NoError(t, err)
+		}
+		for _, name := range s.LookNames(l) {
+			line := s.Lineage(l, s.Look(l, name))
+			require.Empty(t, line[0].From, "the first look of a lineage starts dark")
+		}
+	}
+}
+
+// FuzzParseColour parses a colour, writes it and reads it again: it must be
+// the same. What is refused says how to mend it.
+func FuzzParseColour(f *testing.F) {
+	for _, text := range []string{
+		"3200 K", "{cct: 4300 K, tint: 0.01}", "{cct: 4300}", "{hue: 32, sat: 92%}", "{hue: 0, sat: 33.3%}", "{xy: [0.31, 0.33]}",
+		"{uv: [0.2, 0.47]}", "{shift: +131 mired, from: 5600 K}", "{shift: -20 mired, from: 3200 K}", "{nm: 520, purity: 80%}",
+		"{nm: -550, purity: 7%}", `{css: "oklch(0.7 0.15 30)"}`, `{css: "#ff8800"}`, `{css: "\"\n'"}`, "{css: red}", "lead", "warden.lead",
+		"", "#fff", "3200", "3200 k", "{hue: 32}", "{hue: -1, sat: 5%}", "[1, 2]", "{", "{xy: [1, 1, 1]}", "*a", "!!int 3", "{hue: &a 3, sat: *a}",
+	} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		form, p := showfile.ParseColour(text)
+		if p != nil {
+			require.Nil(t, form)
+			requireMend(t, p)
+			return
+		}
+		back, p := showfile.ParseColour(form.String())
+		require.Nil(t, p, "%q was read as %s, which is not read", text, form)
+		require.Equal(t, form, back, "%q was read as %s", text, form)
+	})
+}
+
+// FuzzParseLevel: see FuzzParseColour.
+func FuzzParseLevel(f *testing.F) {
+	for _, text := range []string{
+		"40%", "0%", "100 %", "33.3%", "0.1%", "-2 stops", "-1 stop", "0 stops", "-0%", "-1.5 stops under key at a", "+1 stops under key at a",
+		"0 stops under key at a", "120 lx at a", "0.5 lx at walk", "1e2%", "40", "1 stops", "lx", "", "140%", "-1 stops under a b at c", "1,5%", "0x10%",
+	} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		level, p := showfile.ParseLevel(text)
+		if p != nil {
+			require.True(t, level.IsZero())
+			requireMend(t, p)
+			return
+		}
+		back, p := showfile.ParseLevel(level.String())
+		require.Nil(t, p, "%q was read as %s, which is not read", text, level)
+		require.Equal(t, level, back, "%q was read as %s", text, level)
+	})
+}
+
+// FuzzParseDuration: see FuzzParseColour. What is read is a real time by any
+// clock.
+func FuzzParseDuration(f *testing.F) {
+	for _, text := range []string{
+		"4 s", "4s", "250 ms", "48 frames", "1 frame", "8 beats", "2 bars", "1 bar", "4 s on screen", "0.5 bars on screen", "0 s",
+		"-4 s", "4", "4 seconds", "4 S", "", "s", "on screen", "4 on screen", "90000 s", "1e9 s", "4 s on  screen", ".5 s", "5. s", "4 sec",
+	} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		d, p := showfile.ParseDuration(text)
+		if p != nil {
+			require.True(t, d.IsZero())
+			requireMend(t, p)
+			return
+		}
+		back, p := showfile.ParseDuration(d.String())
+		require.Nil(t, p, "%q was read as %s, which is not read", text, d)
+		require.Equal(t, d, back, "%q was read as %s", text, d)
+		if real, err := d.Real(cues.Clock{Capture: 24, Timeline: 24, Tempo: cues.Tempo{BPM: 120, BeatsPerBar: 4}}); err != nil {
+			require.ErrorContains(t, err, "longer than a day")
+		} else {
+			require.GreaterOrEqual(t, real, 0*real)
+		}
+	})
+}
+
+func requireMend(t *testing.T, p *cues.Problem) {
+	require.NotEmpty(t, p.What)
+	require.NotEmpty(t, p.Why)
+	require.NotEmpty(t, p.Mend)
+	require.NotEmpty(t, cues.Explain(p.Code))
+	require.Equal(t, cues.Error, p.Severity)
+}

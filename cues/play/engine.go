@@ -77,7 +77,7 @@ func New(cfg Config) *Engine {
 		grid:     grid{rate: int64(min(max(rate, 1), 1000))},
 		place:    newPlace(&track.Layout{}, nil),
 		overall:  1,
-		waiters:  make([]chan struct{}, 0, commandRoom),
+		waiters:  make([]chan struct{}, 0, commandRoom+1),
 		floor:    1,
 		stale:    true,
 		first:    true,

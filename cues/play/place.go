@@ -1,6 +1,10 @@
 package play
 
-import "linkboy/cues/track"
+import (
+	"slices"
+
+	"linkboy/cues/track"
+)
 
 // place is a loaded location and every buffer the loop needs for it, made by
 // the caller of Load so that the loop need not.
@@ -51,10 +55,5 @@ func (p *place) begin(f *track.Fade) (exact bool) {
 		m := &f.Moves[i]
 		copy(p.start[m.First:m.First+m.N], p.cur[m.First:m.First+m.N])
 	}
-	for i, v := range p.start {
-		if v != f.From[i] {
-			return false
-		}
-	}
-	return true
+	return slices.Equal(p.cur, f.From)
 }

@@ -36,6 +36,7 @@ const (
 // everything else the newest only.
 type client struct {
 	conn *websocket.Conn
+	wait time.Duration // longest a write may hang
 	wake chan struct{} // holds a token while there is something to write
 	bye  chan struct{} // closed by dismiss
 	done chan struct{} // closed by cut
@@ -56,8 +57,8 @@ const (
 	slotCount
 )
 
-func newClient(conn *websocket.Conn) *client {
-	return &client{conn: conn, wake: make(chan struct{}, 1), bye: make(chan struct{}), done: make(chan struct{})}
+func newClient(conn *websocket.Conn, wait time.Duration) *client {
+	return &client{conn: conn, wait: wait, wake: make(chan struct{}, 1), bye: make(chan struct{}), done: make(chan struct{})}
 }
 
 // offer gives c the newest push of a kind, in the place of one not yet sent.
@@ -132,7 +133,7 @@ func (c *client) write() {
 				return
 			}
 		case <-ping.C:
-			if err := c.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(writeWait)); err != nil {
+			if err := c.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(c.wait)); err != nil {
 				c.cut(cutSlow)
 				return
 			}
@@ -151,7 +152,7 @@ func (c *client) drain() bool {
 		if m != nil {
 			kind, text = m.kind, m.data
 		}
-		_ = c.conn.SetWriteDeadline(time.Now().Add(writeWait))
+		_ = c.conn.SetWriteDeadline(time.Now().Add(c.wait))
 		err := c.conn.WriteMessage(kind, text)
 		m.release()
 		if err != nil {

@@ -61,7 +61,8 @@ func (g *guesses) wait(key netip.Prefix) time.Duration {
 	}
 	g.all.fill()
 	if g.all.level < 1 {
-		wait = max(wait, time.Duration((1-g.all.level)/guessesPerSec*float64(time.Second)))
+		// Rounded up: a wait of nothing would be a guess for nothing.
+		wait = max(wait, time.Duration((1-g.all.level)/guessesPerSec*float64(time.Second))+1)
 	}
 	return max(wait, 0)
 }

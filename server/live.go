@@ -50,7 +50,7 @@ func (s *Server) live(w http.ResponseWriter, r *http.Request) {
 		s.hub.leave(nil)
 		return
 	}
-	s.attend(newClient(conn))
+	s.attend(newClient(conn, s.writeWait))
 }
 
 // attend serves one page until its link ends.
@@ -62,10 +62,12 @@ func (s *Server) attend(c *client) {
 		defer close(writer)
 		c.write()
 	}()
+	defer func() {
+		c.cut("")
+		<-writer
+		s.metrics.clientGone(c.why())
+	}()
 	s.listenTo(c)
-	c.cut("")
-	<-writer
-	s.metrics.clientGone(c.why())
 }
 
 // listenTo runs a page's verbs, one by one, until its link ends.

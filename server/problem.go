@@ -96,15 +96,6 @@ func asProblem(err error) (p *Problem, known bool) {
 	return &Problem{http.StatusInternalServerError, codeInternal, "the daemon failed at this request", "", "try again; what went wrong is in the daemon's log"}, false
 }
 
-// reply answers a request whose work ended in err: nil means done, with body.
-func (s *Server) reply(w http.ResponseWriter, r *http.Request, body any, err error) {
-	if err != nil {
-		s.refuse(w, r, err)
-		return
-	}
-	writeJSON(w, http.StatusOK, body)
-}
-
 // refuse answers a request with what is wrong.
 func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	p, known := asProblem(err)

@@ -68,8 +68,10 @@ type Server struct {
 	hub      *hub
 	metrics  *metrics
 	pushes   pushPool
-	http     http.Handler
-	started  time.Time
+	// writeWait is the constant; tests of real sockets shorten it.
+	writeWait time.Duration
+	http      http.Handler
+	started   time.Time
 
 	mu       sync.Mutex
 	listener net.Listener
@@ -90,7 +92,10 @@ func New(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot listen at %q: %w; give an address and a port, like 127.0.0.1:4040", cfg.Listen, err)
 	}
-	s := &Server{cfg: cfg, director: cfg.Director, log: cfg.Logger, loopback: isLoopback(host), hub: newHub(), started: time.Now()}
+	s := &Server{
+		cfg: cfg, director: cfg.Director, log: cfg.Logger, loopback: isLoopback(host),
+		hub: newHub(), writeWait: writeWait, started: time.Now(),
+	}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
@@ -148,7 +153,7 @@ func (s *Server) serve(ctx context.Context, l net.Listener) error {
 		WriteTimeout:      answerWait,
 		IdleTimeout:       idleWait,
 		MaxHeaderBytes:    maxHeaderBytes,
-		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelDebug),
+		ErrorLog:          slog.NewLogLogger(s.log.Handler(), slog.LevelWarn),
 	}
 	var work sync.WaitGroup
 	work.Go(func() { s.push(ctx) })

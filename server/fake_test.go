@@ -1,0 +1,196 @@
+package server_test
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"sync"
+
+	"linkboy/colour"
+	"linkboy/cues/session"
+)
+
+// fakeDirector obeys every verb by writing it down. Looks that it does not
+// know, and a resume while nothing is held, it refuses as the real one does.
+type fakeDirector struct {
+	mu      sync.Mutex
+	state   session.State
+	cells   []colour.XYZ
+	done    []string
+	fail    error // every verb's answer, when set
+	onCue   func()
+	readers map[chan struct{}]struct{}
+}
+
+var knownLooks = []string{"warden", "tide"}
+
+func newFake() *fakeDirector {
+	return &fakeDirector{
+		state: session.State{
+			Show: "tidewater", Title: "Tidewater", Location: "deep-end", Look: "warden", Overall: 1,
+			Output:   session.Output{Frames: 7, Rate: 44, LateUSP99: 250, Skipped: 3, SendErrors: 2, Universes: 2},
+			Warnings: []session.Warning{{Code: "clips", Message: "lane-1 cannot show tide", Where: "lane-1", Mend: "choose another colour"}},
+			Revision: 1,
+		},
+		cells:   []colour.XYZ{{X: 1, Y: 2, Z: 3}, {X: 0.5, Y: 0.25, Z: 0.125}},
+		readers: map[chan struct{}]struct{}{},
+	}
+}
+
+// change changes the state and wakes whoever subscribed.
+func (d *fakeDirector) change(f func(*session.State)) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	f(&d.state)
+	d.wake()
+}
+
+func (d *fakeDirector) wake() {
+	for r := range d.readers {
+		select {
+		case r <- struct{}{}:
+		default:
+		}
+	}
+}
+
+// light changes the light of the cells; nobody is woken, as in a fade.
+func (d *fakeDirector) light(y float64) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	for i := range d.cells {
+		d.cells[i].Y = y
+	}
+	d.state.Output.Frames++
+}
+
+// verbs gives what was done since the last call.
+func (d *fakeDirector) verbs() []string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	done := d.done
+	d.done = nil
+	return done
+}
+
+func (d *fakeDirector) readerCount() int {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return len(d.readers)
+}
+
+func (d *fakeDirector) do(f func(*session.State), format string, args ...any) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.fail != nil {
+		return d.fail
+	}
+	d.done = append(d.done, fmt.Sprintf(format, args...))
+	if f != nil {
+		f(&d.state)
+	}
+	d.wake()
+	return nil
+}
+
+func (d *fakeDirector) Cue(r session.CueRequest) error {
+	if d.onCue != nil {
+		d.onCue()
+	}
+	if r.Look != "" && !slices.Contains(knownLooks, r.Look) {
+		return unknownLook(r.Look)
+	}
+	at := "-"
+	if r.At != nil {
+		at = fmt.Sprint(*r.At)
+	}
+	return d.do(func(st *session.State) {
+		if r.Look != "" {
+			st.Look = r.Look
+		}
+	}, "cue %s fade=%s delay=%s curve=%s path=%s spread=%s at=%s", target(r.Target), r.Fade, r.Delay, r.Curve, r.Path, r.Spread, at)
+}
+
+func unknownLook(name string) error {
+	return &session.Refusal{Code: "unknown-look", Message: fmt.Sprintf("there is no look %q", name), Where: "look", Mend: `write "tide"`, Kind: session.Unknown}
+}
+
+func target(t session.Target) string {
+	if t.Cue != nil {
+		return fmt.Sprintf("#%d%s", *t.Cue, t.Look)
+	}
+	return t.Look
+}
+
+func (d *fakeDirector) Standby(t session.Target) error { return d.do(nil, "standby %s", target(t)) }
+func (d *fakeDirector) Hold() error {
+	return d.do(func(st *session.State) { st.Held = true }, "hold")
+}
+func (d *fakeDirector) Resume() error {
+	d.mu.Lock()
+	held := d.state.Held
+	d.mu.Unlock()
+	if !held {
+		return &session.Refusal{Code: "not-held", Message: "nothing is held", Mend: "hold a fade first", Kind: session.Conflict}
+	}
+	return d.do(func(st *session.State) { st.Held = false }, "resume")
+}
+func (d *fakeDirector) Snap() error           { return d.do(nil, "snap") }
+func (d *fakeDirector) Back() error           { return d.do(nil, "back") }
+func (d *fakeDirector) Ride(at float64) error { return d.do(nil, "ride %g", at) }
+func (d *fakeDirector) Overall(level string) error {
+	if level == "loud" {
+		return &session.Refusal{Code: "bad-level", Message: `"loud" is no level`, Where: "level", Mend: `write it like "80%"`, Kind: session.Invalid}
+	}
+	return d.do(nil, "overall %s", level)
+}
+func (d *fakeDirector) WorkLight(on *bool) error {
+	if on == nil {
+		return d.do(nil, "worklight other")
+	}
+	return d.do(nil, "worklight %t", *on)
+}
+func (d *fakeDirector) Kill(on bool) error         { return d.do(nil, "kill %t", on) }
+func (d *fakeDirector) Dry(on bool) error          { return d.do(nil, "dry %t", on) }
+func (d *fakeDirector) Location(name string) error { return d.do(nil, "location %s", name) }
+
+func (d *fakeDirector) State() session.State {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.state
+}
+
+func (d *fakeDirector) Subscribe() (<-chan struct{}, func()) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	r := make(chan struct{}, 1)
+	d.readers[r] = struct{}{}
+	return r, func() {
+		d.mu.Lock()
+		defer d.mu.Unlock()
+		delete(d.readers, r)
+	}
+}
+
+func (d *fakeDirector) Plan() session.Plan {
+	return session.Plan{Revision: d.State().Revision, Show: "tidewater", Location: "deep-end", Locations: []string{"deep-end", "pump-room"}}
+}
+
+func (d *fakeDirector) Cells(dst []colour.XYZ) []colour.XYZ {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return append(dst[:0], d.cells...)
+}
+
+func (d *fakeDirector) LookCells(name string) ([]colour.XYZ, error) {
+	looks := map[string][]colour.XYZ{"warden": {{X: 4, Y: 5, Z: 6}}, "tide": nil, "low tide": {{Y: 1}}}
+	cells, ok := looks[name]
+	if !ok {
+		return nil, unknownLook(name + fmt.Sprint(slices.Sorted(maps.Keys(looks))))
+	}
+	return cells, nil
+}
+
+func (d *fakeDirector) Frames() ([]uint16, [][]byte) {
+	return []uint16{1, 0x123}, [][]byte{{0, 128, 255}, {9}}
+}

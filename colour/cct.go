@@ -10,7 +10,7 @@ import (
 //
 // Both are defined in CIE 1960 uv: T is the temperature of the nearest point
 // of the Planckian locus and Duv the signed distance to it, positive above
-// (towards green) [CIE 15, section 9.5; Ohno2014]. The locus is summed from
+// (towards green) [CIE 15; Ohno2014]. The locus is summed from
 // the 1 nm table of the observer, so the way there and the way back agree.
 //
 // The idea of a white holds for 1000 K to 1e6 K and |Duv| up to 0.05.
@@ -20,7 +20,7 @@ type CCT struct {
 }
 
 // MaxDuv is the largest distance from the Planckian locus at which a
-// correlated colour temperature has a meaning [CIE 15, section 9.5].
+// correlated colour temperature has a meaning [CIE 15].
 const MaxDuv Duv = 0.05
 
 // endSlack is how far, in mired, rounding may push the foot of a point at the
@@ -68,13 +68,14 @@ func checkKelvin(t Kelvin) error {
 // has none: that is an error.
 func (p XY) CCT() (CCT, error) {
 	c, inside := nearestOnLocus(p)
-	if inside && math.Abs(float64(c.Duv)) <= float64(MaxDuv)*(1+1e-9) {
+	chromaticity := p.X >= 0 && p.Y > 0 && !math.IsInf(p.X, 0) && !math.IsInf(p.Y, 0)
+	if chromaticity && inside && math.Abs(float64(c.Duv)) <= float64(MaxDuv)*(1+1e-9) {
 		return c, nil
 	}
 	what := fmt.Sprintf("the colour temperature of xy %s, %s", number(p.X), number(p.Y))
 	const mend = "name this colour by xy, or by hue and sat"
 	switch {
-	case math.IsNaN(float64(c.Duv)):
+	case !chromaticity:
 		return CCT{}, &Error{what, "this is no chromaticity", "give x and y of a light: both above 0, together at most 1"}
 	case !inside && c.T < 2*minKelvin:
 		return CCT{}, &Error{what, "it is redder than any black body of 1000 K and up", mend}

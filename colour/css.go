@@ -110,7 +110,7 @@ func cssNamed(word string) (XYZ, *cssFault) {
 	}
 	switch word {
 	case "transparent":
-		return XYZ{}, nil // black with alpha 0 [CSS4, section 6.3]
+		return XYZ{}, nil // black with alpha 0 [CSS4]
 	case "currentcolor":
 		return XYZ{}, &cssFault{"currentcolor is the colour of text on a page", "name the colour itself"}
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// cssSpace is what counts as white space in CSS [css-syntax-3, section 4.2].
+// cssSpace is what counts as white space in CSS [css-syntax-3].
 const cssSpace = " \t\n\r\f"
 
 // cssKind is what a component was written as.
@@ -188,7 +188,7 @@ func (s *cssScanner) noNumber() (cssValue, *cssFault) {
 }
 
 // numberLength is the length of the CSS number at the start of text: 12,
-// -1.5, .5, 1e-3, but not "1." [css-syntax-3, section 4.3.12].
+// -1.5, .5, 1e-3, but not "1." [css-syntax-3].
 func numberLength(text string) int {
 	digits := func(i int) int {
 		for i < len(text) && isDigit(text[i]) {

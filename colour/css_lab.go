@@ -3,7 +3,7 @@ package colour
 import "math"
 
 // cssLab reads lab(): CIELAB under D50; 100% is 100 for L, 125 for a and b
-// [CSS4, section 9.3].
+// [CSS4].
 func cssLab(a cssArgs) (XYZ, *cssFault) {
 	l, x, y, fault := a.rectangular(100, 125)
 	if fault != nil {
@@ -21,7 +21,7 @@ func cssLCH(a cssArgs) (XYZ, *cssFault) {
 	return labToXYZ(l, x, y), nil
 }
 
-// cssOKLab reads oklab(); 100% is 1 for L, 0.4 for a and b [CSS4, section 9.4].
+// cssOKLab reads oklab(); 100% is 1 for L, 0.4 for a and b [CSS4].
 func cssOKLab(a cssArgs) (XYZ, *cssFault) {
 	l, x, y, fault := a.rectangular(1, 0.4)
 	if fault != nil {
@@ -67,7 +67,7 @@ func (a cssArgs) polar(white, chroma float64) (l, x, y float64, fault *cssFault)
 	return l, c * cos, c * sin, fault
 }
 
-// labToXYZ turns CIELAB under D50 into XYZ under D65 [CIE 15, section 8.2.1].
+// labToXYZ turns CIELAB under D50 into XYZ under D65 [CIE 15].
 func labToXYZ(l, a, b float64) XYZ {
 	const (
 		kappa   = 24389.0 / 27

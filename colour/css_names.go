@@ -1,6 +1,6 @@
 package colour
 
-// cssNames are the named colours of CSS as 0xRRGGBB in sRGB [CSS4, section 6.1].
+// cssNames are the named colours of CSS as 0xRRGGBB in sRGB [CSS4].
 var cssNames = map[string]uint32{
 	"aliceblue":            0xf0f8ff,
 	"antiquewhite":         0xfaebd7,

@@ -21,7 +21,7 @@ func cssRGB(a cssArgs) (XYZ, *cssFault) {
 	return srgbToXYZ(rgb), nil
 }
 
-// cssHSL reads hsl(): hue, saturation and lightness of sRGB [CSS4, section 7.1].
+// cssHSL reads hsl(): hue, saturation and lightness of sRGB [CSS4].
 func cssHSL(a cssArgs) (XYZ, *cssFault) {
 	if a.commas && (a.values[1].kind != cssPercent || a.values[2].kind != cssPercent) {
 		return XYZ{}, &cssFault{"with commas, hsl() takes saturation and lightness as percentages", "write it like \"hsl(150, 80%, 50%)\""}
@@ -33,7 +33,7 @@ func cssHSL(a cssArgs) (XYZ, *cssFault) {
 	return srgbToXYZ(hslToRGB(h, max(s, 0), l)), nil
 }
 
-// cssHWB reads hwb(): hue, whiteness and blackness of sRGB [CSS4, section 8.1].
+// cssHWB reads hwb(): hue, whiteness and blackness of sRGB [CSS4].
 func cssHWB(a cssArgs) (XYZ, *cssFault) {
 	if a.commas {
 		return XYZ{}, &cssFault{"hwb() takes no commas", "write it like \"hwb(150 10% 20%)\""}
@@ -74,7 +74,7 @@ func hslToRGB(h, s, l float64) [3]float64 {
 }
 
 // The transfer curves, from encoded to linear, odd about 0 so that they go on
-// outside 0..1 [CSS4, section 10].
+// outside 0..1 [CSS4].
 func srgbCurve(v float64) float64 {
 	if math.Abs(v) <= 0.04045 {
 		return v / 12.92

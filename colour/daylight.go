@@ -12,7 +12,7 @@ const (
 )
 
 // Daylight returns the chromaticity of a phase of daylight at t, 4000 K to
-// 25000 K, by the CIE polynomials [CIE 15, eq. 4.1 to 4.3]. Its locus runs
+// 25000 K, by the CIE polynomials [CIE 15:2004, eq. 3.3 and 3.4]. Its locus runs
 // about 0.003 Duv above the Planckian. Since c2 has changed after the
 // polynomials were fitted, "D65" is the daylight of 6504 K.
 func Daylight(t Kelvin) (XY, error) {

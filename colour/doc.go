@@ -19,8 +19,8 @@
 //
 // References, cited by key in the code:
 //
-//	CIE 15        CIE 015:2018, Colorimetry, 4th edition (section and equation
-//	              numbers as in CIE 15:2004)
+//	CIE 15        CIE 015:2018, Colorimetry, 4th edition; equation numbers
+//	              are those of CIE 15:2004
 //	CIE 11664-1   ISO/CIE 11664-1:2019, CIE standard colorimetric observers
 //	Ohno2014      Y. Ohno, Practical use and calculation of CCT and Duv,
 //	              Leukos 10(1) 47-55, 2014

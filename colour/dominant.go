@@ -6,7 +6,7 @@ import (
 )
 
 // Dominant is a colour by dominant wavelength and excitation purity, against
-// the balance white [CIE 15, section 9.4]: purity 0 is the white, 1 the
+// the balance white [CIE 15]: purity 0 is the white, 1 the
 // monochromatic light of NM. A purple has no wavelength; it takes, with a
 // minus sign, that of its complementary, the light opposite it, and purity 1
 // is the point of the purple line there. |NM| is 380 to 699: past those the

@@ -8,7 +8,7 @@ type OKLab struct{ L, A, B float64 }
 
 // The matrices of CSS Color 4, re-derived for the white 0.3127, 0.3290, which
 // they map to a = b = 0 exactly; the first published ones leave b = -1.2e-4
-// there [CSS4, section 10.2]. The ways back are their inverses.
+// there [CSS4]. The ways back are their inverses.
 var (
 	xyzToLMS = mat3{
 		{0.8190224379967030, 0.3619062600528904, -0.1288737815209879},

@@ -16,8 +16,8 @@ const (
 )
 
 // secondRadiation is Planck's c2 in nm·mired/1: an exponent c2/(λT) is
-// secondRadiation·mired/nm. CCT is defined with c2 = 1.4388e-2 m·K [CIE 15,
-// section 9.5]; the 2019 SI value would move temperatures by 16 parts in a million.
+// secondRadiation·mired/nm. CCT is computed with c2 = 1.4388e-2 m·K
+// [CIE 15]; the 2019 SI value would move temperatures by 16 parts in a million.
 const secondRadiation = 1.4388e-2 * 1e9 / 1e6
 
 // locusPoint is a point of the Planckian locus in CIE 1960 uv with the locus's

@@ -4,10 +4,10 @@ package colour
 // white, worked out from primaries and white alone [RP177].
 var (
 	rec709Linear   = rgbToXYZ(XY{0.640, 0.330}, XY{0.300, 0.600}, XY{0.150, 0.060}, D65)                   // [BT.709]
-	p3Linear       = rgbToXYZ(XY{0.680, 0.320}, XY{0.265, 0.690}, XY{0.150, 0.060}, D65)                   // [CSS4, section 10.4]
+	p3Linear       = rgbToXYZ(XY{0.680, 0.320}, XY{0.265, 0.690}, XY{0.150, 0.060}, D65)                   // [CSS4]
 	rec2020Linear  = rgbToXYZ(XY{0.708, 0.292}, XY{0.170, 0.797}, XY{0.131, 0.046}, D65)                   // [BT.2020]
-	a98Linear      = rgbToXYZ(XY{0.640, 0.330}, XY{0.210, 0.710}, XY{0.150, 0.060}, D65)                   // [CSS4, section 10.6]
-	proPhotoLinear = rgbToXYZ(XY{0.734699, 0.265301}, XY{0.159597, 0.840403}, XY{0.036598, 0.000105}, d50) // [CSS4, section 10.7]
+	a98Linear      = rgbToXYZ(XY{0.640, 0.330}, XY{0.210, 0.710}, XY{0.150, 0.060}, D65)                   // [CSS4]
+	proPhotoLinear = rgbToXYZ(XY{0.734699, 0.265301}, XY{0.159597, 0.840403}, XY{0.036598, 0.000105}, d50) // [CSS4]
 
 	rec709FromXYZ = rec709Linear.inverse()
 )

@@ -6,7 +6,7 @@ import "math"
 // chromaticity differences.
 type UV struct{ U, V float64 }
 
-// UV returns p in CIE 1976 u'v' [CIE 15, eq. 8.31].
+// UV returns p in CIE 1976 u'v' [CIE 15].
 func (p XY) UV() UV {
 	d := -2*p.X + 12*p.Y + 3
 	return UV{4 * p.X / d, 9 * p.Y / d}

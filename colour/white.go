@@ -5,12 +5,12 @@ package colour
 var (
 	// D65 is the white of Rec.709, Rec.2020, Display P3 and sRGB [BT.709].
 	D65 = XY{0.3127, 0.3290}
-	// d50 is the white of ROMM RGB and of CIELAB in CSS [CSS4, section 10.1].
+	// d50 is the white of ROMM RGB and of CIELAB in CSS [CSS4].
 	d50 = XY{0.3457, 0.3585}
 )
 
 // bradford turns XYZ into the sharpened cone responses in which CSS adapts
-// from one white to another [Lam1985; CSS4, section 10].
+// from one white to another [Lam1985; CSS4].
 var bradford = mat3{
 	{0.8951, 0.2664, -0.1614},
 	{-0.7502, 1.7135, 0.0367},

@@ -10,7 +10,7 @@ func NextSequence(s uint8) uint8 {
 
 // sequenceWindow is how far behind a packet may be and still count as overtaken
 // by a newer one; further back is a sender that has started again. ANSI E1.31
-// section 6.7.2 has the same window.
+// section 6.7 has the same window.
 const sequenceWindow = 20
 
 // Overtaken reports whether a packet numbered got came after the newer packet

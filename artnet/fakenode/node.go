@@ -39,8 +39,7 @@ type Config struct {
 	// standard's time-out of indicators.
 	Timeout time.Duration
 	// Output, if not nil, is called with every frame put out, in the order
-	// they are, from the node's own goroutine. It must not keep slots or call
-	// the node.
+	// they are, one at a time. It must not keep slots or call the node.
 	Output func(port artnet.PortAddress, slots []byte, sequence uint8)
 	// Logger gets what Run has to say; nil discards it.
 	Logger *slog.Logger

@@ -15,7 +15,7 @@ const (
 
 	defaultTimeout = 6 * time.Second
 	// restart is the silence after which a source may number its packets anew:
-	// network data loss as in ANSI E1.31 section 6.7.1, since Art-Net has none.
+	// network data loss as in ANSI E1.31 section 6.7, since Art-Net has none.
 	restart = 2500 * time.Millisecond
 	// syncFor is how long after an ArtSync the node stays synchronised.
 	syncFor = 4 * time.Second
@@ -91,8 +91,9 @@ func (p *port) live(now time.Time, timeout time.Duration) bool {
 // syncing is the node's state towards ArtSync: unsynchronised until the first
 // one, then until none came for syncFor.
 type syncing struct {
-	last   time.Time  // of ArtSync
-	sender netip.Addr // of the last ArtDmx
+	last    time.Time  // of ArtSync
+	sender  netip.Addr // of the last ArtDmx
+	waiting bool       // some port awaits an ArtSync
 }
 
 func (s *syncing) on(now time.Time) bool { return !s.last.IsZero() && now.Sub(s.last) < syncFor }

@@ -98,12 +98,15 @@ func (n *Node) takeDmx(now time.Time, from netip.Addr, b []byte) {
 	}
 	n.count.frames.Add(1)
 	n.sync.sender = from
-	if n.sync.on(now) {
+	switch {
+	case n.sync.on(now):
+		p.wait, n.sync.waiting = true, true
+	case n.sync.waiting: // for an ArtSync that never came
 		p.wait = true
-		return
+		n.putWaiting(now)
+	default:
+		n.put(now, p)
 	}
-	n.putWaiting(now) // what an ArtSync that never came has left behind
-	n.put(now, p)
 }
 
 func (n *Node) takeSync(now time.Time, from netip.Addr, b []byte) {
@@ -129,6 +132,7 @@ func (n *Node) putWaiting(now time.Time) {
 			n.put(now, p)
 		}
 	}
+	n.sync.waiting = false
 }
 
 func (n *Node) put(now time.Time, p *port) {

@@ -24,10 +24,10 @@ const (
 	// first frame of a cue comes between two others, and frames after a late
 	// one come close.
 	burst = 2 * frameTime
-	// Unchanged data is repeated after repeatLeast plus up to repeatSpread,
-	// each port-address having its own, so that not all repeat in one frame.
-	// With the wait for the next frame that is within the 800..1000 ms which
-	// the standard recommends.
+	// Unchanged data is repeated after repeatLeast plus up to repeatSpread, by
+	// chance and anew each time, so that universes sent together do not stay
+	// together. With the wait for the next frame that is within the 800..1000
+	// ms which the standard recommends.
 	repeatLeast  = 800 * time.Millisecond
 	repeatSpread = 150 * time.Millisecond
 	// sendWithin bounds the time a frame may wait for a network that does not
@@ -43,7 +43,8 @@ type port struct {
 	sent   time.Time
 	clear  time.Time // when the line is through with what it was sent
 	repeat time.Duration
-	owed   bool // to be sent in full as soon as the rate allows
+	chance uint32 // state of spread
+	owed   bool   // to be sent in full as soon as the rate allows
 	routes *routes
 	route  *route
 	fresh  uint64
@@ -137,17 +138,18 @@ func (s *sender) port(address uint16) *port {
 			dmx:    artnet.Dmx{PortAddress: a},
 			packet: make([]byte, 0, 18+artnet.MaxSlots),
 			slots:  make([]byte, 0, artnet.MaxSlots),
-			repeat: repeatLeast + spread(a),
+			chance: uint32(a) * 0x9e3779b1, // golden section: neighbours start far apart
 		}
 	}
 	return s.ports[a]
 }
 
-// spread is this port-address's share of repeatSpread: multiples of the golden
-// section, which fill an interval evenly whichever addresses are used.
-func spread(a artnet.PortAddress) time.Duration {
-	const golden = 0x9e3779b1 // 2^32 divided by the golden ratio
-	return time.Duration(uint64(repeatSpread) * uint64(uint32(a)*golden) >> 32)
+// spread is the next chance share of repeatSpread. The generator is the linear
+// congruential one of Numerical Recipes, chapter 7: 4 bytes a port and good
+// enough for this.
+func (p *port) spread() time.Duration {
+	p.chance = p.chance*1664525 + 1013904223
+	return time.Duration(uint64(repeatSpread) * uint64(p.chance) >> 32)
 }
 
 // due decides whether the port is sent in this frame.
@@ -185,7 +187,7 @@ func (l *Link) send(w wire, now time.Time, p *port, slots []byte) error {
 		return l.fault(w.Local(), err)
 	}
 	p.packet, p.slots = packet, append(p.slots[:0], slots...)
-	p.sent, p.owed = now, false
+	p.sent, p.owed, p.repeat = now, false, repeatLeast+p.spread()
 	if p.clear.Before(now) {
 		p.clear = now
 	}

@@ -1,0 +1,38 @@
+//go:build !race
+
+package artnet_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet"
+)
+
+// The race detector allocates, so these budgets hold only without it.
+func TestAllocs(t *testing.T) {
+	buf := make([]byte, 0, 600)
+	dmx := artnet.Dmx{Sequence: 1, PortAddress: 1, Data: ramp(512)}
+	reply := goldenPackets[2].packet.(*artnet.PollReply)
+	wire := golden(t, "artdmx-512")
+	poll, replyWire := golden(t, "artpoll"), golden(t, "artpollreply-node")
+	var into artnet.Dmx
+	var intoPoll artnet.Poll
+	for _, c := range []struct {
+		name string
+		most float64
+		do   func()
+	}{
+		{"append ArtDmx", 0, func() { buf, _ = dmx.AppendBinary(buf[:0]) }},
+		{"append ArtPollReply", 0, func() { buf, _ = reply.AppendBinary(buf[:0]) }},
+		{"parse into a used ArtDmx", 0, func() { _ = into.Parse(wire) }},
+		{"parse into a used ArtPoll", 0, func() { _ = intoPoll.Parse(poll) }},
+		{"parse any ArtDmx: the packet", 1, func() { _, _ = artnet.Parse(wire) }},
+		{"parse any ArtPollReply: the packet and its texts", 4, func() { _, _ = artnet.Parse(replyWire) }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			require.LessOrEqual(t, testing.AllocsPerRun(100, c.do), c.most)
+		})
+	}
+}

@@ -1,0 +1,73 @@
+package artnet_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"testing"
+
+	"linkboy/artnet"
+)
+
+func BenchmarkAppendDmx(b *testing.B) {
+	dmx := artnet.Dmx{Sequence: 1, PortAddress: 291, Data: ramp(512)}
+	b.Run("buffer kept", func(b *testing.B) {
+		b.ReportAllocs()
+		buf := make([]byte, 0, 530)
+		for b.Loop() {
+			buf, _ = dmx.AppendBinary(buf[:0])
+		}
+	})
+	b.Run("buffer new", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			_, _ = dmx.AppendBinary(nil)
+		}
+	})
+	// The baseline: a struct as on the wire, written by reflection.
+	b.Run("baseline encoding binary", func(b *testing.B) {
+		b.ReportAllocs()
+		packet := struct {
+			ID             [8]byte
+			OpCode         [2]byte
+			Version        uint16
+			Sequence, Phys uint8
+			SubUni, Net    uint8
+			Length         uint16
+			Data           [512]byte
+		}{Version: 14, Length: 512}
+		var buf bytes.Buffer
+		for b.Loop() {
+			buf.Reset()
+			_ = binary.Write(&buf, binary.BigEndian, &packet)
+		}
+	})
+}
+
+func BenchmarkParse(b *testing.B) {
+	dmx, reply := golden(b, "artdmx-512"), golden(b, "artpollreply-node")
+	b.Run("ArtDmx struct kept", func(b *testing.B) {
+		b.ReportAllocs()
+		var d artnet.Dmx
+		for b.Loop() {
+			_ = d.Parse(dmx)
+		}
+	})
+	b.Run("ArtDmx struct new", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			_, _ = artnet.Parse(dmx)
+		}
+	})
+	b.Run("ArtPollReply struct new", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			_, _ = artnet.Parse(reply)
+		}
+	})
+	b.Run("garbage", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			_, _ = artnet.Parse(dmx[1:])
+		}
+	})
+}

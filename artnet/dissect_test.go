@@ -1,0 +1,128 @@
+package artnet_test
+
+import (
+	"bytes"
+	"encoding/hex"
+	"fmt"
+	"net/netip"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet"
+)
+
+// tool finds a program. Without it the test is skipped, or fails where
+// LINKBOY_REQUIRE_TOOLS is set.
+func tool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err == nil {
+		return path
+	}
+	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
+		t.Fatalf("%s is not installed, and LINKBOY_REQUIRE_TOOLS asks for it", name)
+	}
+	t.Skipf("%s is not installed; it is the independent decoder this test compares with", name)
+	return ""
+}
+
+// dissect has tshark decode one datagram and returns the named fields, with the
+// values of a repeated field joined by commas.
+func dissect(t *testing.T, packet []byte, fields ...string) map[string]string {
+	t.Helper()
+	toPcap, tshark := tool(t, "text2pcap"), tool(t, "tshark")
+	dir := t.TempDir()
+	var dump strings.Builder // the form of od -Ax -tx1
+	for i, b := range packet {
+		if i%16 == 0 {
+			fmt.Fprintf(&dump, "\n%06x", i)
+		}
+		fmt.Fprintf(&dump, " %02x", b)
+	}
+	fmt.Fprintf(&dump, "\n%06x\n", len(packet))
+	in, out := filepath.Join(dir, "in.txt"), filepath.Join(dir, "out.pcap")
+	require.NoError(t, os.WriteFile(in, []byte(dump.String()), 0o600))
+	msg, err := exec.Command(toPcap, "-q", "-4", "192.0.2.10,192.0.2.23", "-u", "6454,6454", in, out).CombinedOutput()
+	require.NoError(t, err, "%s", msg)
+
+	args := []string{"-n", "-r", out, "-T", "fields", "-E", "separator=/t", "-E", "aggregator=,"}
+	for _, f := range fields {
+		args = append(args, "-e", f)
+	}
+	cmd := exec.Command(tshark, args...)
+	var stderr bytes.Buffer
+	cmd.Stderr = &stderr
+	answer, err := cmd.Output()
+	require.NoError(t, err, "%s", stderr.Bytes())
+	values := strings.Split(strings.TrimRight(string(answer), "\n"), "\t")
+	require.Len(t, values, len(fields))
+	got := make(map[string]string)
+	for i, f := range fields {
+		got[f] = strings.NewReplacer("True", "1", "False", "0").Replace(values[i]) // 4.4 writes flags so
+	}
+	return got
+}
+
+// Our encodings, decoded by the Art-Net dissector of Wireshark, say what was
+// meant. Field names and forms are those of tshark 4.0.17.
+func TestDissectorReadsOurPackets(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		packet artnet.Packet
+		want   map[string]string
+	}{
+		{"ArtDmx", &artnet.Dmx{Sequence: 200, Physical: 3, PortAddress: artnet.NewPortAddress(5, 6, 7), Data: ramp(512)}, map[string]string{
+			"artnet.header.opcode": "0x5000", "artnet.header.protver": "14",
+			"artnet.output.sequence": "200", "artnet.output.physical": "3", "artnet.output.universe": "1383", "artnet.output.length": "512",
+			"dmx_chan.data_filter": hex.EncodeToString(ramp(512)), "artnet.excess_bytes": "",
+		}},
+		{"ArtDmx of three slots", &artnet.Dmx{Sequence: 1, PortAddress: 32767, Data: []byte{9, 8, 7}}, map[string]string{
+			"artnet.output.universe": "32767", "artnet.output.length": "4", "dmx_chan.data_filter": "09080700",
+		}},
+		{"ArtPoll", &artnet.Poll{
+			Flags: artnet.PollTargeted | artnet.PollReplyOnChange | artnet.PollVLCOff, DiagPriority: artnet.DiagHigh, TargetTop: 300, TargetBottom: 20,
+		}, map[string]string{
+			"artnet.header.opcode": "0x2000", "artnet.poll.talktome_reply_change": "1", "artnet.poll.talktome_targeted": "1",
+			"artnet.poll.talktome_vlc": "1", "artnet.poll.talktome_diag": "0", "artnet.poll.diag_priority": "128",
+			"artnet.poll.target_port_top": "300", "artnet.poll.target_port_bottom": "20",
+		}},
+		{"ArtPollReply", &artnet.PollReply{
+			IP: netip.MustParseAddr("192.0.2.77"), Port: artnet.Port, Version: 0x0203, NetSwitch: 5, SubSwitch: 6, Oem: artnet.UnknownOem,
+			Status1: artnet.IndicatorsNormal | artnet.AddressLocal, EstaMan: artnet.PrototypeEsta, ShortName: "a short name 17 b", LongName: strings.Repeat("l", 63),
+			NodeReport: artnet.NodeReport(1, 12, "Running"), NumPorts: 3,
+			PortTypes: [4]uint8{artnet.PortOutput, artnet.PortInput, artnet.PortOutput}, GoodInput: [4]uint8{0, artnet.InputReceived},
+			GoodOutputA: [4]uint8{artnet.OutputActive, 0, 8}, SwIn: [4]uint8{0, 9}, SwOut: [4]uint8{7, 0, 15},
+			SwMacro: 1, SwRemote: 2, Style: artnet.StyleController, MAC: [6]byte{2, 0, 0, 0, 0x5e, 9},
+			BindIP: netip.MustParseAddr("192.0.2.78"), BindIndex: 4, Status2: artnet.Address15Bit,
+		}, map[string]string{
+			"artnet.header.opcode": "0x2100", "artnet.poll_reply.ip_address": "192.0.2.77", "artnet.poll_reply.port_nr": "6454",
+			"artnet.poll_reply.versinfo": "0x0203", "artnet.poll_reply.netswitch": "0x05", "artnet.poll_reply.subswitch": "0x06",
+			"artnet.poll_reply.oem": "0x00ff", "artnet.poll_reply.status": "0xd0", "artnet.poll_reply.esta_man": "0x7ff0",
+			"artnet.poll_reply.short_name": "a short name 17 b", "artnet.poll_reply.long_name": strings.Repeat("l", 63),
+			"artnet.poll_reply.node_report": "#0001 [0012] Running", "artnet.poll_reply.num_ports": "3",
+			"artnet.poll_reply.port_types_1": "0x80", "artnet.poll_reply.port_types_2": "0x40", "artnet.poll_reply.good_input_2": "0x80",
+			"artnet.poll_reply.good_output_1": "0x80", "artnet.poll_reply.good_output_3": "0x08",
+			"artnet.poll_reply.swout_1_universe": "1383", "artnet.poll_reply.swin_2_universe": "1385", "artnet.poll_reply.swout_3_universe": "1391",
+			"artnet.poll_reply.swmacro": "0x01", "artnet.poll_reply.swremote": "0x02",
+			"artnet.poll_reply.style": "0x01", "artnet.poll_reply.mac": "02:00:00:00:5e:09",
+			"artnet.poll_reply.bind_ip_address": "192.0.2.78", "artnet.poll_reply.bind_index": "0x04", "artnet.poll_reply.status2": "0x08",
+		}},
+		{"ArtSync", &artnet.Sync{}, map[string]string{"artnet.header.opcode": "0x5200", "artnet.header.protver": "14"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b, err := c.packet.AppendBinary(nil)
+			require.NoError(t, err)
+			fields := []string{"_ws.malformed", "artnet.header.id"}
+			for f := range c.want {
+				fields = append(fields, f)
+			}
+			c.want["_ws.malformed"], c.want["artnet.header.id"] = "", "Art-Net"
+			require.Equal(t, c.want, dissect(t, b, fields...))
+		})
+	}
+}

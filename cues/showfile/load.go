@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -27,8 +28,8 @@ func Load(dir string) (*cues.Show, cues.Problems) {
 	return show, problems
 }
 
-// LoadFS reads the show in fsys; name stands in problems that concern the
-// folder as a whole. The show is nil only when nothing usable could be read.
+// LoadFS reads the show in fsys; name is that of the folder: it
+// stands in problems that concern the whole, and for a title that is missing. The show is nil only when nothing usable could be read.
 // When the problems have errors, a show that is not nil holds what could be
 // understood; it can be looked at but must not be played. Problems are
 // complete and sorted by place. Files in them are slash paths in the folder.
@@ -47,6 +48,9 @@ func LoadFS(fsys fs.FS, name string) (*cues.Show, cues.Problems) {
 			fmt.Sprintf("%s is no show", name), "it has no file show.yaml", "name the folder of a show, or make one with: linkboy new DIR")}
 	}
 	read := l.readShow()
+	if base := filepath.Base(name); l.show.Title == "" && base != "." {
+		l.show.Title = base
+	}
 	l.readTypes()
 	kitRead := l.readKit()
 	l.readLocations()

@@ -82,7 +82,7 @@ func (r *reader) oneDocument(decoder *yaml.Decoder, src []byte) bool {
 // keys, tags, and nesting past maxDepth. Aliases are never followed, so a bomb
 // of them does nothing.
 func (r *reader) plain(n *yaml.Node, depth int) bool {
-	if depth > maxDepth {
+	if depth > maxDepth && n.Kind != yaml.ScalarNode {
 		r.deep(r.pos(n))
 		return false
 	}

@@ -69,12 +69,15 @@ type schema map[string]entry
 // keys reads a map that has a fixed set of keys. what names the map in
 // problems ("a cue"). It reports whether n is a map with every needed key.
 func (r *reader) keys(n *yaml.Node, what string, known schema) bool {
-	seen := map[string]bool{}
+	seen := map[string]bool{} // also what an unknown key was probably meant to be
+	whole := true
 	ok := r.each(n, what, func(key, value *yaml.Node) {
 		seen[key.Value] = true
 		field, found := known[key.Value]
 		if !found {
-			r.unknownKey(key, what, known)
+			near := r.unknownKey(key, what, known)
+			seen[near] = true
+			whole = whole && !known[near].needed
 			return
 		}
 		if r.present(key, value) {
@@ -84,6 +87,7 @@ func (r *reader) keys(n *yaml.Node, what string, known schema) bool {
 	if !ok {
 		return false
 	}
+	ok = whole
 	for _, name := range sortedKeys(known) {
 		if known[name].needed && !seen[name] {
 			r.problem(n, cues.CodeMissingKey, fmt.Sprintf("%s has no %q", what, name),
@@ -94,14 +98,18 @@ func (r *reader) keys(n *yaml.Node, what string, known schema) bool {
 	return ok
 }
 
-func (r *reader) unknownKey(key *yaml.Node, what string, known schema) {
+// unknownKey tells a key that is not known and gives the one that was
+// probably meant, "" for none.
+func (r *reader) unknownKey(key *yaml.Node, what string, known schema) string {
 	names := sortedKeys(known)
 	mend := "use one of " + list(names)
-	if near := cues.Nearest(key.Value, names); near != "" {
+	near := cues.Nearest(key.Value, names)
+	if near != "" {
 		mend = fmt.Sprintf("write %q, or one of %s", near, list(names))
 	}
 	r.problem(key, cues.CodeUnknownKey, fmt.Sprintf("unknown key %q in %s", key.Value, what),
 		"a slip in a key would otherwise go unseen", mend)
+	return near
 }
 
 // each calls read for every key of the map n with its value, in file order,

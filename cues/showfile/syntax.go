@@ -46,7 +46,24 @@ func syntaxProblem(file string, src []byte, err error) *cues.Problem {
 		at.Column = utf8.RuneCount(lines[stumble][:tab]) + 1
 		return cues.NewProblem(at, cues.CodeYAMLSyntax, "there is a tab in the indentation", why, "indent with spaces")
 	}
+	if second := secondColon(lines[stumble]); second > 0 && strings.Contains(why, "mapping values are not allowed") {
+		at.Column = second
+	}
 	return cues.NewProblem(at, cues.CodeYAMLSyntax, "the file is not valid YAML here", why, mendSyntax(why))
+}
+
+// secondColon gives the column of the second colon with a space behind it, 0
+// for none: after the first, a plain text cannot have another.
+func secondColon(line []byte) int {
+	first := bytes.Index(line, []byte(": "))
+	if first < 0 {
+		return 0
+	}
+	second := bytes.Index(line[first+2:], []byte(": "))
+	if second < 0 {
+		return 0
+	}
+	return utf8.RuneCount(line[:first+2+second]) + 1
 }
 
 func parseError(src []byte) string {

@@ -32,14 +32,48 @@ func (f *Fade) AtFrom(progress float64, start, dst Still) {
 	case progress >= 1:
 		copy(dst, f.To)
 	default:
-		for i, to := range f.To {
-			if f.From[i] == to && start[i] != to {
-				to = lerp(start[i], to, progress)
-			}
-			dst[i] = to
-		}
+		f.rest(progress, start, dst)
 		f.run(progress, start, dst)
 	}
+}
+
+// rest writes the slots in no move; where the moves are in no order, all of
+// them, for run to write over.
+func (f *Fade) rest(progress float64, start, dst Still) {
+	if !f.ascend() {
+		f.gap(0, len(f.To), progress, start, dst)
+		return
+	}
+	end := 0
+	for i := range f.Moves {
+		m := &f.Moves[i]
+		f.gap(end, int(m.First), progress, start, dst)
+		end = int(m.First + m.N)
+	}
+	f.gap(end, len(f.To), progress, start, dst)
+}
+
+func (f *Fade) gap(from, end int, progress float64, start, dst Still) {
+	for i := from; i < end; i++ {
+		to := f.To[i]
+		if f.From[i] == to {
+			to = lerp(start[i], to, progress)
+		}
+		dst[i] = to
+	}
+}
+
+// ascend says whether the moves are in the order of their slots and do not
+// overlap.
+func (f *Fade) ascend() bool {
+	end := int32(0)
+	for i := range f.Moves {
+		if f.Moves[i].First < end {
+			return false
+		}
+		end = f.Moves[i].First + f.Moves[i].N
+	}
+	return true
 }
 
 // way is where a move is: its ease, and the two knots it is between.
@@ -62,7 +96,6 @@ func (f *Fade) run(progress float64, start, dst Still) {
 		}
 		switch {
 		case w.done >= 1:
-			// AtFrom may have put the slot between start and To.
 			copy(dst[m.First:m.First+m.N], f.To[m.First:m.First+m.N])
 		case w.done <= 0:
 			from := f.From
@@ -136,10 +169,12 @@ func (f *Fade) between(m *Move, w way, dst Still) {
 
 // blend adds what is left of the difference between start and From.
 func (f *Fade) blend(m *Move, done float64, start, dst Still) {
-	for i := m.First; i < m.First+m.N; i++ {
-		if d := float64(start[i]) - float64(f.From[i]); d != 0 {
-			dst[i] = float32(min(max(float64(dst[i])+d*(1-done), 0), 1))
-		}
+	out := dst[m.First : m.First+m.N]
+	now, from := start[m.First:m.First+m.N], f.From[m.First:m.First+m.N]
+	now, from = now[:len(out)], from[:len(out)]
+	left := 1 - done
+	for i, v := range out {
+		out[i] = clamp(float32(float64(v) + (float64(now[i])-float64(from[i]))*left))
 	}
 }
 

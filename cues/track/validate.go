@@ -154,12 +154,7 @@ func (f *Fade) validateMove(m *Move) error {
 
 // validateApart checks that no slot is in two moves.
 func (f *Fade) validateApart() error {
-	ascending, end := true, int32(0)
-	for i := range f.Moves {
-		ascending = ascending && f.Moves[i].First >= end
-		end = f.Moves[i].First + f.Moves[i].N
-	}
-	if ascending {
+	if f.ascend() {
 		return nil
 	}
 	taken := make([]bool, len(f.From))

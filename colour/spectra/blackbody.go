@@ -7,8 +7,8 @@ import (
 )
 
 // Blackbody returns the relative spectrum of a black body at t, 1000 K to
-// 1e6 K, by Planck's law with c2 = 1.4388e-2 m·K, 1 at 560 nm [CIE 15,
-// section 4.1.1]. CIE illuminant A is the one of 2855.5 K: its definition by
+// 1e6 K, by Planck's law with c2 = 1.4388e-2 m·K, 1 at 560 nm [CIE 15].
+// CIE illuminant A is the one of 2855.5 K: its definition by
 // 2848 K goes with c2 = 1.4350e-2.
 func Blackbody(t colour.Kelvin) (Spectrum, error) {
 	if _, err := colour.Planckian(t); err != nil {

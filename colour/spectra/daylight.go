@@ -46,7 +46,7 @@ func readBasis(text string) *[3]Spectrum {
 
 // DaylightSPD returns the relative spectrum of a phase of daylight at t,
 // 4000 K to 25000 K: S0 + M1·S1 + M2·S2 with the factors of colour.Daylight's
-// chromaticity [CIE 15, eq. 4.4 to 4.6]. It is 100 at 560 nm.
+// chromaticity [CIE 15]. It is 100 at 560 nm.
 //
 // The factors are not rounded, so the spectrum moves smoothly with t; CIE
 // rounds them to three decimals, which puts the printed tables of D50 to D75

@@ -15,7 +15,7 @@ const (
 )
 
 // lumensPerWatt is the luminous efficacy of light at the peak of V(λ),
-// Km [CIE 15, section 7.1].
+// Km [CIE 15].
 const lumensPerWatt = 683
 
 // Spectrum is spectral power at 1 nm steps from FirstNM to LastNM: relative,

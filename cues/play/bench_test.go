@@ -49,7 +49,7 @@ func BenchmarkEngineFrame(b *testing.B) {
 				s := l.NewStill()
 				if kind == "fade from elsewhere" {
 					for i := range s {
-						s[i] = 0.5
+						s[i] = 0.5 * f.Values[i]
 					}
 				}
 				e := play.New(play.Config{Output: discard{}})
@@ -59,7 +59,7 @@ func BenchmarkEngineFrame(b *testing.B) {
 					b.Fatal(err)
 				}
 				if kind != "still" {
-					if _, err := e.Start(f, play.StartOptions{}); err != nil {
+					if _, err := e.Start(f, play.StartOptions{At: 0.4}); err != nil {
 						b.Fatal(err)
 					}
 				}

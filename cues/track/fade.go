@@ -172,9 +172,9 @@ func (f *Fade) blend(m *Move, done float64, start, dst Still) {
 	out := dst[m.First : m.First+m.N]
 	now, from := start[m.First:m.First+m.N], f.From[m.First:m.First+m.N]
 	now, from = now[:len(out)], from[:len(out)]
-	left := 1 - done
+	left := float32(1 - done)
 	for i, v := range out {
-		out[i] = clamp(float32(float64(v) + (float64(now[i])-float64(from[i]))*left))
+		out[i] = clamp(v + (now[i]-from[i])*left)
 	}
 }
 

@@ -72,7 +72,7 @@ func (l *Link) poll() {
 func (l *Link) write(w wire, b []byte, to netip.AddrPort) error {
 	err := w.SetWriteDeadline(time.Now().Add(sendWithin))
 	if err == nil {
-		err = w.WriteToAddrPort(b, to)
+		err = write(w, b, to)
 	}
 	if err != nil {
 		return l.fault(to, err)

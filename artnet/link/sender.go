@@ -31,8 +31,8 @@ const (
 	repeatLeast  = 800 * time.Millisecond
 	repeatSpread = 150 * time.Millisecond
 	// sendWithin bounds the time a frame may wait for a network that does not
-	// take it, about two frames. What is left over goes with the next one.
-	sendWithin = 50 * time.Millisecond
+	// take it, about a frame. What is left over goes with the next one.
+	sendWithin = 20 * time.Millisecond
 )
 
 // port is one port-address as it is sent.
@@ -194,7 +194,7 @@ func (l *Link) send(w wire, now time.Time, p *port, slots []byte) error {
 	p.clear = p.clear.Add(frameTime)
 	var bad error
 	for _, to := range p.route.to {
-		if err := w.WriteToAddrPort(packet, to); err != nil {
+		if err := write(w, packet, to); err != nil {
 			p.owed = true
 			bad = cmp.Or(bad, l.fault(to, err))
 			continue
@@ -202,6 +202,19 @@ func (l *Link) send(w wire, now time.Time, p *port, slots []byte) error {
 		l.count.packets.Add(1)
 	}
 	return bad
+}
+
+// write sends a datagram. When the deadline is over it tries once more, for the
+// machine may have been busy elsewhere and the network ready all the time.
+func write(w wire, b []byte, to netip.AddrPort) error {
+	err := w.WriteToAddrPort(b, to)
+	if err == nil || !errors.Is(err, os.ErrDeadlineExceeded) {
+		return err
+	}
+	if err := w.SetWriteDeadline(time.Now().Add(sendWithin)); err != nil {
+		return err
+	}
+	return w.WriteToAddrPort(b, to)
 }
 
 // fault counts a failed send and keeps it for reportFaults.

@@ -39,14 +39,17 @@ func TestUnchangedDataRepeats(t *testing.T) {
 		addresses, slots := universes(n)
 		last := map[artnet.PortAddress]time.Time{}
 		sequence := map[artnet.PortAddress]uint8{}
-		most := 0
+		most, later := 0, 0
 		for frame := range 44 * 60 {
 			require.NoError(t, l.SendFrame(addresses, slots, false))
 			dmx, _, at := take[*artnet.Dmx](t, w)
-			if frame == 0 {
+			switch {
+			case frame == 0:
 				require.Len(t, dmx, n)
-			} else {
+			case frame < 44*10:
 				most = max(most, len(dmx))
+			default:
+				later = max(later, len(dmx))
 			}
 			for i, d := range dmx {
 				if before, ok := last[d.PortAddress]; ok {
@@ -63,7 +66,10 @@ func TestUnchangedDataRepeats(t *testing.T) {
 		for a, at := range last {
 			require.LessOrEqual(t, time.Since(at), time.Second+frameGap, "port-address %v", a)
 		}
-		require.LessOrEqual(t, most, n/4, "the repeats are spread over the frames")
+		// Evenly, 64 repeats a second in 800..950 ms would be 10 a frame after
+		// the first frame, and less than 2 a frame once they have drifted apart.
+		require.LessOrEqual(t, most, n/3)
+		require.LessOrEqual(t, later, n/6)
 		require.Equal(t, l.Stats().Packets-n, l.Stats().Repeats)
 	})
 }
@@ -237,6 +243,23 @@ func TestVanishedNetworkIsOpenedAnew(t *testing.T) {
 		require.NoError(t, l.SendFrame([]uint16{1}, [][]byte{{1, 1}}, false))
 		dmx, _, _ := take[*artnet.Dmx](t, wires[1])
 		require.Len(t, dmx, 1)
+	})
+}
+
+func TestMachineThatWasBusyElsewhere(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l, w := start(t, toA)
+		failed := false
+		w.failWith(func(netip.AddrPort) error {
+			if failed = !failed; failed {
+				return os.ErrDeadlineExceeded // every first try
+			}
+			return nil
+		})
+		addresses, slots := universes(8)
+		require.NoError(t, l.SendFrame(addresses, slots, true))
+		dmx, _, _ := take[*artnet.Dmx](t, w)
+		require.Len(t, dmx, 8)
 	})
 }
 

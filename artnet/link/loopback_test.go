@@ -1,0 +1,171 @@
+package link_test
+
+import (
+	"context"
+	"net"
+	"net/netip"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet"
+	"linkboy/artnet/fakenode"
+	"linkboy/artnet/link"
+)
+
+// patience is how long a test waits for something that ought to come soon.
+const patience = 20 * time.Second
+
+// freePort is a UDP port that nobody had a moment ago. Tests have one each, so
+// that no broadcast on loopback reaches another test.
+func freePort(t testing.TB) int {
+	t.Helper()
+	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(t, err)
+	defer c.Close()
+	return c.LocalAddr().(*net.UDPAddr).Port
+}
+
+// eventually checks every few milliseconds until ok.
+func eventually(t *testing.T, what string, ok func() bool) {
+	t.Helper()
+	require.Eventually(t, ok, patience, 5*time.Millisecond, what)
+}
+
+type runner interface {
+	Run(context.Context) error
+	Close() error
+}
+
+func background(t *testing.T, r runner) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- r.Run(ctx) }()
+	t.Cleanup(func() {
+		cancel()
+		require.NoError(t, <-done)
+		require.NoError(t, r.Close())
+	})
+}
+
+type frame struct {
+	port  artnet.PortAddress
+	slots []byte
+}
+
+// node runs a software node on loopback. Its frames come out of the channel.
+func node(t *testing.T, addr string, port int, ports ...artnet.PortAddress) (*fakenode.Node, <-chan frame) {
+	t.Helper()
+	frames := make(chan frame, 1000)
+	n, err := fakenode.Listen(fakenode.Config{
+		Addr:        netip.AddrPortFrom(netip.MustParseAddr(addr), uint16(port)),
+		Ports:       ports,
+		AnswerDelay: func() time.Duration { return 0 },
+		Output: func(p artnet.PortAddress, slots []byte, _ uint8) {
+			select {
+			case frames <- frame{p, append([]byte(nil), slots...)}:
+			default: // the test has seen enough
+			}
+		},
+	})
+	require.NoError(t, err)
+	background(t, n)
+	return n, frames
+}
+
+func nextFrame(t *testing.T, frames <-chan frame) frame {
+	t.Helper()
+	select {
+	case f := <-frames:
+		return f
+	case <-time.After(patience):
+		t.Fatalf("no frame came in %v", patience)
+		return frame{}
+	}
+}
+
+// The whole way over real sockets: found by broadcast, lit, lost, back.
+func TestLinkAndNodeOnLoopback(t *testing.T) {
+	port := freePort(t)
+	a, framesA := node(t, "127.0.1.21", port, 1, 2)
+	b, framesB := node(t, "127.0.1.22", port, 2, 0x123)
+	if a.Addr().Addr() == b.Addr().Addr() || a.Addr().Port() != uint16(port) {
+		t.Skip("this system has one address on loopback; no broadcast can find nodes there")
+	}
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.1.20"), Port: port, AnswerDelay: func() time.Duration { return 0 }})
+	require.NoError(t, err)
+	background(t, l)
+
+	eventually(t, "both nodes are found with all their pages", func() bool {
+		n := l.Nodes()
+		return len(n) == 2 && len(n[0].Ports) == 2 && len(n[1].Ports) == 2
+	})
+	nodes := l.Nodes()
+	require.Equal(t, a.Addr(), nodes[0].Addr)
+	require.Equal(t, b.Addr(), nodes[1].Addr)
+	require.Equal(t, "software node", nodes[0].Name)
+	require.Equal(t, []artnet.PortAddress{2, 0x123}, nodes[1].Ports)
+
+	addresses, slots := []uint16{1, 2, 0x123, 7}, [][]byte{{10, 11}, {20, 21}, {30, 31}, {70, 71}}
+	require.NoError(t, l.SendFrame(addresses, slots, true))
+	require.Equal(t, frame{1, slots[0]}, nextFrame(t, framesA))
+	require.Equal(t, frame{2, slots[1]}, nextFrame(t, framesA))
+	require.Equal(t, frame{2, slots[1]}, nextFrame(t, framesB))
+	require.Equal(t, frame{0x123, slots[2]}, nextFrame(t, framesB))
+	got, sequence, _, ok := b.Frame(0x123)
+	require.True(t, ok)
+	require.Equal(t, slots[2], got)
+	require.Equal(t, uint8(1), sequence)
+	require.Equal(t, uint64(4), l.Stats().Packets, "nobody wants port-address 7, and nobody gets it")
+	require.Zero(t, a.Stats().OtherPort)
+
+	eventually(t, "the link answers its own poll", func() bool { return l.Stats().Replies > 0 })
+
+	b.Silence(true)
+	eventually(t, "a node that stops answering is lost", func() bool { return l.Nodes()[1].Lost })
+	require.False(t, l.Nodes()[0].Lost)
+	slots[2][0] = 99
+	require.NoError(t, l.SendFrame(addresses, slots, false))
+	b.Silence(false)
+	eventually(t, "it is back", func() bool { return !l.Nodes()[1].Lost })
+	for len(framesB) > 0 {
+		<-framesB
+	}
+	require.NoError(t, l.SendFrame(addresses, slots, false))
+	require.Equal(t, frame{2, slots[1]}, nextFrame(t, framesB))
+	require.Equal(t, frame{0x123, slots[2]}, nextFrame(t, framesB), "in full, with what it missed")
+}
+
+// Where discovery cannot work: a node with a port of its own, named to the link.
+func TestNamedNode(t *testing.T) {
+	n, frames := node(t, "127.0.0.1", 0, 1)
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{n.Addr()}})
+	require.NoError(t, err)
+	background(t, l)
+	require.NoError(t, l.SendFrame([]uint16{1}, [][]byte{{5, 6, 7, 8}}, true), "without waiting for an answer")
+	require.Equal(t, frame{1, []byte{5, 6, 7, 8}}, nextFrame(t, frames))
+	eventually(t, "it answers the poll", func() bool { return len(l.Nodes()) == 1 })
+	require.Equal(t, n.Addr(), l.Nodes()[0].Addr)
+}
+
+// A link that is opened twice on one address says so; the machine decides who
+// gets the answers, and both go on.
+func TestGarbageOverRealSockets(t *testing.T) {
+	port := freePort(t)
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: port})
+	require.NoError(t, err)
+	background(t, l)
+	c, err := net.DialUDP("udp4", nil, net.UDPAddrFromAddrPort(l.Local()))
+	require.NoError(t, err)
+	defer c.Close()
+	for _, b := range [][]byte{{}, []byte("x"), make([]byte, 9000), []byte("Art-Net\x00\x00\x50\x00\x0e\x01\x00\x01\x00\x00\x03abc")} {
+		_, err := c.Write(b)
+		require.NoError(t, err)
+	}
+	eventually(t, "four datagrams are counted", func() bool {
+		s := l.Stats().Ignored
+		return s.NotArtNet == 3 && s.Malformed == 1
+	})
+}

@@ -35,7 +35,7 @@ export const en = {
     /** @param {number} lost @param {number} n */
     nodesLost: (lost, n) => `${lost} of ${n} lost`,
     noNodes: 'no nodes',
-    dry: 'dry run',
+    dry: 'dry',
     hot: 'hot set',
     /** @param {number} n */
     warnings: (n) => (n === 1 ? '1 warning' : `${n} warnings`),
@@ -73,7 +73,7 @@ export const en = {
     hint: {
       lost: 'what shows is as last seen', killed: 'tap runs it', sent: 'waiting for the answer',
       riding: 'let go: it holds there', held: 'tap goes on', running: 'tap holds', done: '',
-      dry: 'tap runs, slide up rides: no lamp follows', standby: 'tap runs, slide up rides',
+      dry: 'tap runs; no lamp follows', standby: 'tap runs, slide up rides',
     },
     looking: 'looking for the daemon',
     empty: 'Tap a look above and it stands by here.',
@@ -98,6 +98,8 @@ export const en = {
     backTo: (look) => `back to ${words(look)}`,
     backNone: 'back: nowhere to go yet',
     snap: 'snap',
+    atOnce: 'at once',
+    toEnd: 'to end',
     snapFade: 'snap: end the fade now',
     snapNext: 'snap: run the stand-by in no time',
     trimMore: 'longer fade',
@@ -120,7 +122,7 @@ export const en = {
     on: 'on',
     off: 'off',
     kill: 'kill',
-    killHold: 'press and hold',
+    killHold: 'press, hold',
     killHolding: 'keep holding',
     killed: 'light again',
     killedTap: 'tap',

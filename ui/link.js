@@ -180,7 +180,7 @@ export class Link {
   async #retry() {
     const status = await this.#world.probe();
     if (this.#ended || this.#socket || this.#state.phase === 'pairing') return;
-    if (status === 401 || status === 403) this.#tell({ phase: 'pairing', ms: null });
+    if (status === 401) this.#tell({ phase: 'pairing', ms: null });
     else if (status === 0) this.#lose();
     else this.#connect();
   }

@@ -15,6 +15,7 @@ const RETRY_MS = 1000;
 export function createLoader(store, world) {
   let loading = false;
   let again = false;
+  let retrying = false;
 
   /** @param {string} url */
   async function get(url) {
@@ -41,23 +42,26 @@ export function createLoader(store, world) {
       return;
     }
     loading = true;
-    again = false;
+    again = retrying = false;
     const ok = await load().then(() => true, () => false);
     loading = false;
-    if (!ok) world.setTimer(refresh, RETRY_MS);
-    else if (again) refresh();
+    if (!ok) {
+      retrying = true;
+      world.setTimer(() => retrying && refresh(), RETRY_MS);
+    } else if (again) refresh();
   }
 
   return {
     /** Fetches plan and looks anew; calls made meanwhile become one more fetch. */
     refresh,
     /**
-     * Fetches the plan when the one at hand is not of this revision.
+     * Fetches the plan when the one at hand is not of this revision and no
+     * fetch is under way or due.
      *
      * @param {number} revision
      */
     want(revision) {
-      if (!loading && store.get().plan?.revision !== revision) refresh();
+      if (!loading && !retrying && store.get().plan?.revision !== revision) refresh();
     },
   };
 }

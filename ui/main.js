@@ -44,10 +44,7 @@ const link = new Link(
     onLink,
     onState,
     onPlan: () => void loader.refresh(),
-    onCells(frame) {
-      feed.put(frame);
-      loader.want(frame.revision);
-    },
+    onCells: (frame) => feed.put(frame),
   },
 );
 
@@ -83,7 +80,7 @@ function onLink(now) {
   if (now.phase === 'lost') store.update({ said: en.said.lost, sent: null, ride: null, done: null });
   if (now.phase === 'up') {
     if (before === 'lost') store.update({ said: en.said.back });
-    loader.refresh();
+    loader.refresh(); // the daemon may have been started anew with another show
   }
 }
 
@@ -96,8 +93,8 @@ function onState(live) {
   const said = whatToSay(before, live);
   const done = reached(before, live);
   store.update({ live, ...(said ? { said } : {}) });
+  loader.want(live.revision);
   if (live.fade) store.update({ done: null });
-  if (before && before.location !== live.location) loader.refresh();
   if (done === null) return;
   store.update({ done });
   navigator.vibrate?.([25, 40, 25]);

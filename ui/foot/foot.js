@@ -15,9 +15,10 @@ export function Foot({ state, verbs, kill }) {
   const on = Boolean(state.live?.worklight);
   return html`
     <footer class="foot">
-      <button class="worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} onClick=${verbs.worklight}>
+      <button class="slate worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} onClick=${verbs.worklight}>
+        <span class="slate-name">${en.foot.worklight}</span>
+        <span class="slate-says">${on ? en.foot.on : en.foot.off}</span>
         <${Glyph} name="torch" />
-        <span>${en.foot.worklight}<small>${on ? en.foot.on : en.foot.off}</small></span>
       </button>
       <${KillButton} state=${state} verbs=${verbs} kill=${kill} />
       <${Overall} state=${state} verbs=${verbs} />
@@ -52,7 +53,7 @@ function KillButton({ state, verbs, kill }) {
 
   return html`
     <button
-      class="kill"
+      class="slate kill"
       data-test="kill"
       data-state=${killed ? 'killed' : state.holding ? 'holding' : 'ready'}
       aria-label=${killed ? en.foot.killedLabel : en.foot.killLabel}
@@ -69,9 +70,9 @@ function KillButton({ state, verbs, kill }) {
       <svg class="kill-ring" viewBox="0 0 40 40" aria-hidden="true">
         <circle class="kill-ring-way" cx="20" cy="20" r="16" />
         <circle class="kill-ring-held" cx="20" cy="20" r="16" pathLength="100" />
-        ${killed && html`<path d="M9 31 31 9" />`}
       </svg>
-      <span>${killed ? en.foot.killed : en.foot.kill}<small>${word}</small></span>
+      <span class="slate-name">${killed ? en.foot.killed : en.foot.kill}</span>
+      <span class="slate-says">${word}</span>
     </button>
   `;
 }

@@ -69,7 +69,7 @@ export function Overall({ state, verbs }) {
 
   return html`
     <div
-      class="overall"
+      class="slate overall"
       data-test="overall"
       data-level=${level.toFixed(2)}
       role="slider"
@@ -85,12 +85,13 @@ export function Overall({ state, verbs }) {
       onPointerCancel=${() => (drag.current = null)}
       onKeyDown=${key}
     >
-      <span class="overall-text">${en.foot.overall} <b>${percent(level)}</b></span>
+      <span class="slate-name">${en.foot.overall}</span>
+      <span class="slate-says">${percent(level)}</span>
       <svg class="overall-wedge" viewBox="0 0 100 20" preserveAspectRatio="none" aria-hidden="true">
         <path class="overall-way" d="M0 20H100V2z" />
         <path class="overall-held" d=${`M0 20H${100 * level}V${20 - 18 * level}z`} />
       </svg>
-      <span class="overall-ends" aria-hidden="true"><span>−</span><span>+</span></span>
+      
     </div>
   `;
 }

@@ -8,16 +8,19 @@
 
 import { boxOf, viewOf } from './box.js';
 import { displayMatrix, expose, intoGamut, toByte, toLinear } from './display.js';
-import { lightGround, layGround } from './throw.js';
-import { shapeOf, drawLamp } from './lamps.js';
+import { drawLamp, shapeOf } from './lamps.js';
 import { drawOutlines, drawScale } from './outlines.js';
+import { layGround, lightGround } from './throw.js';
 
 /** Full white on a cell is this many times the screen's full: looks sit well under full. */
 const SOURCE_GAIN = 2.6;
-/** The same for the ground at its middling brightness. */
-const GROUND_GAIN = 1.5;
+/** The same for the ground where it has its typical light. */
+const GROUND_GAIN = 0.85;
 /** The ground never outshines the lamps. */
-const GROUND_MOST = 0.62;
+const GROUND_MOST = 0.56;
+/** Points of the grid across the picture, large and small. */
+const COLS = 128;
+const COLS_SMALL = 48;
 
 /**
  * A drawing of one plan at one size.
@@ -33,7 +36,7 @@ const GROUND_MOST = 0.62;
  * @param {HTMLCanvasElement} canvas
  * @param {Plan} plan
  * @param {{width: number, height: number, dpr: number, small?: boolean, most?: number}} size
- *   css px; `small` leaves out glow, names and scale; `most` caps what shines, 0..1 in linear light
+ *   css px; `small` leaves out names and scale; `most` caps what shines, 0..1 in linear light
  * @returns {Drawing}
  */
 export function draw(canvas, plan, size) {
@@ -43,7 +46,7 @@ export function draw(canvas, plan, size) {
   const g = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d', { alpha: false }));
   const box = boxOf(plan, width / height);
   const view = viewOf(box, width);
-  const cols = small ? 44 : 112;
+  const cols = small ? COLS_SMALL : COLS;
   const ground = layGround(plan, box, cols, Math.max(8, Math.round((cols * height) / width)));
   const glow = groundPicture(ground, displayMatrix(plan.balance), GROUND_MOST * most);
   const lit = cellColours(plan, displayMatrix(plan.balance), most);
@@ -53,16 +56,11 @@ export function draw(canvas, plan, size) {
     light(xyz) {
       const colours = lit(xyz);
       g.setTransform(dpr, 0, 0, dpr, 0, 0);
-      g.globalCompositeOperation = 'source-over';
-      g.fillStyle = '#000';
-      g.fillRect(0, 0, width, height);
       g.imageSmoothingEnabled = true;
       g.imageSmoothingQuality = 'high';
       g.drawImage(glow(xyz), 0, 0, width, height);
       drawOutlines(g, plan, view, small);
-      g.globalCompositeOperation = 'lighter';
       for (const lamp of lamps) drawLamp(g, lamp, colours, small);
-      g.globalCompositeOperation = 'source-over';
       if (!small) drawScale(g, view);
     },
   };

@@ -1,20 +1,24 @@
 // Lamps as they are seen from above: a tube is a line of cells, a panel a
-// square, a spot a ring with its throw, a puck a dot. Drawn additively, so
-// that light on light is brighter.
+// square turned to its aim, a spot a ring, a puck a dot, and what gives no
+// light a few wavy lines. The glow around them is in the light on the ground.
 
 /** @import {PlanLamp} from '../types' */
+/** @import {RGB} from './display.js' */
 /** @import {Box} from './throw.js' */
 /** @import {View} from './box.js' */
 
 import { cellsOnPlan } from './box.js';
 import { cssColour } from './display.js';
 
-const BODY = 'rgba(160, 74, 46, 0.5)';
-/** Narrowest that a cell is drawn, px, whatever its true size. */
+const BODY = 'rgba(190, 88, 54, 0.55)';
+/** Narrowest that a cell is drawn, px and m, whatever its true size, and how much wider by class. */
 const LEAST_PX = 3.2;
-/** Widest a throw is drawn to either side, radians, and how far at most, m. */
-const THROW_ANGLE = /** @type {Record<string, number>} */ ({ spot: 0.2, panel: 0.5 });
-const THROW_FAR_M = 5;
+const LEAST_M = 0.08;
+const WIDER = /** @type {Record<string, number>} */ ({ puck: 1.5, panel: 2.6, spot: 2.6, fog: 2.6 });
+/** How much of the hot middle of a cell is its own white. */
+const HOT = 0.45;
+/** A cell under this, linear, is drawn dark. */
+const DARK = 0.0006;
 
 /**
  * A lamp in pixels.
@@ -25,8 +29,7 @@ const THROW_FAR_M = 5;
  * @property {Array<[number, number]>} at middle of each cell
  * @property {[number, number]} half from the middle of a cell to its end
  * @property {number} thick px
- * @property {number | null} turn direction of its throw on the picture, radians
- * @property {number} far length of the throw, px
+ * @property {number} turn direction it looks on the picture, radians
  */
 
 /**
@@ -38,86 +41,68 @@ const THROW_FAR_M = 5;
 export function shapeOf(lamp, box, view) {
   const cells = lamp.cells ?? [];
   const { places, half } = cellsOnPlan(lamp, cells, box);
-  const aim = lamp.aim && THROW_ANGLE[lamp.class] ? lamp.aim : null;
-  const dx = aim ? aim[0] - lamp.place[0] : 0;
-  const dy = aim ? aim[1] - lamp.place[1] : 0;
-  const far = Math.hypot(dx, dy);
+  const aim = lamp.aim ?? lamp.place;
   const size = lamp.class === 'tube' ? lamp.width_m : Math.max(lamp.width_m, lamp.length_m);
-  const wide = lamp.class === 'tube' ? 1 : lamp.class === 'puck' ? 1.3 : 2.4;
   return {
     kind: lamp.class,
     first: lamp.first_cell,
     at: (places.length ? places : [lamp.place]).map((p) => view.at(p)),
     half: [half[0] * view.scale, -half[1] * view.scale],
-    thick: Math.max(LEAST_PX * wide, (size || 0) * view.scale),
-    turn: far > 0.3 ? Math.atan2(-dy, dx) : null,
-    far: Math.min(far, THROW_FAR_M) * view.scale,
+    thick: Math.max(Math.max(LEAST_PX, LEAST_M * view.scale) * (WIDER[lamp.class] ?? 1), (size || 0) * view.scale),
+    turn: Math.atan2(lamp.place[1] - aim[1], aim[0] - lamp.place[0]),
   };
 }
 
 /**
- * @param {CanvasRenderingContext2D} g set to add light
+ * @param {CanvasRenderingContext2D} g
  * @param {Shape} lamp
  * @param {Float32Array} colours linear sRGB of every cell of the plan
- * @param {boolean} small no glow and no throw
+ * @param {boolean} small without hot middles
  */
 export function drawLamp(g, lamp, colours, small) {
   if (lamp.kind === 'tube') drawTube(g, lamp, colours, small);
   else drawHead(g, lamp, colours, small);
 }
 
-/**
- * @param {CanvasRenderingContext2D} g
- * @param {Shape} lamp
- * @param {Float32Array} colours
- * @param {boolean} small
- */
+/** @param {CanvasRenderingContext2D} g @param {Shape} lamp @param {Float32Array} colours @param {boolean} small */
 function drawTube(g, lamp, colours, small) {
   const [hx, hy] = lamp.half;
   const last = lamp.at.length - 1;
+  const thick = small ? lamp.thick * 0.7 : lamp.thick;
   g.lineCap = 'round';
   g.strokeStyle = BODY;
-  g.lineWidth = small ? 1 : 1.2;
+  g.lineWidth = small ? 1 : thick * 0.5;
   line(g, lamp.at[0][0] - hx, lamp.at[0][1] - hy, lamp.at[last][0] + hx, lamp.at[last][1] + hy);
-  const cell = 2 * Math.hypot(hx, hy);
-  g.lineCap = 'butt';
-  for (let i = 0; i <= last; i++) {
+  lamp.at.forEach(([x, y], i) => {
     const rgb = colourAt(colours, lamp.first + i);
-    if (!rgb) continue;
-    const [x, y] = lamp.at[i];
-    if (!small) glow(g, x, y, lamp.thick * 6, rgb, Math.min(0.5, cell / (lamp.thick * 4)));
+    if (!rgb) return;
+    g.lineCap = i === 0 || i === last ? 'round' : 'butt';
     g.strokeStyle = cssColour(rgb);
-    g.lineWidth = small ? lamp.thick * 0.8 : lamp.thick;
+    g.lineWidth = thick;
     line(g, x - hx, y - hy, x + hx, y + hy);
-    if (small) continue;
-    g.strokeStyle = cssColour(rgb, 0.55);
-    g.lineWidth = lamp.thick * 0.4;
+    if (small) return;
+    g.strokeStyle = cssColour(hot(rgb));
+    g.lineWidth = thick * 0.4;
     line(g, x - hx, y - hy, x + hx, y + hy);
-  }
+  });
 }
 
-/**
- * Panel, spot, puck, or what gives no light.
- *
- * @param {CanvasRenderingContext2D} g
- * @param {Shape} lamp
- * @param {Float32Array} colours
- * @param {boolean} small
- */
+/** @param {CanvasRenderingContext2D} g @param {Shape} lamp @param {Float32Array} colours @param {boolean} small */
 function drawHead(g, lamp, colours, small) {
-  const r = lamp.thick / 2;
+  const r = (small ? lamp.thick * 0.75 : lamp.thick) / 2;
   lamp.at.forEach(([x, y], i) => {
     const rgb = lamp.kind === 'fog' ? null : colourAt(colours, lamp.first + i);
-    if (rgb && !small) {
-      if (lamp.turn !== null) throwLight(g, lamp, x, y, rgb);
-      glow(g, x, y, lamp.thick * 2.6, rgb, 0.5);
-    }
-    g.lineWidth = 1.2;
-    g.strokeStyle = BODY;
-    g.fillStyle = rgb ? cssColour(rgb) : 'transparent';
     outline(g, lamp, x, y, r);
-    if (rgb) g.fill();
-    if (!small || !rgb) g.stroke();
+    g.lineWidth = small ? 0.8 : 1.3;
+    g.strokeStyle = BODY;
+    if (rgb) {
+      g.fillStyle = cssColour(rgb);
+      g.fill();
+    } else g.stroke();
+    if (!rgb || small) return;
+    g.fillStyle = cssColour(hot(rgb));
+    outline(g, lamp, x, y, r * 0.45);
+    g.fill();
   });
 }
 
@@ -125,55 +110,23 @@ function drawHead(g, lamp, colours, small) {
 function outline(g, lamp, x, y, r) {
   g.beginPath();
   if (lamp.kind === 'panel') {
-    const turn = lamp.turn ?? 0;
     for (let k = 0; k < 4; k++) {
-      const a = turn + Math.PI / 4 + (k * Math.PI) / 2;
+      const a = lamp.turn + Math.PI / 4 + (k * Math.PI) / 2;
       g.lineTo(x + r * 1.25 * Math.cos(a), y + r * 1.25 * Math.sin(a));
     }
     g.closePath();
   } else if (lamp.kind === 'fog') {
     for (let k = -1; k <= 1; k++) {
-      g.moveTo(x - 5, y + k * 3);
-      g.bezierCurveTo(x - 2, y + k * 3 - 2, x + 2, y + k * 3 + 2, x + 5, y + k * 3);
+      g.moveTo(x - r, y + k * r * 0.7);
+      g.bezierCurveTo(x - r / 3, y + k * r * 0.7 - r / 2, x + r / 3, y + k * r * 0.7 + r / 2, x + r, y + k * r * 0.7);
     }
   } else g.arc(x, y, r, 0, 2 * Math.PI);
 }
 
-/**
- * The beam in the air from a lamp with a direction.
- *
- * @param {CanvasRenderingContext2D} g
- * @param {Shape} lamp
- * @param {number} x
- * @param {number} y
- * @param {[number, number, number]} rgb
- */
-function throwLight(g, lamp, x, y, rgb) {
-  const turn = /** @type {number} */ (lamp.turn);
-  const fade = g.createRadialGradient(x, y, 2, x, y, lamp.far);
-  fade.addColorStop(0, cssColour(rgb, 0.3));
-  fade.addColorStop(0.4, cssColour(rgb, 0.09));
-  fade.addColorStop(1, cssColour(rgb, 0));
-  g.fillStyle = fade;
-  for (const share of [1, 0.55]) {
-    const wide = THROW_ANGLE[lamp.kind] * share;
-    g.beginPath();
-    g.moveTo(x, y);
-    g.arc(x, y, lamp.far, turn - wide, turn + wide);
-    g.closePath();
-    g.fill();
-  }
-}
-
-/** @param {CanvasRenderingContext2D} g @param {number} x @param {number} y @param {number} r @param {[number, number, number]} rgb @param {number} strength */
-function glow(g, x, y, r, rgb, strength) {
-  const fade = g.createRadialGradient(x, y, 0, x, y, r);
-  fade.addColorStop(0, cssColour(rgb, strength * 0.6));
-  fade.addColorStop(0.3, cssColour(rgb, strength * 0.2));
-  fade.addColorStop(0.65, cssColour(rgb, strength * 0.05));
-  fade.addColorStop(1, cssColour(rgb, 0));
-  g.fillStyle = fade;
-  g.fillRect(x - r, y - r, 2 * r, 2 * r);
+/** The middle of a lit face, nearer to white. @param {RGB} rgb linear @returns {RGB} */
+function hot(rgb) {
+  const peak = Math.max(...rgb);
+  return [rgb[0] + (peak - rgb[0]) * HOT, rgb[1] + (peak - rgb[1]) * HOT, rgb[2] + (peak - rgb[2]) * HOT];
 }
 
 /** @param {CanvasRenderingContext2D} g @param {number} x0 @param {number} y0 @param {number} x1 @param {number} y1 */
@@ -184,11 +137,9 @@ function line(g, x0, y0, x1, y1) {
   g.stroke();
 }
 
-/** Null when the cell is dark. @param {Float32Array} colours @param {number} cell @returns {[number, number, number] | null} */
+/** Null when the cell is dark. @param {Float32Array} colours @param {number} cell @returns {RGB | null} */
 function colourAt(colours, cell) {
   const i = cell * 3;
-  const r = colours[i];
-  const g = colours[i + 1];
-  const b = colours[i + 2];
-  return r + g + b > 0.0004 ? [r, g, b] : null;
+  const peak = Math.max(colours[i], colours[i + 1], colours[i + 2]);
+  return peak > DARK ? [colours[i], colours[i + 1], colours[i + 2]] : null;
 }

@@ -8,8 +8,10 @@ import { words } from '../format.js';
 
 const LINE = 'rgba(214, 104, 66, 0.34)';
 const FAINT = 'rgba(214, 104, 66, 0.16)';
-const TEXT = 'rgba(238, 122, 80, 0.8)';
+const TEXT = 'rgb(238, 122, 80)';
 const FONT = '11px system-ui, sans-serif';
+/** A dark rim keeps words readable on any light. */
+const RIM = 'rgba(0, 0, 0, 0.75)';
 
 /**
  * @param {CanvasRenderingContext2D} g
@@ -36,11 +38,7 @@ function drawPiece(g, piece, view, small) {
   g.strokeStyle = small ? FAINT : LINE;
   g.strokeRect(x + 0.5, y + 0.5, Math.max(1, w - 1), Math.max(1, h - 1));
   if (small || w < 90 || h < 20 || view.width < 520) return;
-  g.font = FONT;
-  g.fillStyle = TEXT;
-  g.textAlign = 'left';
-  g.textBaseline = 'top';
-  g.fillText(words(piece.name), x + 6, y + 5);
+  label(g, words(piece.name), x + 6, y + 5, 'top');
 }
 
 /**
@@ -74,11 +72,7 @@ function drawMark(g, mark, view, small) {
   g.moveTo(x, y - 4);
   g.lineTo(x, y + 4);
   g.stroke();
-  g.font = FONT;
-  g.fillStyle = TEXT;
-  g.textAlign = 'left';
-  g.textBaseline = 'bottom';
-  g.fillText(words(mark.name), x + 5, y - 2);
+  label(g, words(mark.name), x + 5, y - 2, 'bottom');
 }
 
 /** Two metres, in the corner. @param {CanvasRenderingContext2D} g @param {View} view */
@@ -95,9 +89,25 @@ export function drawScale(g, view) {
   g.lineTo(x + w, y);
   g.lineTo(x + w, y - 4);
   g.stroke();
+  label(g, `${metres} m`, x + 5, y - 2, 'bottom');
+}
+
+/**
+ * @param {CanvasRenderingContext2D} g
+ * @param {string} text
+ * @param {number} x
+ * @param {number} y
+ * @param {CanvasTextBaseline} baseline
+ */
+function label(g, text, x, y, baseline) {
   g.font = FONT;
-  g.fillStyle = TEXT;
   g.textAlign = 'left';
-  g.textBaseline = 'bottom';
-  g.fillText(`${metres} m`, x + 5, y - 2);
+  g.textBaseline = baseline;
+  g.lineJoin = 'round';
+  g.lineWidth = 2.5;
+  g.strokeStyle = RIM;
+  g.strokeText(text, x, y);
+  g.lineWidth = 1;
+  g.fillStyle = TEXT;
+  g.fillText(text, x, y);
 }

@@ -64,7 +64,7 @@ function Body({ state, phase, view }) {
         <span>${percent(view.rise)}</span>${view.left && html`<span data-test="remaining">${en.pad.left(view.left)}</span>`}
       </span>
     `}
-    ${!refusal && html`<span class="pad-hint">${view.rise === null && phase !== 'empty' && html`<${Glyph} name="up" />`}${view.hint ?? en.pad.hint[phase] ?? ''}</span>`}
+    ${!refusal && html`<span class="pad-hint">${(phase === 'standby' || phase === 'dry') && html`<${Glyph} name="up" />`}${view.hint ?? en.pad.hint[phase] ?? ''}</span>`}
   `;
 }
 

@@ -17,16 +17,18 @@ export function Side({ state, verbs }) {
   return html`
     <div class="side">
       <button
-        class="side-back"
+        class="slate"
         data-test="back"
         onClick=${verbs.back}
         aria-disabled=${String(!back)}
         aria-label=${back ? en.side.backTo(back) : en.side.backNone}
       >
-        <${Glyph} name="back" /><span>${en.side.back}</span>${back && html`<i>${words(back)}</i>`}
+        <span class="slate-name">${en.side.back}</span>
+        <span class="slate-says">${back ? words(back) : html`<${Glyph} name="empty" />`}</span>
       </button>
-      <button class="side-snap" data-test="snap" onClick=${verbs.snap} aria-label=${running ? en.side.snapFade : en.side.snapNext}>
-        <${Glyph} name="snap" /><span>${en.side.snap}</span>
+      <button class="slate" data-test="snap" onClick=${verbs.snap} aria-label=${running ? en.side.snapFade : en.side.snapNext}>
+        <span class="slate-name">${en.side.snap}</span>
+        <span class="slate-says">${running ? en.side.toEnd : en.side.atOnce}</span>
       </button>
       <${Trim} state=${state} verbs=${verbs} />
     </div>

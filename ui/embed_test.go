@@ -1,0 +1,126 @@
+package ui_test
+
+import (
+	"bufio"
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"io/fs"
+	"os"
+	"path"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/ui"
+)
+
+// maxPageBytes is what a phone on a weak link loads before it shows anything.
+const maxPageBytes = 200_000
+
+// forEach calls f for every embedded file.
+func forEach(t *testing.T, f func(name string, data []byte)) {
+	t.Helper()
+	require.NoError(t, fs.WalkDir(ui.Files(), ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(ui.Files(), name)
+		if err != nil {
+			return err
+		}
+		f(name, data)
+		return nil
+	}))
+}
+
+// SHA256SUMS was made with sha256sum from the file of the htm 3.1.1 package
+// (preact/standalone.module.js) and the licence texts of htm and preact.
+func TestVendoredFilesAreTheOnesThatWereVendored(t *testing.T) {
+	sums, err := os.ReadFile("vendor/SHA256SUMS")
+	require.NoError(t, err)
+	checked := 0
+	lines := bufio.NewScanner(bytes.NewReader(sums))
+	for lines.Scan() {
+		want, name, found := strings.Cut(lines.Text(), "  ")
+		require.True(t, found, "line %q is not SUM  NAME", lines.Text())
+		data, err := fs.ReadFile(ui.Files(), "vendor/"+name)
+		require.NoError(t, err)
+		got := sha256.Sum256(data)
+		require.Equal(t, want, hex.EncodeToString(got[:]), name)
+		checked++
+	}
+	vendored, err := fs.ReadDir(ui.Files(), "vendor")
+	require.NoError(t, err)
+	require.Len(t, vendored, checked, "every vendored file has a sum")
+}
+
+func TestPageHoldsOnlyWhatABrowserLoads(t *testing.T) {
+	size := 0
+	forEach(t, func(name string, data []byte) {
+		size += len(data)
+		require.Contains(t, []string{".html", ".js", ".css", ".svg", ".webmanifest", ".txt"}, path.Ext(name), name)
+		require.NotContains(t, name, "test", name)
+	})
+	require.Less(t, size, maxPageBytes)
+}
+
+var (
+	jsImport   = regexp.MustCompile(`(?m)^(?:import|export)\s[^;]*?from '([^']+)';|^import '([^']+)';`)
+	htmlImport = regexp.MustCompile(`(?:src|href)="([^"]+)"`)
+)
+
+func TestEveryFileThatThePageAsksForIsThere(t *testing.T) {
+	asked := map[string]bool{"index.html": true, "vendor/LICENSE-htm.txt": true, "vendor/LICENSE-preact.txt": true}
+	need := func(from, target string) {
+		full := path.Join(path.Dir(from), target)
+		asked[full] = true
+		_, err := fs.Stat(ui.Files(), full)
+		require.NoError(t, err, "%s asks for %s", from, target)
+	}
+	forEach(t, func(name string, data []byte) {
+		switch {
+		case strings.HasPrefix(name, "vendor/"):
+		case path.Ext(name) == ".html":
+			for _, m := range htmlImport.FindAllSubmatch(data, -1) {
+				need(name, string(m[1]))
+			}
+		case path.Ext(name) == ".js":
+			for _, m := range jsImport.FindAllSubmatch(data, -1) {
+				need(name, string(m[1])+string(m[2]))
+			}
+		}
+	})
+	forEach(t, func(name string, _ []byte) {
+		require.True(t, asked[name], "%s is embedded, but nothing asks for it", name)
+	})
+}
+
+// A page that reaches elsewhere fails in a place without the internet, and
+// tells others where the set is.
+func TestNothingLeavesTheDaemon(t *testing.T) {
+	elsewhere := regexp.MustCompile(`(?:https?:)?//[a-z0-9-]+\.[a-z]`)
+	namespaces := regexp.MustCompile(`http://www\.w3\.org/[0-9]+/[A-Za-z0-9/]+`)
+	forEach(t, func(name string, data []byte) {
+		if path.Ext(name) == ".txt" {
+			return
+		}
+		rest := namespaces.ReplaceAll(data, nil)
+		require.Empty(t, elsewhere.FindAllString(string(rest), -1), name)
+	})
+}
+
+// The daemon's content security policy allows neither (W3C CSP Level 3:
+// style-src and script-src without 'unsafe-inline').
+func TestNoInlineStyleOrScript(t *testing.T) {
+	index, err := fs.ReadFile(ui.Files(), "index.html")
+	require.NoError(t, err)
+	require.NotRegexp(t, `<style|style=|<script(?:[^>]*)>[^<]|\son[a-z]+=`, string(index))
+	forEach(t, func(name string, data []byte) {
+		if path.Ext(name) == ".js" && !strings.HasPrefix(name, "vendor/") {
+			require.NotRegexp(t, `style="|innerHTML|\beval\(|new Function`, string(data), name)
+		}
+	})
+}

@@ -1,0 +1,132 @@
+package link_test
+
+import (
+	"bufio"
+	"encoding/json"
+	"net/netip"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet"
+	"linkboy/artnet/link"
+)
+
+// nodeModules finds Node.js and a folder that holds an npm package. Without
+// them the test is skipped, or fails where LINKBOY_REQUIRE_TOOLS is set.
+func nodeModules(t *testing.T, pkg string) (node, modules string) {
+	t.Helper()
+	modules = os.Getenv("LINKBOY_NODE_MODULES")
+	if modules == "" {
+		modules = filepath.Join("..", "..", ".ci", "node", "node_modules")
+	}
+	modules, err := filepath.Abs(modules)
+	require.NoError(t, err)
+	node, err = exec.LookPath("node")
+	if err == nil {
+		_, err = os.Stat(filepath.Join(modules, pkg))
+	}
+	if err == nil {
+		return node, modules
+	}
+	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
+		t.Fatalf("%v; LINKBOY_REQUIRE_TOOLS asks for Node.js and the npm package %s: run .ci/setup", err, pkg)
+	}
+	t.Skipf("%v; this test talks with the npm package %s: run .ci/setup", err, pkg)
+	return "", ""
+}
+
+// heard is a line of testdata/receiver.js.
+type heard struct {
+	Listening   bool
+	Slots       []int
+	Controllers []string
+}
+
+// foreignNode starts testdata/receiver.js, and stops it with the test.
+func foreignNode(t *testing.T) <-chan heard {
+	t.Helper()
+	node, modules := nodeModules(t, "dmxnet")
+	cmd := exec.Command(node, filepath.Join("testdata", "receiver.js"))
+	cmd.Env = append(os.Environ(), "NODE_PATH="+modules)
+	cmd.Stderr = os.Stderr
+	stdin, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	stdout, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	lines, done := make(chan heard), make(chan struct{})
+	go func() {
+		defer close(lines)
+		for s := bufio.NewScanner(stdout); s.Scan(); {
+			var h heard
+			if json.Unmarshal(s.Bytes(), &h) != nil {
+				continue // not from our script
+			}
+			select {
+			case lines <- h:
+			case <-done:
+				return
+			}
+		}
+	}()
+	t.Cleanup(func() {
+		close(done)
+		stdin.Close()
+		_ = cmd.Process.Kill()
+		_ = cmd.Wait()
+	})
+	return lines
+}
+
+func hear(t *testing.T, lines <-chan heard) heard {
+	t.Helper()
+	select {
+	case h, ok := <-lines:
+		require.True(t, ok, "the foreign node ended")
+		return h
+	case <-time.After(patience):
+		t.Fatalf("the foreign node said nothing for %v", patience)
+		return heard{}
+	}
+}
+
+// A node that is not ours: the npm package dmxnet 0.9.0. It is found by our
+// poll although it answers by broadcast, from a port of its own and with 213
+// bytes, and it gets our bytes. It listens on the Art-Net port of every
+// address, so this test has to use that port, too.
+func TestForeignNode(t *testing.T) {
+	lines := foreignNode(t)
+	require.True(t, hear(t, lines).Listening)
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.1.40")})
+	require.NoError(t, err)
+	background(t, l)
+
+	address := artnet.NewPortAddress(99, 9, 9)
+	theirs := netip.MustParseAddrPort("127.0.0.1:6454")
+	eventually(t, "the foreign node is found", func() bool {
+		return slices.ContainsFunc(l.Nodes(), func(n link.NodeInfo) bool {
+			return n.Addr == theirs && slices.Contains(n.Ports, address)
+		})
+	})
+	i := slices.IndexFunc(l.Nodes(), func(n link.NodeInfo) bool { return n.Addr == theirs })
+	require.Equal(t, "foreign node", l.Nodes()[i].Name)
+
+	for _, size := range []int{512, 24, 2} {
+		slots := make([]byte, size)
+		want := make([]int, size)
+		for i := range slots {
+			slots[i] = byte(i*7 + size)
+			want[i] = int(slots[i])
+		}
+		require.NoError(t, l.SendFrame([]uint16{uint16(address)}, [][]byte{slots}, true))
+		got := hear(t, lines)
+		require.Equal(t, want, got.Slots)
+		require.Contains(t, got.Controllers, "127.0.1.40", "it knows us by our poll")
+	}
+}

@@ -14,7 +14,7 @@ import (
 // is never waited for.
 const (
 	maxMessageBytes = 64 << 10
-	maxAnswers      = 64               // answers a page may leave unread
+	maxAnswers      = 1024             // answers a page may leave unread; more than messagesAtOnce
 	writeWait       = 3 * time.Second  // longest a write may hang
 	pingEvery       = 5 * time.Second  // a page that is alive answers each ping
 	readWait        = 13 * time.Second // silence after two pings went unanswered
@@ -120,7 +120,6 @@ func (c *client) next() (text []byte, m *push) {
 func (c *client) write() {
 	ping := time.NewTicker(pingEvery)
 	defer ping.Stop()
-	defer c.letGo()
 	for {
 		select {
 		case <-c.done:
@@ -134,7 +133,7 @@ func (c *client) write() {
 			}
 		case <-ping.C:
 			if err := c.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(c.wait)); err != nil {
-				c.cut(cutSlow)
+				c.endWrite(err)
 				return
 			}
 		}
@@ -156,18 +155,23 @@ func (c *client) drain() bool {
 		err := c.conn.WriteMessage(kind, text)
 		m.release()
 		if err != nil {
-			c.cut(reasonOfWrite(err))
+			c.endWrite(err)
 			return false
 		}
 	}
 }
 
-// reasonOfWrite tells a page that does not read from one that has gone.
-func reasonOfWrite(err error) string {
-	if timeout, ok := errors.AsType[net.Error](err); ok && timeout.Timeout() {
-		return cutSlow
+// endWrite ends a link that cannot be written to any more. Once the page has
+// been told to go, the reader ends the link: it lingers.
+func (c *client) endWrite(err error) {
+	if errors.Is(err, websocket.ErrCloseSent) {
+		return
 	}
-	return ""
+	reason := ""
+	if timeout, ok := errors.AsType[net.Error](err); ok && timeout.Timeout() {
+		reason = cutSlow
+	}
+	c.cut(reason)
 }
 
 // reasonOfRead tells a page that broke a limit from one that has gone.

@@ -65,6 +65,7 @@ func (s *Server) attend(c *client) {
 	defer func() {
 		c.cut("")
 		<-writer
+		c.letGo()
 		s.metrics.clientGone(c.why())
 	}()
 	s.listenTo(c)

@@ -56,7 +56,8 @@ func (l *pipeListener) dial() (net.Conn, error) {
 	}
 }
 
-// runOn runs s on an in-memory listener; stop ends it and waits.
+// runOn runs s on an in-memory listener; stop ends it and waits, and so does
+// the end of the test.
 func runOn(t testing.TB, s *server.Server) (l *pipeListener, stop func()) {
 	t.Helper()
 	l = newPipeListener()
@@ -64,12 +65,14 @@ func runOn(t testing.TB, s *server.Server) (l *pipeListener, stop func()) {
 	ended := make(chan error, 1)
 	go func() { ended <- s.Serve(ctx, l) }()
 	var once sync.Once
-	return l, func() {
+	stop = func() {
 		once.Do(func() {
 			cancel()
 			require.NoError(t, <-ended)
 		})
 	}
+	t.Cleanup(stop)
+	return l, stop
 }
 
 // stopListening ends a server that only listens.

@@ -126,3 +126,32 @@ func BenchmarkCommandToFrame(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkLoopLateness runs the loop in real time, one frame an op, and tells
+// how late its frames are with the machine as busy as it is.
+func BenchmarkLoopLateness(b *testing.B) {
+	l, f := full(4, time.Hour)
+	frames := make(chan struct{}, 64)
+	e := play.New(play.Config{Output: outputFunc(func([]uint16, [][]byte, bool) error {
+		frames <- struct{}{}
+		return nil
+	})})
+	ctx, cancel := context.WithCancel(b.Context())
+	ended := make(chan error)
+	go func() { ended <- e.Run(ctx) }()
+	if err := e.Load(l, l.NewStill()); err != nil {
+		b.Fatal(err)
+	}
+	if _, err := e.Start(f, play.StartOptions{}); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		<-frames
+	}
+	cancel()
+	<-ended
+	var s play.Snapshot
+	e.Snapshot(&s)
+	b.ReportMetric(float64(s.Late.P99)/1000, "late-p99-us")
+	b.ReportMetric(float64(s.Late.Skipped), "skipped")
+}

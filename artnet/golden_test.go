@@ -35,8 +35,7 @@ func ramp(n int) []byte {
 	return b
 }
 
-// goldenPackets is what each file says in its comments. odd marks a packet
-// whose encoder is given fewer slots than the packet decodes to.
+// goldenPackets is what each file says in its comments.
 var goldenPackets = []struct {
 	file   string
 	packet artnet.Packet

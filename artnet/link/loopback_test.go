@@ -150,8 +150,7 @@ func TestNamedNode(t *testing.T) {
 	require.Equal(t, n.Addr(), l.Nodes()[0].Addr)
 }
 
-// A link that is opened twice on one address says so; the machine decides who
-// gets the answers, and both go on.
+// Whatever arrives at the open port is counted, and reading goes on.
 func TestGarbageOverRealSockets(t *testing.T) {
 	port := freePort(t)
 	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: port})

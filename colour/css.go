@@ -50,7 +50,7 @@ func (c CSS) String() string { return "{css: " + strconv.Quote(c.Text) + "}" }
 // `none` is 0. calc(), relative colours, color-mix(), currentcolor and system
 // colours need a page around them and are refused.
 func ParseCSS(text string) (XYZ, error) {
-	c, err := parseCSS(strings.ToLower(strings.Trim(text, cssSpace)))
+	c, err := parseCSS(cssLower(strings.Trim(text, cssSpace)))
 	if err == nil && (math.IsNaN(c.X+c.Y+c.Z) || math.IsInf(c.X+c.Y+c.Z, 0)) {
 		err = &cssFault{"its numbers are too large", "write numbers within the ranges of CSS Color 4"}
 	}

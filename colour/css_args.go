@@ -67,7 +67,6 @@ func cssArguments(text string) (cssArgs, *cssFault) {
 		s.space()
 		switch {
 		case s.take(')'):
-			args.commas = args.commas && !alpha
 			return args, finishArguments(&args, values, alpha, s.rest)
 		case s.take(','):
 			if alpha || len(values) > 1 && !args.commas {
@@ -219,6 +218,17 @@ func numberLength(text string) int {
 		}
 	}
 	return end
+}
+
+// cssLower takes A to Z down, and only those: CSS ignores case in ASCII alone,
+// so that the Kelvin sign is no k.
+func cssLower(text string) string {
+	return strings.Map(func(r rune) rune {
+		if 'A' <= r && r <= 'Z' {
+			return r + 'a' - 'A'
+		}
+		return r
+	}, text)
 }
 
 func isDigit(c byte) bool  { return '0' <= c && c <= '9' }

@@ -30,11 +30,11 @@ func (c CSS) String() string { return "{css: " + strconv.Quote(c.Text) + "}" }
 
 // The reader is linkboy's own, after weighing the Go modules for it: the one
 // that is well kept and to be had (go-colorful v1.4.1) reads hex only, brings
-// the OKLab matrices that are not neutral at D65 and mixes two D50 whites; the
-// readers of whole CSS colours clamp to sRGB and 8 bits, where a lamp reaches
-// further, and know no color(). What remains is a few hundred lines over the
-// matrices that this package needs anyway. colorjs.io and culori check it in
-// the tests.
+// the OKLab matrices that are not neutral at D65 and a D50 that comes back from
+// D65 off by 3.7e-4. No module that reads whole CSS colours, color() included
+// and not cut to sRGB, was to be had. What remains is a few hundred lines over
+// the matrices that this package needs anyway; colorjs.io and culori check it
+// in the tests.
 
 // ParseCSS reads a CSS Color 4 colour and returns it as XYZ relative to D65
 // white at Y = 1. It knows hex, the named colours, rgb(), hsl(), hwb(), lab(),

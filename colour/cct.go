@@ -80,7 +80,7 @@ func (p XY) CCT() (CCT, error) {
 	case !inside && c.T < 2*minKelvin:
 		return CCT{}, &Error{what, "it is redder than any black body of 1000 K and up", mend}
 	case !inside:
-		return CCT{}, &Error{what, "it is bluer than a black body of any temperature", mend}
+		return CCT{}, &Error{what, "it is bluer than a black body of 1000000 K", mend}
 	}
 	return CCT{}, &Error{what, fmt.Sprintf("it lies %.3f in uv from the Planckian locus, and past 0.05 a temperature means nothing", math.Abs(float64(c.Duv))), mend}
 }

@@ -43,15 +43,21 @@ func (s *Session) run(c change) error {
 	if c.at != nil {
 		opt.At, opt.Hold = *c.at, true
 	}
+	again := c.look == s.now.look
 	from := s.now.look
-	if s.now.work {
+	switch {
+	case s.now.work:
 		from = workName
+	case again && s.running(s.snapshot()):
+		from = s.now.fadeFrom
 	}
 	left := departure{known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, dark: s.now.dark, timing: c.timing}
 	if err := s.start(c.fade, c.still, c.timing, opt, from, c.look); err != nil {
 		return err
 	}
-	s.before = left
+	if !again { // the same look once more leaves the way back open
+		s.before = left
+	}
 	s.now.look, s.now.cue, s.now.still, s.now.dark = c.look, c.cue, c.still, c.dark
 	s.leaveWork()
 	s.now.killed = false

@@ -1,10 +1,12 @@
 package session
 
 import (
+	"fmt"
 	"math"
 	"time"
 
 	"linkboy/colour"
+	"linkboy/cues"
 	"linkboy/cues/compile"
 	"linkboy/cues/track"
 )
@@ -42,16 +44,56 @@ type flashes struct {
 	warned time.Time // the rule was last broken then; zero for never
 }
 
+// flashing finds the cues that follow each other so fast that the set flashes,
+// before anybody runs them.
+func (s *site) flashing() cues.Problems {
+	var problems cues.Problems
+	var f flashes
+	at := time.Unix(0, 0)
+	var last settled
+	for _, c := range s.loc.Cues {
+		k, err := s.look(c.Look)
+		timing, timeErr := s.place.Timing(c)
+		if err != nil || timeErr != nil {
+			f, last = flashes{}, settled{}
+			continue
+		}
+		if c.After == nil {
+			f = flashes{}
+		} else if after, err := c.After.Real(s.place.Show.Clock(s.loc)); err == nil {
+			at = at.Add(after)
+		}
+		if last.still != nil && timing.Total() < slowest {
+			f.see(s.place, last.still, k.still, at)
+			if !f.warned.IsZero() {
+				p := cues.NewProblem(c.At, codeFlashing, fmt.Sprintf("cue %d and those before it flash more than three times a second", c.Number),
+					"that can bring on seizures", flashMend)
+				p.Severity = cues.Warning
+				problems = append(problems, p)
+				f = flashes{}
+			}
+		}
+		at, last = at.Add(timing.Total()), k
+	}
+	return problems
+}
+
+// flashMend defers to whoever has the say where the set is.
+const flashMend = "slow it down, and tell cast and crew first; local rules may set stricter limits and go first"
+
 // flip notes a change of the set that takes next to no time. s.mu must be held.
 func (s *Session) flip(from, to track.Still) {
-	place := s.site.Load().place
-	f := &s.flashes
+	s.flashes.see(s.site.Load().place, from, to, time.Now())
+}
+
+// see notes a change from one still of a place to another.
+func (f *flashes) see(place *compile.Place, from, to track.Still, at time.Time) {
 	if n := len(place.Cells); len(f.last) != n {
 		f.last, f.before, f.after = make([]int8, n), make([]colour.XYZ, n), make([]colour.XYZ, n)
 	}
 	place.Shine(from, f.before)
 	place.Shine(to, f.after)
-	f.note(time.Now(), place.Cells)
+	f.note(at, place.Cells)
 }
 
 // note counts the change from before to after.

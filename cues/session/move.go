@@ -44,11 +44,9 @@ func (s *Session) unknownLocation(name string) *Refusal {
 func (s *Session) arrive(site *site, kept state) error {
 	look, cue := s.opening(site, kept)
 	still := site.place.Dark()
-	dark := false
 	if look != "" {
-		k, _ := site.look(look)
+		k, _ := site.look(look) // opening has seen that it can be shown
 		still = k.still
-		dark = cue > 0 && site.loc.Cues[cue-1].Dark
 	}
 	shown := still
 	if s.now.work {
@@ -59,7 +57,8 @@ func (s *Session) arrive(site *site, kept state) error {
 	}
 	s.site.Store(site)
 	s.revision++
-	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, dark
+	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
+	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, false
 	s.now.fadeID, s.now.under = 0, nil
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
 	if look != "" {

@@ -35,7 +35,7 @@ func newSite(show *cues.Show, loc *cues.Location) (*site, cues.Problems) {
 	if place == nil {
 		return nil, problems
 	}
-	s := &site{loc: loc, place: place, names: show.LookNames(loc), looks: map[string]func() settled{}, problems: problems}
+	s := &site{loc: loc, place: place, names: show.LookNames(loc), looks: map[string]func() settled{}}
 	for _, name := range s.names {
 		look := show.Look(loc, name)
 		s.looks[name] = sync.OnceValue(func() settled {
@@ -43,7 +43,8 @@ func newSite(show *cues.Show, loc *cues.Location) (*site, cues.Problems) {
 			return settled{look, still, report, problems}
 		})
 	}
-	return s, problems
+	s.problems = append(problems, s.flashing()...)
+	return s, s.problems
 }
 
 // look gives a look compiled, or the refusal that says why not.
@@ -55,7 +56,9 @@ func (s *site) look(name string) (settled, error) {
 	}
 	k := get()
 	if k.still == nil {
-		return settled{}, refusalOf(k.problems.Errors()[0], "look "+name)
+		r := refusalOf(k.problems.Errors()[0], "look "+name)
+		r.Kind = Conflict // the request is right, the show is not
+		return settled{}, r
 	}
 	return k, nil
 }

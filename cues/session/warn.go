@@ -33,7 +33,7 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 		out = append(out, Warning{
 			Code: codeFlashing, Where: s.site.Load().loc.Name,
 			Message: "the set flashes more than three times a second: that can bring on seizures",
-			Mend:    "slow down, and tell cast and crew first; local rules may set stricter limits and go first",
+			Mend:    flashMend,
 		})
 	}
 	if s.now.dark && !s.now.work && !s.now.killed {

@@ -1,0 +1,121 @@
+package session_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/cues"
+	"linkboy/cues/session"
+)
+
+func TestHoldAndResume(t *testing.T) {
+	play(t, func(s *set) {
+		refused(t, s.Hold(), session.Conflict, "nothing-runs")
+		refused(t, s.Resume(), session.Conflict, "not-held")
+		require.NoError(t, s.Cue(s.cue(2)))
+		refused(t, s.Resume(), session.Conflict, "not-held")
+		s.pass(time.Second)
+		require.NoError(t, s.Hold())
+		require.True(t, s.State().Held)
+		bytes := s.out.last().bytes
+		s.pass(time.Minute)
+		require.Equal(t, bytes, s.out.last().bytes)
+		require.NoError(t, s.Resume())
+		require.False(t, s.State().Held)
+		s.pass(2900 * time.Millisecond)
+		require.NotNil(t, s.State().Fade)
+		s.pass(200 * time.Millisecond)
+		s.shows("tide")
+	})
+}
+
+func TestRide(t *testing.T) {
+	play(t, func(s *set) {
+		refused(t, s.Ride(0.5), session.Conflict, "nothing-runs")
+		require.NoError(t, s.Cue(s.cue(2)))
+		refused(t, s.Ride(-0.1), session.Invalid, cues.CodeOutOfRange)
+		refused(t, s.Ride(1.1), session.Invalid, cues.CodeOutOfRange)
+		require.NoError(t, s.Ride(0.8))
+		s.tick()
+		high := s.out.last().bytes
+		require.NoError(t, s.Ride(0.2))
+		s.tick()
+		require.NotEqual(t, high, s.out.last().bytes)
+		require.NoError(t, s.Ride(0.8))
+		s.tick()
+		require.Equal(t, high, s.out.last().bytes, "the same progress is the same light")
+		require.True(t, s.State().Held)
+	})
+}
+
+func TestSnap(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Cue(s.cue(2)))
+		s.pass(time.Second)
+		require.NoError(t, s.Snap())
+		require.Equal(t, s.bytesOf("tide", true), s.out.last().bytes)
+		require.Nil(t, s.State().Fade)
+		s.pass(100 * time.Millisecond)
+		require.NoError(t, s.Snap(), "idle, it runs the stand-by in no time")
+		require.Equal(t, s.bytesOf("warden", true), s.out.last().bytes)
+		require.Equal(t, 4, s.State().Standby.Cue)
+	})
+}
+
+func TestSnapToAStandbyThatCannotRun(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Cue(s.cue(4)))
+		s.pass(2 * time.Second)
+		require.Equal(t, 5, s.State().Standby.Cue)
+		refused(t, s.Snap(), session.Conflict, "no-stand-by")
+	})
+}
+
+func TestBackSettled(t *testing.T) {
+	play(t, func(s *set) {
+		refused(t, s.Back(), session.Conflict, "no-way-back")
+		r := s.cue(2)
+		r.Fade = "3 s"
+		require.NoError(t, s.Cue(r))
+		s.pass(3100 * time.Millisecond)
+		require.NoError(t, s.Back())
+		st := s.State()
+		require.Equal(t, "warden", st.Look)
+		require.EqualValues(t, 3000, st.Fade.TotalMS, "in the time of the cue that left it")
+		require.Equal(t, 2, st.Standby.Cue, "ready to go again")
+		require.Equal(t, "tide", *st.CanBack)
+		s.pass(3100 * time.Millisecond)
+		s.shows("warden")
+		require.NoError(t, s.Back())
+		s.pass(3100 * time.Millisecond)
+		s.shows("tide")
+		require.Equal(t, 3, s.State().Standby.Cue)
+	})
+}
+
+func TestBackTurnsAFadeRound(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Cue(s.cue(2)))
+		s.pass(time.Second)
+		gone := s.State().Fade.Progress * 4000
+		require.NoError(t, s.Back())
+		st := s.State()
+		require.Equal(t, "warden", st.Look)
+		require.InDelta(t, gone, st.Fade.TotalMS, 1, "in the time that has gone")
+		s.pass(time.Duration(gone)*time.Millisecond + 30*time.Millisecond)
+		require.Nil(t, s.State().Fade)
+		s.shows("warden")
+		require.NoError(t, s.Back())
+		require.EqualValues(t, 4000, s.State().Fade.TotalMS, "forward again in the time of its cue")
+	})
+}
+
+func TestSameLookTwiceKeepsTheWayBack(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Cue(look("tide")))
+		require.NoError(t, s.Cue(look("tide")))
+		require.Equal(t, "warden", *s.State().CanBack)
+	})
+}

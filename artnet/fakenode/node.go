@@ -26,7 +26,7 @@ const portsMost = 255
 type Config struct {
 	// Addr is where it listens; the zero value is DefaultAddr. Where the system
 	// has only 127.0.0.1 on loopback (macOS), another loopback address becomes
-	// 127.0.0.1 with a free port, out of reach of broadcasts: see Addr.
+	// 127.0.0.1 with a free port: see Discoverable.
 	Addr netip.AddrPort
 	// Ports are the port-addresses it puts out, up to 255.
 	Ports []artnet.PortAddress
@@ -131,6 +131,10 @@ func listen(at netip.AddrPort) (*peer.Sockets, error) {
 // Addr is where the node listens: what was asked, or the address it fell back
 // to, which a controller then has to be told.
 func (n *Node) Addr() netip.AddrPort { return n.sockets.Local() }
+
+// Discoverable reports whether a poll by broadcast reaches the node. Where it
+// does not, a controller has to be told Addr: on loopback anywhere but on Linux.
+func (n *Node) Discoverable() bool { return n.sockets.HearsBroadcasts() }
 
 // Run listens until ctx ends or Close is called. Then it closes the node and
 // returns nil, or what ended it.

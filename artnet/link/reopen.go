@@ -19,7 +19,10 @@ func (l *Link) keepOpen(ctx context.Context) {
 	wait := reopenFirst
 	opened := time.Now()
 	done := l.read()
-	l.warn()
+	if w := *l.current.Load(); w.Shared() { // later on it would be our own old socket
+		l.cfg.Logger.Warn("another program uses this Art-Net address; answers may reach only one of the two", "addr", w.Local())
+	}
+	l.warnDeaf()
 	for {
 		select {
 		case <-ctx.Done():
@@ -30,7 +33,7 @@ func (l *Link) keepOpen(ctx context.Context) {
 			return
 		case err := <-done:
 			done = nil
-			if ctx.Err() == nil {
+			if !l.closed.Load() && ctx.Err() == nil {
 				l.cfg.Logger.Warn("the network stopped; trying again", "error", err, "in", wait)
 			}
 		case <-l.trouble:
@@ -55,7 +58,7 @@ func (l *Link) keepOpen(ctx context.Context) {
 		}
 		done, opened = l.read(), time.Now()
 		l.count.reopened.Add(1)
-		l.warn()
+		l.warnDeaf()
 	}
 }
 
@@ -68,13 +71,8 @@ func (l *Link) read() <-chan error {
 	return done
 }
 
-// warn logs what is not as it should be with the current sockets.
-func (l *Link) warn() {
-	w := *l.current.Load()
-	if err := w.Deaf(); err != nil {
+func (l *Link) warnDeaf() {
+	if err := (*l.current.Load()).Deaf(); err != nil {
 		l.cfg.Logger.Warn("broadcasts are not heard; nodes that answer by broadcast stay unseen", "error", err)
-	}
-	if w.Shared() {
-		l.cfg.Logger.Warn("another program uses this Art-Net address; answers may reach only one of the two", "addr", w.Local())
 	}
 }

@@ -163,15 +163,15 @@ func (p *port) due(now time.Time, r *routes, slots []byte, first bool, count *co
 	fresh := p.fresh != p.route.fresh || p.sent.IsZero()
 	p.fresh = p.route.fresh
 	p.owed = p.owed || first || fresh
-	repeat := now.Sub(p.sent) >= p.repeat
-	if !p.owed && !repeat && bytes.Equal(slots, p.slots) {
+	repeat := !p.owed && bytes.Equal(slots, p.slots)
+	if repeat && now.Sub(p.sent) < p.repeat {
 		return false
 	}
 	if p.clear.Sub(now) > burst {
 		count.held.Add(1)
 		return false
 	}
-	if repeat && !p.owed {
+	if repeat {
 		count.repeats.Add(1)
 	}
 	return true

@@ -5,9 +5,13 @@ import (
 	"fmt"
 	"net"
 	"net/netip"
+	"runtime"
 	"slices"
 	"strings"
 )
+
+// loopbackBroadcasts: 127.255.255.255 reaches every socket bound to it.
+const loopbackBroadcasts = runtime.GOOS == "linux"
 
 // ErrNoInterface is an address that no interface of this machine has.
 var ErrNoInterface = errors.New("no network interface has this address")
@@ -60,10 +64,11 @@ func (i Interface) Addr() netip.Addr { return i.Prefix.Addr() }
 
 // Broadcast is the directed broadcast address, IP OR NOT mask:
 // 192.168.0.1/24 has 192.168.0.255. It is the zero Addr where the network is
-// too small for one or the interface cannot broadcast. Loopback takes part,
+// too small for one or the interface cannot broadcast. On Linux loopback can,
 // though its flags do not say so.
 func (i Interface) Broadcast() netip.Addr {
-	if !i.Prefix.IsValid() || !i.Addr().Is4() || i.Prefix.Bits() > 30 || !i.CanBroadcast && !i.Loopback {
+	can := i.CanBroadcast || i.Loopback && loopbackBroadcasts
+	if !i.Prefix.IsValid() || !i.Addr().Is4() || i.Prefix.Bits() > 30 || !can {
 		return netip.Addr{}
 	}
 	ip := i.Addr().As4()

@@ -88,6 +88,11 @@ func (s *Sockets) Broadcast() netip.AddrPort {
 	return netip.AddrPort{}
 }
 
+// HearsBroadcasts reports whether what is sent to Broadcast arrives here.
+func (s *Sockets) HearsBroadcasts() bool {
+	return s.Broadcast().IsValid() && (s.broadcast != nil || !broadcastApart)
+}
+
 // Deaf is why broadcasts are not heard, or nil.
 func (s *Sockets) Deaf() error { return s.deaf }
 

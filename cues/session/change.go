@@ -62,6 +62,7 @@ func (s *Session) run(c change) error {
 	s.leaveWork()
 	s.now.killed = false
 	s.visited[s.site.Load().loc.Name] = c.look
+	s.wantReady() // the stand-by will start from another look
 	return nil
 }
 

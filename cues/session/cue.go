@@ -118,11 +118,13 @@ func (s *Session) retime(t compile.Timing, r CueRequest) (compile.Timing, error)
 		t.Path = cues.Path(r.Path)
 	}
 	if r.Spread != "" {
-		over, along, _ := strings.Cut(r.Spread, " along ")
+		over, along, named := strings.Cut(r.Spread, " along ")
 		if t.Spread, err = s.duration(over, "spread"); err != nil {
 			return t, err
 		}
-		t.Along = strings.TrimSpace(along)
+		if named { // else along what the sheet says
+			t.Along = strings.TrimSpace(along)
+		}
 	}
 	return t, nil
 }

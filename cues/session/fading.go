@@ -8,13 +8,19 @@ import (
 	"linkboy/cues/play"
 )
 
+// rideable tells whether a fade runs that a person may hold or ride. Work light
+// comes whatever a thumb does, and under a kill there is nothing to see.
+func (s *Session) rideable(snap *play.Snapshot) bool {
+	return s.running(snap) && !s.now.work && !s.now.killed
+}
+
 // Hold freezes the running fade where it is; when none runs, it stops the
 // clock of the cue that would follow.
 func (s *Session) Hold() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	switch {
-	case s.running(s.snapshot()):
+	case s.rideable(s.snapshot()):
 		if err := s.engine.Hold(); err != nil {
 			return stopped(err)
 		}
@@ -57,7 +63,7 @@ func (s *Session) Ride(at float64) error {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if !s.running(s.snapshot()) {
+	if !s.rideable(s.snapshot()) {
 		return refuse(Conflict, codeNothingRuns, "no fade runs that could be ridden", `start one with {"cue": NUMBER, "at": 0}`)
 	}
 	if err := s.engine.Ride(at); err != nil {
@@ -74,7 +80,11 @@ func (s *Session) Snap() error {
 	defer s.mu.Unlock()
 	snap := s.snapshot()
 	if s.running(snap) && !s.now.killed {
-		s.flip(snap.Still, s.now.still)
+		to := s.now.still
+		if s.now.work {
+			to = s.site.Load().place.Work()
+		}
+		s.flip(snap.Still, to)
 		if err := s.engine.Snap(); err != nil {
 			return stopped(err)
 		}
@@ -143,7 +153,6 @@ func (s *Session) turnBack() error {
 		s.advance(b.cue, b.look)
 	} else if left > 0 {
 		s.standBy(s.site.Load().loc.Cues[left-1])
-		s.wantReady()
 	}
 	return nil
 }

@@ -66,7 +66,6 @@ func (s *Session) arrive(site *site, kept state) error {
 	}
 	if n := kept.Standby; n >= 1 && n <= len(site.loc.Cues) {
 		s.standBy(site.loc.Cues[n-1])
-		s.wantReady()
 		return nil
 	}
 	if cue == 0 && look == "" && len(site.loc.Cues) > 0 {
@@ -74,7 +73,6 @@ func (s *Session) arrive(site *site, kept state) error {
 	} else {
 		s.advance(cue, look)
 	}
-	s.wantReady()
 	return nil
 }
 

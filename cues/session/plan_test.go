@@ -179,11 +179,13 @@ func TestSubscribe(t *testing.T) {
 		require.True(t, drain(two), "the end of a fade is a change")
 		cancelOne()
 		cancelOne()
+		drain(one)
 		for range 3 { // wakes that nobody reads fall together
 			require.NoError(t, s.Overall("50%"))
 		}
 		require.True(t, drain(two))
 		require.False(t, drain(two))
+		require.False(t, drain(one), "who has left is not woken")
 		refused(t, s.Cue(look("nobody")), session.Unknown, cues.CodeUnknownLook)
 		require.False(t, drain(two), "a refusal is no change")
 	})

@@ -74,6 +74,18 @@ func TestWorkLightIsBrightUnderOverall(t *testing.T) {
 	})
 }
 
+// Work light comes whatever a thumb does.
+func TestWorkLightCannotBeHeld(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.WorkLight(nil))
+		refused(t, s.Hold(), session.Conflict, "nothing-runs")
+		refused(t, s.Ride(0), session.Conflict, "nothing-runs")
+		require.NoError(t, s.Snap(), "but it may come at once")
+		p := s.place()
+		require.Equal(t, p.Frame(p.Work(), true), s.out.last().bytes)
+	})
+}
+
 func TestWorkLightGivesBackAHeldFade(t *testing.T) {
 	play(t, func(s *set) {
 		require.NoError(t, s.Cue(s.cue(2)))

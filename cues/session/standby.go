@@ -78,7 +78,6 @@ func (s *Session) advance(cue int, look string) {
 	if cue > 0 {
 		s.standBy(sheet[cue%len(sheet)])
 	}
-	s.wantReady()
 }
 
 // standBy puts a cue on stand-by; it is compiled by the preparer.
@@ -88,6 +87,7 @@ func (s *Session) standBy(c *cues.Cue) {
 		k = &standby{cue: c.Number, look: c.Look, note: err.Error()}
 	}
 	s.standby = k
+	s.wantReady()
 }
 
 // wantReady asks the preparer to compile the stand-by.

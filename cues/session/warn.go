@@ -94,7 +94,7 @@ func (k *settled) misses(name string) []Warning {
 		out = append(out, Warning{
 			Code: codeOutOfReach, Where: "look " + name,
 			Message: fmt.Sprintf("%s the nearest to xy %.4f, %.4f that is in reach, %.4f away in u'v'", who, key.x, key.y, far[key]),
-			Mend:    "ask for less saturation, or accept that lamps of other types differ by that much",
+			Mend:    "ask for a colour nearer to what it can show, or accept that lamps of other types differ by that much",
 		})
 	}
 	return out

@@ -3,6 +3,7 @@ package link_test
 import (
 	"bufio"
 	"encoding/json"
+	"fmt"
 	"net/netip"
 	"os"
 	"os/exec"
@@ -49,11 +50,11 @@ type heard struct {
 }
 
 // foreignNode starts testdata/receiver.js, and stops it with the test.
-func foreignNode(t *testing.T) <-chan heard {
+func foreignNode(t *testing.T, port int) <-chan heard {
 	t.Helper()
 	node, modules := nodeModules(t, "dmxnet")
 	cmd := exec.Command(node, filepath.Join("testdata", "receiver.js"))
-	cmd.Env = append(os.Environ(), "NODE_PATH="+modules)
+	cmd.Env = append(os.Environ(), "NODE_PATH="+modules, fmt.Sprintf("PORT=%d", port))
 	cmd.Stderr = os.Stderr
 	stdin, err := cmd.StdinPipe()
 	require.NoError(t, err)
@@ -97,13 +98,18 @@ func hear(t *testing.T, lines <-chan heard) heard {
 }
 
 // A node that is not ours: the npm package dmxnet 0.9.0. It is found by our
-// poll although it answers by broadcast, from a port of its own and with 213
-// bytes, and it gets our bytes. It listens on the Art-Net port of every
-// address, so this test has to use that port, too.
+// poll although it answers by broadcast, from a port of the system's choosing
+// and with 213 bytes, and it gets our bytes. It always answers to the Art-Net
+// port, so the link is there. It listens elsewhere, because a program that has
+// 127.0.0.1 on the Art-Net port would take what is meant for it.
 func TestForeignNode(t *testing.T) {
-	lines := foreignNode(t)
+	port := freePort(t)
+	lines := foreignNode(t, port)
 	require.True(t, hear(t, lines).Listening)
-	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.1.40")})
+	l, err := link.Open(link.Config{
+		Bind: netip.MustParseAddr("127.0.1.40"),
+		To:   []netip.AddrPort{netip.AddrPortFrom(netip.MustParseAddr("127.0.0.1"), uint16(port))},
+	})
 	require.NoError(t, err)
 	background(t, l)
 

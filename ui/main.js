@@ -51,7 +51,7 @@ const link = new Link(
 const verbs = createVerbs(store, {
   send: (command) => link.send(command),
   frame: (run) => void requestAnimationFrame(run),
-  buzz: (pattern) => void navigator.vibrate?.(pattern),
+  buzz,
   ...clock,
 });
 
@@ -97,9 +97,14 @@ function onState(live) {
   if (live.fade) store.update({ done: null });
   if (done === null) return;
   store.update({ done });
-  navigator.vibrate?.([25, 40, 25]);
+  buzz([25, 40, 25]);
   clearTimeout(doneTimer);
   doneTimer = setTimeout(() => store.update({ done: null }), DONE_MS);
+}
+
+/** Vibrates where the device can; browsers complain of it before the first touch. @param {number[]} pattern */
+function buzz(pattern) {
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(pattern);
 }
 
 /** The daemon asks who this is: its own page does the asking. */

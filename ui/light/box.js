@@ -14,19 +14,31 @@ const MARGIN = 0.6;
  * @returns {Box}
  */
 export function boxOf(plan, aspect) {
-  let [x0, y0] = plan.bounds.min;
-  let [x1, y1] = plan.bounds.max;
-  for (const lamp of plan.lamps ?? []) {
-    x0 = Math.min(x0, lamp.place[0]);
-    x1 = Math.max(x1, lamp.place[0]);
-    y0 = Math.min(y0, lamp.place[1]);
-    y1 = Math.max(y1, lamp.place[1]);
-  }
+  const [x0, y0, x1, y1] = edges(plan);
   const w = x1 - x0 + 2 * MARGIN;
   const h = y1 - y0 + 2 * MARGIN;
   const width = Math.max(w, h * aspect);
   const height = width / aspect;
   return { x: (x0 + x1 - width) / 2, y: (y0 + y1 - height) / 2, w: width, h: height };
+}
+
+/**
+ * The edges of what is worth seeing: set pieces, marks and lamps. The bounds
+ * of the plan also hold cameras, which can stand far off.
+ *
+ * @param {Plan} plan
+ * @returns {[number, number, number, number]} least x, least y, most x, most y
+ */
+function edges(plan) {
+  const points = [
+    ...(plan.lamps ?? []).map((l) => l.place),
+    ...(plan.marks ?? []).flatMap((m) => m.points),
+    ...(plan.set ?? []).flatMap(({ centre: [x, y], size: [w, h] }) => [[x - w / 2, y - h / 2], [x + w / 2, y + h / 2]]),
+  ];
+  if (points.length === 0) return [...plan.bounds.min, ...plan.bounds.max];
+  const xs = points.map((p) => p[0]);
+  const ys = points.map((p) => p[1]);
+  return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
 }
 
 /**

@@ -147,7 +147,7 @@ export function cssColour(rgb, alpha = 1) {
  * @param {number} [mostLuminance]
  * @returns {RGB} linear
  */
-export function swatch(m, xyz, most = 0.42, mostLuminance = 0.16) {
+export function swatch(m, xyz, most = 0.5, mostLuminance = 0.2) {
   /** @type {RGB} */
   const rgb = [0, 0, 0];
   toLinear(m, xyz[0], xyz[1], xyz[2], rgb);

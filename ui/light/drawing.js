@@ -13,9 +13,9 @@ import { drawOutlines, drawScale } from './outlines.js';
 import { layGround, lightGround } from './throw.js';
 
 /** Full white on a cell is this many times the screen's full: looks sit well under full. */
-const SOURCE_GAIN = 2.6;
+const SOURCE_GAIN = 4.5;
 /** The same for the ground where it has its typical light. */
-const GROUND_GAIN = 0.85;
+const GROUND_GAIN = 0.42;
 /** The ground never outshines the lamps. */
 const GROUND_MOST = 0.56;
 /** Points of the grid across the picture, large and small. */

@@ -72,7 +72,10 @@ function drawMark(g, mark, view, small) {
   g.moveTo(x, y - 4);
   g.lineTo(x, y + 4);
   g.stroke();
-  label(g, words(mark.name), x + 5, y - 2, 'bottom');
+  const name = words(mark.name);
+  g.font = FONT;
+  const room = view.width - x - 9 > g.measureText(name).width;
+  label(g, name, room ? x + 5 : x - 5 - g.measureText(name).width, y - 2, 'bottom');
 }
 
 /** Two metres, in the corner. @param {CanvasRenderingContext2D} g @param {View} view */

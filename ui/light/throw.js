@@ -13,8 +13,8 @@ const NARROW = /** @type {Record<string, number>} */ ({ spot: 24, panel: 4, puck
 /** How narrow its beam in the air is; classes without one are left out. */
 const BEAM_NARROW = /** @type {Record<string, number>} */ ({ spot: 110, panel: 26 });
 /** Glow and beam of a cell at its most, against the typical light of the ground. */
-const GLOW = 2.2;
-const BEAM = 0.55;
+const GLOW = 6;
+const BEAM = 1.1;
 /** Width of the glow, m and points of the grid, whichever is more. */
 const GLOW_M = 0.13;
 const GLOW_POINTS = 1.4;

@@ -18,8 +18,10 @@ export function Status({ state, open }) {
     <header class="status">
       <button class="status-line" onClick=${open} aria-label=${en.status.open} aria-describedby="status-text" data-test="status">
         <span class="status-text" id="status-text">
-          <span class="status-place">${place ? words(place) : en.status.noPlace}</span>
-          ${live?.setup && html`<span class="status-setup">${words(live.setup)}</span>`}
+          <span class="status-place">
+            ${place ? words(place) : en.status.noPlace}
+            ${live?.setup && html`<span class="status-setup">${words(live.setup)}</span>`}
+          </span>
           <span class="status-end">
             ${live?.hot && html`<${Fact} glyph="hot" text=${en.status.hot} test="status-hot" boxed />`}
             ${live?.dry && html`<${Fact} glyph="dry" text=${en.status.dry} test="status-dry" boxed />`}

@@ -142,6 +142,15 @@ func TestDry(t *testing.T) {
 		synctest.Wait()
 		require.True(t, r.all()[before].first, "the lamps are told the whole state")
 		require.InDelta(t, 1, r.all()[before].values[0], step)
+
+		require.NoError(t, e.Dry(true))
+		time.Sleep(time.Second)
+		synctest.Wait()
+		before = len(r.all())
+		require.NoError(t, e.Dry(false))
+		time.Sleep(23 * time.Millisecond)
+		synctest.Wait()
+		require.True(t, r.all()[before].first, "also when nothing has changed meanwhile")
 	})
 }
 
@@ -205,6 +214,73 @@ func TestRefusedArguments(t *testing.T) {
 	for _, at := range []float64{-0.1, 1.1, math.NaN()} {
 		_, err = e.Start(straight(1, 0, 1, 1), play.StartOptions{At: at})
 		require.ErrorContains(t, err, "want 0..1")
+	}
+}
+
+// TestCommandsBetweenTwoFrames: several commands that the loop finds together
+// make one frame that comes of all of them in their order; only what that frame
+// shows is told.
+func TestCommandsBetweenTwoFrames(t *testing.T) {
+	fade := straight(1, 0, 1, time.Minute)
+	for _, row := range []struct {
+		name string
+		ask  func(e *play.Engine) error
+		want []play.EventKind
+		on   float32
+	}{
+		{"start, snap", func(e *play.Engine) error {
+			_, err := e.Start(fade, play.StartOptions{})
+			return errors.Join(err, e.Snap())
+		}, []play.EventKind{play.Started, play.Done}, 1},
+		{"snap, start", func(e *play.Engine) error {
+			err := e.Snap()
+			_, again := e.Start(straight(1, 1, 0, time.Minute), play.StartOptions{})
+			return errors.Join(err, again)
+		}, []play.EventKind{play.Started}, 1},
+		{"start in no time, start", func(e *play.Engine) error {
+			_, err := e.Start(straight(1, 0, 0.5, 0), play.StartOptions{})
+			_, again := e.Start(straight(1, 1, 0, time.Minute), play.StartOptions{})
+			return errors.Join(err, again)
+		}, []play.EventKind{play.Started}, 0.5},
+		{"ride, start", func(e *play.Engine) error {
+			err := e.Ride(0.75)
+			_, again := e.Start(straight(1, 1, 0, time.Minute), play.StartOptions{})
+			return errors.Join(err, again)
+		}, []play.EventKind{play.Started}, 0.75},
+		{"snap, load", func(e *play.Engine) error { return errors.Join(e.Snap(), e.Load(flat(1), all(1, 0.25))) }, nil, 0.25},
+		{"start, load", func(e *play.Engine) error {
+			_, err := e.Start(fade, play.StartOptions{})
+			return errors.Join(err, e.Load(flat(1), all(1, 0.25)))
+		}, nil, 0.25},
+		{"start, kill", func(e *play.Engine) error {
+			_, err := e.Start(fade, play.StartOptions{})
+			return errors.Join(err, e.Kill(true))
+		}, []play.EventKind{play.Started}, 0},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				r := &recorder{}
+				e := play.New(play.Config{Output: r})
+				e.Begin(time.Now())
+				require.NoError(t, e.Load(flat(1), all(1, 0)))
+				start(t, e, fade, play.StartOptions{})
+				e.Turn(time.Now())
+				require.Len(t, events(e), 1)
+				time.Sleep(time.Millisecond)
+				before := len(r.all())
+				require.NoError(t, row.ask(e))
+				e.Turn(time.Now())
+				require.Len(t, r.all(), before+1)
+				var got []play.EventKind
+				for _, ev := range events(e) {
+					got = append(got, ev.Kind)
+				}
+				require.Equal(t, row.want, got)
+				var s play.Snapshot
+				e.Snapshot(&s)
+				require.Equal(t, track.Still{row.on}, s.Still)
+			})
+		})
 	}
 }
 

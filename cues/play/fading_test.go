@@ -256,3 +256,32 @@ func TestParametersHaveNoWayBetween(t *testing.T) {
 		require.InDelta(t, 0.5, r.last().values[1], 0.03)
 	})
 }
+
+// TestLoopWakesLate: a fade begins when its first frame goes out, not when it
+// was asked for; and a resume that the loop finds behind a frame that is overdue
+// does not take time back.
+func TestLoopWakesLate(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		e := play.New(play.Config{})
+		e.Begin(time.Now())
+		require.NoError(t, e.Load(flat(1), all(1, 0)))
+		id := start(t, e, straight(1, 0, 1, time.Second), play.StartOptions{})
+		time.Sleep(15 * time.Millisecond)
+		begun := time.Now()
+		e.Turn(begun)
+		var s play.Snapshot
+		e.Snapshot(&s)
+		require.Zero(t, s.Progress)
+		require.Equal(t, []play.Event{{Kind: play.Started, FadeID: id, At: begun}}, events(e))
+		require.Equal(t, 15*time.Millisecond, s.Late.P99.Round(time.Millisecond), "the lateness counts from the command")
+
+		time.Sleep(e.Period() + 10*time.Millisecond)
+		require.NoError(t, e.Hold())
+		require.NoError(t, e.Resume())
+		e.Turn(time.Now())
+		e.Snapshot(&s)
+		require.EqualValues(t, 2, s.Frame)
+		require.Zero(t, s.Progress)
+		require.Equal(t, time.Second, s.Remaining)
+	})
+}

@@ -78,6 +78,11 @@ func TestSnapshotReusesItsSlices(t *testing.T) {
 				require.Len(t, bytes, 2*n)
 			}
 		}
+		frame := s.Frame
+		for range 5 {
+			e.Snapshot(&s)
+			require.Equal(t, frame, s.Frame, "the newest stays the newest until there is another")
+		}
 		var other play.Snapshot
 		e.Snapshot(&other)
 		s.Slots[0][0], s.Still[0], s.Addresses[0] = 99, 99, 99

@@ -56,6 +56,10 @@ func (e *Engine) start(c command) {
 		e.tell(Refused, c.id, c.given)
 		return
 	}
+	if e.moved { // what was asked before this counts, even if no frame has shown it
+		e.fading.advance(c.given)
+		e.settle()
+	}
 	if e.killed {
 		copy(p.cur, p.dark)
 		e.killed, e.floor = false, 0

@@ -58,7 +58,9 @@ func randomFade(r *rand.Rand, n int) *track.Fade {
 		}
 		first += size
 	}
-	r.Shuffle(len(f.Moves), func(i, j int) { f.Moves[i], f.Moves[j] = f.Moves[j], f.Moves[i] })
+	if r.IntN(2) == 0 {
+		r.Shuffle(len(f.Moves), func(i, j int) { f.Moves[i], f.Moves[j] = f.Moves[j], f.Moves[i] })
+	}
 	return f
 }
 
@@ -75,6 +77,30 @@ func randomMove(r *rand.Rand, f *track.Fade, first, size int) track.Move {
 		f.Times = append(f.Times, r.Float32())
 		for range size {
 			f.Values = append(f.Values, r.Float32())
+		}
+	}
+	if len(f.Moves) > 0 && r.IntN(2) == 0 { // as the move before, but for one thing
+		before := f.Moves[len(f.Moves)-1]
+		switch r.IntN(4) {
+		case 0:
+			m.Curve = before.Curve
+			m.Length = before.Length * r.Float32()
+			m.Start = before.Start
+		case 1:
+			m.Curve, m.Length = before.Curve, before.Length
+			m.Start = before.Start * r.Float32()
+		case 2:
+			m.Start, m.Length = before.Start, before.Length
+		case 3:
+			m.Start, m.Length, m.Curve = before.Start, before.Length, before.Curve
+		}
+		if r.IntN(2) == 0 {
+			f.Times, f.Values = f.Times[:m.TimeAt], f.Values[:m.ValueAt]
+			m.TimeAt, m.Knots = before.TimeAt, before.Knots
+			for range int(m.Knots) * size {
+				f.Values = append(f.Values, r.Float32())
+			}
+			return m
 		}
 	}
 	times := f.Times[m.TimeAt:]

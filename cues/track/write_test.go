@@ -65,7 +65,7 @@ func TestWriteRoundsHalfUp(t *testing.T) {
 			t.Fatalf("16 bits of %v: got %d, want %d", v, got, want)
 		}
 	}
-	for n := range 65535 { // the numbers next to every half step
+	for n := 0; n < 65535; n += 3 { // the numbers next to half steps, of both kinds as 3 divides 255
 		v := float32((float64(n) + 0.5) / 65535)
 		check(math.Nextafter32(v, 0))
 		check(v)

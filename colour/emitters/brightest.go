@@ -33,58 +33,115 @@ func isColour(p colour.XY) bool {
 	return finite(p) && p.Y >= 0 && 12*p.Y-2*p.X+3 > 1e-3
 }
 
+// outside is how far out of 0..1 rounding alone may put a drive. A target on so thin a
+// sliver of the gamut (emitters within 1e-6 of a line) that rounding decides which facet
+// its ray leaves by puts drives further out, and is solved with more care.
+const outside = 1e-9
+
+// same is how far, as a sine of an angle, light may be off the target's colour and still
+// count as that colour when the brighter of two mixes is taken.
+const same = 1e-9
+
+// choice is a mix on a facet: which, on which side, the drives of its free rays, and how
+// far they are out of 0..1.
+type choice struct {
+	facet *facet
+	side  int
+	drive [2]float64
+	out   float64
+}
+
 // brightest solves for p in the gamut.
 func (c *Cell) brightest(p colour.XY) Drives {
 	toward := vector{p.X, p.Y, 1 - p.X - p.Y}
 	at, side, scale := c.exit(toward)
-	exit := toward.scale(scale)
-
-	var best *tile
-	var drive [2]float64
-	outside := math.Inf(1)
-	for i := range at.tiles {
-		t := &at.tiles[i]
-		r := exit.sub(t.base[side])
-		a, b := t.dual[0].dot(r), t.dual[1].dot(r)
-		if o := max(0, -a, a-1, -b, b-1); o < outside {
-			best, drive, outside = t, [2]float64{a, b}, o
-			if o == 0 {
-				break
-			}
-		}
+	best := at.mix(side, toward.scale(scale))
+	if best.out > outside {
+		return c.careful(toward)
 	}
-	return c.drivesOf(best, side, drive)
+	return c.drivesOf(best)
 }
 
-// exit returns the facet by which the ray of direction toward leaves the zonotope,
-// as its plane and side, and how far along the ray that is. The ray must lie in the
-// gamut, so a facet of no support (one that ends the gamut) never stops it.
-func (c *Cell) exit(toward vector) (at *plane, side int, scale float64) {
-	at, over, under := &c.planes[0], math.Inf(1), 1.0
-	for i := range c.planes {
-		p := &c.planes[i]
-		s, n := 0, p.normal.dot(toward)
-		if n < 0 {
-			s, n = 1, -n
+// careful looks at the facets one by one, as the ray leaves by one only, and takes the mix
+// that has the target's colour; of several that have it, the brightest.
+func (c *Cell) careful(toward vector) Drives {
+	var best Drives
+	leastOff, mostLight := math.Inf(1), 0.0
+	for i := range c.facets {
+		f := &c.facets[i]
+		side, h, n := f.facing(toward)
+		if h <= 0 || n <= 0 {
+			continue
 		}
-		// p.support/n < over/under, without a division.
-		if h := p.support[s]; h > 0 && h*under < over*n {
-			at, side, over, under = p, s, h, n
+		d := c.drivesOf(f.mix(side, toward.scale(f.hold(side, h/n, toward))))
+		light := c.light(&d)
+		off := max(light.cross(toward).length()/(light.length()*toward.length()), same)
+		if off < leastOff || off == leastOff && light[1] > mostLight {
+			best, leastOff, mostLight = d, off, light[1]
+		}
+	}
+	return best
+}
+
+// hold returns the scale nearest to the given one at which the ray runs through the facet
+// and not beside it. Where the ray all but lies in the facet's plane, scale itself is all
+// rounding, and the colour is right all along the way.
+func (f *facet) hold(side int, scale float64, toward vector) float64 {
+	lo, hi := 0.0, math.Inf(1)
+	for i, k := range f.free {
+		a, b := f.dual[i].dot(toward), f.dual[i].dot(f.base[side])
+		if k < 0 || a == 0 {
+			continue
+		}
+		// 0 <= scale*a - b <= 1, but for rounding
+		from, to := (b-outside)/a, (1+b+outside)/a
+		lo, hi = max(lo, min(from, to)), min(hi, max(from, to))
+	}
+	return max(lo, min(hi, scale))
+}
+
+// exit returns the facet by which the ray of direction toward leaves the zonotope, its
+// side, and how far along the ray that is. The ray must lie in the gamut, so a facet of no
+// support (one that ends the gamut) never stops it.
+func (c *Cell) exit(toward vector) (at *facet, side int, scale float64) {
+	at, over, under := &c.facets[0], math.Inf(1), 1.0
+	for i := range c.facets {
+		f := &c.facets[i]
+		// h/n < over/under, without a division.
+		if s, h, n := f.facing(toward); h > 0 && h*under < over*n {
+			at, side, over, under = f, s, h, n
 		}
 	}
 	return at, side, over / under
 }
 
-// drivesOf spreads the drives of a tile's rays to the emitters. Rounding can leave
+// facing returns the side of f that faces along toward, its support h, and the share n of
+// toward in its normal: the ray meets the facet's plane at h/n times toward.
+func (f *facet) facing(toward vector) (side int, h, n float64) {
+	n = f.normal.dot(toward)
+	if n < 0 {
+		return 1, f.support[1], -n
+	}
+	return 0, f.support[0], n
+}
+
+// mix returns the mix that gives the light exit in the facet's plane on a side.
+func (f *facet) mix(side int, exit vector) choice {
+	r := exit.sub(f.base[side])
+	a, b := f.dual[0].dot(r), f.dual[1].dot(r)
+	return choice{f, side, [2]float64{a, b}, max(0, -a, a-1, -b, b-1)}
+}
+
+// drivesOf spreads the drives of a facet's rays to the emitters. Rounding can leave
 // the two free drives a little outside 0..1.
-func (c *Cell) drivesOf(t *tile, side int, free [2]float64) Drives {
+func (c *Cell) drivesOf(best choice) Drives {
 	var rays Drives
 	for k := range rays {
-		rays[k] = float64(t.on[side] >> k & 1)
+		rays[k] = float64(best.facet.on[best.side] >> k & 1)
 	}
-	for i, k := range t.free {
+	for i, k := range best.facet.free {
 		if k >= 0 {
-			rays[k] = min(max(free[i], 0), 1)
+			rays[k] = min(max(best.drive[i], 0), 1)
 		}
 	}
 	var d Drives

@@ -28,7 +28,7 @@ type Cell struct {
 	emitters []Emitter
 	full     []vector // light of each emitter at full
 	ray      []int    // of each emitter: which ray of the zonotope it belongs to
-	planes   []plane
+	facets   []facet
 	gamut    gamut
 }
 
@@ -48,7 +48,7 @@ func NewCell(e []Emitter) (*Cell, error) {
 	}
 	var rays []vector
 	c.ray, rays = mergeRays(c.full)
-	c.planes = facets(rays)
+	c.facets = facets(rays)
 	c.gamut = gamutOf(rays)
 	return c, nil
 }

@@ -57,10 +57,9 @@ func synthetic(t testing.TB) map[string]colour.XYZ {
 
 // set is a cell to test with.
 type set struct {
-	name      string
-	emitters  []emitters.Emitter
-	slim      bool // its gamut is a line or a point
-	ambiguous bool // several mixes give the same light
+	name     string
+	emitters []emitters.Emitter
+	slim     bool // its gamut is a line or a point
 }
 
 // realistic returns the emitter sets of film lamps, built from the synthetic

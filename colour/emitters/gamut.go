@@ -12,6 +12,10 @@ import (
 // count as in reach: what merging emitters of one colour may take from its edge.
 const within = 1e-7
 
+// straight is how far, in u'v', an emitter may stick out of the gamut's edge and still not
+// count as a corner of it: well inside what within forgives.
+const straight = 1e-8
+
 // gamut is the convex hull of the emitters' chromaticities in CIE 1976 u'v'.
 // Chromaticities of mixes lie on straight lines between those mixed, in any
 // chromaticity diagram that is a projection of XYZ, so the hull is exactly the
@@ -25,19 +29,12 @@ func gamutOf(rays []vector) gamut {
 	for i, v := range rays {
 		points[i] = v.xyz().XY().UV()
 	}
-	if len(points) > 2 && flat(rays) {
-		low := slices.MinFunc(points, byUV)
-		high := slices.MaxFunc(points, byUV)
-		return gamut{[]colour.UV{low, high}}
+	if len(points) > 2 {
+		if _, ok := flatNormal(rays); ok {
+			return gamut{[]colour.UV{slices.MinFunc(points, byUV), slices.MaxFunc(points, byUV)}}
+		}
 	}
 	return gamut{hull(points)}
-}
-
-// flat tells whether all rays lie in one plane, by the measure of facets.
-func flat(rays []vector) bool {
-	widest := pairs(rays)[0]
-	in := raysIn(rays, widest.normal) | 1<<widest.i | 1<<widest.j
-	return in == 1<<len(rays)-1
 }
 
 func byUV(a, b colour.UV) int { return cmp.Or(cmp.Compare(a.U, b.U), cmp.Compare(a.V, b.V)) }
@@ -70,10 +67,10 @@ func turn(a, b, c colour.UV) float64 {
 	return (b.U-a.U)*(c.V-a.V) - (b.V-a.V)*(c.U-a.U)
 }
 
-// bends tells whether the way from a over b to c turns left by more than coplanar
-// emitters may: if not, b is no corner.
+// bends tells whether the way from a over b to c turns left by enough to see: if not, b
+// is no corner.
 func bends(a, b, c colour.UV) bool {
-	return turn(a, b, c) > coplanar*a.Distance(c)
+	return turn(a, b, c) > straight*a.Distance(c)
 }
 
 // contains tells whether p lies in the polygon; a point or a segment contains nothing.

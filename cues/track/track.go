@@ -56,7 +56,9 @@ type Fade struct {
 }
 
 // Move is the way of a run of slots (one cell) through a fade. It waits Start,
-// takes Length, and passes Knots knots; between knots values are straight.
+// takes Length, and passes Knots knots; between knots values are straight. No
+// slot is in two moves. Moves in the order of their slots are played fastest,
+// above all where neighbours share Start, Length, Curve and TimeAt.
 type Move struct {
 	First, N      int32
 	Start, Length float32 // shares of Total

@@ -87,7 +87,8 @@ const (
 	CodeNoFloorLight     = "no-floor-light"
 	CodeNoLamps          = "no-lamps"
 	CodeNoLocation       = "no-location"
-	CodeNotYet           = "not-yet"
+	CodeNeedsPhotometry  = "needs-photometry"
+	CodeGroupNotHere     = "group-not-here"
 )
 
 type codeInfo struct {
@@ -166,7 +167,8 @@ var catalogue = map[string]codeInfo{
 	CodeNoFloorLight:     {Warning, "people may have to move without floor light"},
 	CodeNoLamps:          {Warning, "a location has no lamps"},
 	CodeNoLocation:       {Error, "a show without a location has nothing to light"},
-	CodeNotYet:           {Error, "the show format has this, but this build cannot do it yet"},
+	CodeNeedsPhotometry:  {Error, "a level is measured at a place whose light has not been computed"},
+	CodeGroupNotHere:     {Warning, "the show names a group that this location does not have"},
 }
 
 // Explain gives the one-sentence explanation of a code, "" for an unknown one.

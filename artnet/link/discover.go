@@ -133,6 +133,7 @@ func (l *Link) takeReply(from netip.AddrPort, r *artnet.PollReply) {
 	case nodeBack:
 		l.cfg.Logger.Info("a node answers again", "node", n.Name, "addr", n.Addr)
 	case newPorts:
-		l.cfg.Logger.Info("a node has other ports", "node", n.Name, "addr", n.Addr, "ports", fmt.Sprint(n.Ports))
+		// A node tells its ports a page at a time, so this comes in runs.
+		l.cfg.Logger.Debug("a node has other ports", "node", n.Name, "addr", n.Addr, "ports", fmt.Sprint(n.Ports))
 	}
 }

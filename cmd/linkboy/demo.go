@@ -8,6 +8,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// demoLocation is where the demo starts when it has not run before.
+const demoLocation = "deep-end"
+
 func newDemo() *cobra.Command {
 	var f daemonFlags
 	var dir string
@@ -28,6 +31,9 @@ flips from the Warden's look to the Tide's. Every number of its lamps is invente
 			show, err := loadShow(cmd, kept)
 			if err != nil {
 				return err
+			}
+			if _, err := os.Stat(filepath.Join(kept, stateFile)); err != nil && f.location == "" {
+				f.location = demoLocation
 			}
 			return runDaemon(cmd, show, f, true)
 		},

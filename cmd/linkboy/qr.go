@@ -19,9 +19,9 @@ func printQR(w io.Writer, text string) {
 	if err != nil {
 		return
 	}
-	light := func(x, y int) bool { return !code.GetModule(x, y) }
+	light := func(x, y int) bool { return !code.Module(x, y) }
 	blocks := map[[2]bool]string{{true, true}: "█", {true, false}: "▀", {false, true}: "▄", {false, false}: " "}
-	size := code.GetSize()
+	size := code.Size()
 	for y := -quietZone; y < size+quietZone; y += 2 {
 		var line strings.Builder
 		for x := -quietZone; x < size+quietZone; x++ {

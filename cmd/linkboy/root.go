@@ -21,6 +21,8 @@ const (
 // usageError is a command line that cannot be run as typed.
 type usageError struct{ error }
 
+func (e usageError) Unwrap() error { return e.error }
+
 // mendedError is a failure whose mend is known.
 type mendedError struct {
 	error

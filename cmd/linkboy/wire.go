@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"net"
 	"net/netip"
 	"path/filepath"
 	"time"
@@ -62,7 +63,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	group.Go(func() error { return wire.Run(ctx) })
 	group.Go(func() error { return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
-	greet(cmd.OutOrStdout(), show, set.Plan(), wire.Addr(), page)
+	greet(cmd.OutOrStdout(), show, set.Plan(), wire.Local(), page)
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
 		return err
 	}
@@ -92,10 +93,11 @@ func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, wire *link.
 }
 
 // startRig starts a software node that puts out every port-address of the
-// show, on the loopback address after the controller's.
+// show, on the loopback address after the controller's. Where polls cannot find
+// it there, frames are sent to it by name.
 func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, n network) (network, error) {
 	if !n.bind.IsValid() {
-		n.bind = netip.AddrFrom4([4]byte{127, 0, 0, 1})
+		n.bind = demoAddr()
 	}
 	if !n.bind.IsLoopback() {
 		return n, usageError{mendedError{fmt.Errorf("the software rig stays on this machine, and %s is not of it", n.bind), "leave --artnet-bind out, or run your own show with linkboy serve"}}
@@ -107,11 +109,23 @@ func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, n net
 		return n, mendedError{err, "another program, perhaps another demo, holds the Art-Net port there: stop it, or give --artnet-bind 127.0.0.11"}
 	}
 	group.Go(func() error { return node.Run(ctx) })
-	if addr := node.Addr(); addr.Port() != uint16(n.port) && len(n.to) == 0 {
-		// A system with one loopback address only: polls cannot find the node.
-		n.to = []netip.AddrPort{addr}
+	if !node.Discoverable() && len(n.to) == 0 {
+		n.to = []netip.AddrPort{node.Addr()}
 	}
 	return n, nil
+}
+
+// demoAddr is the controller's address in a demo: 127.0.0.2, which leaves
+// 127.0.0.1 to other Art-Net programs on this machine, or 127.0.0.1 where
+// loopback has no other address (macOS).
+func demoAddr() netip.Addr {
+	own := netip.AddrFrom4([4]byte{127, 0, 0, 2})
+	probe, err := net.ListenPacket("udp4", netip.AddrPortFrom(own, 0).String())
+	if err != nil {
+		return own.Prev()
+	}
+	_ = probe.Close()
+	return own
 }
 
 // portsOf lists the port-addresses that the show uses at any location.

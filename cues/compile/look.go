@@ -2,16 +2,11 @@ package compile
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"linkboy/colour"
 	"linkboy/cues"
 )
-
-// codeNeedsPhotometry marks a level that is measured at a mark, which needs
-// the light of the place computed first.
-const codeNeedsPhotometry = "needs-photometry"
 
 // target is what paint has asked of a cell so far.
 type target struct {
@@ -50,8 +45,8 @@ func (p *Place) paint(look *cues.Look) *painter {
 
 func (w *painter) add(p *cues.Problem) { w.problems = append(w.problems, p) }
 
-func (w *painter) warn(at cues.Pos, code, what, why, mend string) {
-	p := cues.NewProblem(at, code, what, why, mend)
+// warn adds as a warning what is an error elsewhere.
+func (w *painter) warn(p *cues.Problem) {
 	p.Severity = cues.Warning
 	w.add(p)
 }
@@ -60,8 +55,8 @@ func (w *painter) warn(at cues.Pos, code, what, why, mend string) {
 func (w *painter) layer(paint *cues.Paint) {
 	group := w.place.Location.Group(paint.On)
 	if group == nil {
-		w.warn(paint.At, codeGroupNotHere, fmt.Sprintf("look %q paints %q, which %s has not", w.look.Name, paint.On, w.place.Location.Name),
-			"that part of the look is left out here", fmt.Sprintf("add a group %q if it should be seen here", paint.On))
+		w.add(cues.NewProblem(paint.At, cues.CodeGroupNotHere, fmt.Sprintf("look %q paints %q, which %s has not", w.look.Name, paint.On, w.place.Location.Name),
+			"that part of the look is left out here", fmt.Sprintf("add a group %q if it should be seen here", paint.On)))
 		return
 	}
 	w.settings(paint, group)
@@ -88,13 +83,10 @@ func (w *painter) layer(paint *cues.Paint) {
 
 // level gives a level that needs no measuring.
 func (w *painter) level(l cues.Level) (colour.Level, bool) {
-	switch l.Kind {
-	case cues.Share:
-		return colour.Level(l.Value), true
-	case cues.StopsFromFull:
-		return colour.Level(math.Exp2(l.Value)), true
+	if share, ok := l.Share(); ok {
+		return share, true
 	}
-	w.add(cues.NewProblem(l.At, codeNeedsPhotometry, fmt.Sprintf("not yet: the level %q", l),
+	w.add(cues.NewProblem(l.At, cues.CodeNeedsPhotometry, fmt.Sprintf("not yet: the level %q", l),
 		"light at a mark can only be told when the place's light is computed", "use % or stops from full until then"))
 	return 0, false
 }
@@ -135,8 +127,8 @@ func (w *painter) settings(paint *cues.Paint, group *cues.Group) {
 			}
 		}
 		if !found {
-			w.warn(s.At, cues.CodeUnknownParameter, fmt.Sprintf("no lamp of %q here has a %q", paint.On, s.Param),
-				"the setting is left out", hint(s.Param, known, "leave it out, or use lamps that have it"))
+			w.warn(cues.NewProblem(s.At, cues.CodeUnknownParameter, fmt.Sprintf("no lamp of %q here has a %q", paint.On, s.Param),
+				"the setting is left out", hint(s.Param, known, "leave it out, or use lamps that have it")))
 		}
 	}
 }

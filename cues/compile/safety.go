@@ -9,10 +9,6 @@ import (
 	"linkboy/cues/track"
 )
 
-// codeGroupNotHere marks a name of the whole show that this location lacks,
-// which is no error: such looks work everywhere with what is there.
-const codeGroupNotHere = "group-not-here"
-
 // light makes the floor cells and the work light of p.
 func (p *Place) light() cues.Problems {
 	problems := p.floor()
@@ -71,9 +67,8 @@ func (p *Place) makeWork() cues.Problems {
 	var problems cues.Problems
 	if len(cells) == 0 {
 		if w.On != "" {
-			problem := cues.NewProblem(w.At, codeGroupNotHere, fmt.Sprintf("%s has no group %q for its work light", p.Location.Name, w.On),
+			problem := cues.NewProblem(w.At, cues.CodeGroupNotHere, fmt.Sprintf("%s has no group %q for its work light", p.Location.Name, w.On),
 				"every lamp gives work light instead", fmt.Sprintf("add a group %q", w.On))
-			problem.Severity = cues.Warning
 			problems = append(problems, problem)
 		}
 		for i := range p.Cells {

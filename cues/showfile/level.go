@@ -2,7 +2,6 @@ package showfile
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"strings"
 
@@ -127,13 +126,11 @@ func (r *reader) level(n *yaml.Node, what string) (cues.Level, bool) {
 // fixedLevel reads a level that needs no meter: a share or stops from full.
 func (r *reader) fixedLevel(n *yaml.Node, what string) colour.Level {
 	l, ok := r.level(n, what)
-	switch {
-	case !ok:
+	if !ok {
 		return 0
-	case l.Kind == cues.Share:
-		return colour.Level(l.Value)
-	case l.Kind == cues.StopsFromFull:
-		return colour.Level(math.Exp2(l.Value))
+	}
+	if share, ok := l.Share(); ok {
+		return share
 	}
 	r.problem(n, cues.CodeBadLevel, fmt.Sprintf("%q cannot be the level of %s", shorten(n.Value), what),
 		"it must hold without measuring anything", "write it in % or in stops from full")

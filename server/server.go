@@ -68,6 +68,7 @@ type Server struct {
 	hub      *hub
 	metrics  *metrics
 	pushes   pushPool
+	ports    ports
 	// writeWait is the constant; tests of real sockets shorten it.
 	writeWait time.Duration
 	http      http.Handler

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"sync"
 	"time"
 
 	"linkboy/cues/session"
@@ -20,8 +21,7 @@ func (s *Server) state() session.State {
 	// What belongs to the director is not appended to.
 	st.Warnings = append(make([]session.Warning, 0, len(st.Warnings)), st.Warnings...)
 	if s.cfg.Nodes != nil && !s.cfg.FixedTargets && !st.Dry && time.Since(s.started) > pollTime {
-		addresses, _ := s.director.Frames()
-		st.Warnings = append(st.Warnings, linkWarnings(st.Nodes, addresses)...)
+		st.Warnings = append(st.Warnings, linkWarnings(st.Nodes, s.ports.get(s.director))...)
 	}
 	return st
 }
@@ -38,6 +38,29 @@ func (s *Server) nodes() []NodeInfo {
 		}
 	}
 	return nodes
+}
+
+// ports remembers for a while which port-addresses the director fills: to ask
+// means to copy all their slots, and the state is told 25 times a second. It
+// is safe for concurrent use.
+type ports struct {
+	mu        sync.Mutex
+	addresses []uint16
+	asked     time.Time
+}
+
+// portsFresh is how long the port-addresses are taken to be the same.
+const portsFresh = time.Second
+
+// get gives the port-addresses; the caller must not change them.
+func (p *ports) get(d Director) []uint16 {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.asked.IsZero() || time.Since(p.asked) > portsFresh {
+		p.addresses, _ = d.Frames()
+		p.asked = time.Now()
+	}
+	return p.addresses
 }
 
 // pollTime is how long nodes have for their first answer: a poll comes every

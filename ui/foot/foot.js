@@ -7,6 +7,7 @@
 
 import { html, useRef } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
+import { tap } from '../parts/tap.js';
 import { Overall } from './overall.js';
 import { en } from '../en.js';
 
@@ -15,7 +16,7 @@ export function Foot({ state, verbs, kill }) {
   const on = Boolean(state.live?.worklight);
   return html`
     <footer class="foot">
-      <button class="slate worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} onClick=${verbs.worklight}>
+      <button class="slate worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} ...${tap(verbs.worklight)}>
         <span class="slate-name">${en.foot.worklight}</span>
         <span class="slate-says">${on ? en.foot.on : en.foot.off}</span>
         <${Glyph} name="torch" />
@@ -34,12 +35,29 @@ export function Foot({ state, verbs, kill }) {
  */
 function KillButton({ state, verbs, kill }) {
   const killed = Boolean(state.live?.killed);
-  const pressedAlive = useRef(false);
+  const pressedKilled = useRef(false);
   const word = killed ? en.foot.killedTap : state.holding ? en.foot.killHolding : en.foot.killHold;
 
   function press() {
-    pressedAlive.current = !killed;
+    pressedKilled.current = killed;
     if (!killed) kill.press();
+  }
+
+  function lift() {
+    const again = killed && pressedKilled.current;
+    drop();
+    if (again) verbs.unkill();
+  }
+
+  function drop() {
+    pressedKilled.current = false;
+    kill.release();
+  }
+
+  /** @param {KeyboardEvent} e */
+  function keyUp(e) {
+    e.preventDefault(); // some browsers click only now, and a click would bring the light back
+    kill.release();
   }
 
   /** @param {KeyboardEvent} e */
@@ -58,14 +76,14 @@ function KillButton({ state, verbs, kill }) {
       data-state=${killed ? 'killed' : state.holding ? 'holding' : 'ready'}
       aria-label=${killed ? en.foot.killedLabel : en.foot.killLabel}
       onPointerDown=${(/** @type {PointerEvent} */ e) => e.button === 0 && press()}
-      onPointerUp=${kill.release}
-      onPointerLeave=${kill.release}
-      onPointerCancel=${kill.release}
+      onPointerUp=${lift}
+      onPointerLeave=${drop}
+      onPointerCancel=${drop}
       onBlur=${kill.release}
       onKeyDown=${key}
-      onKeyUp=${kill.release}
+      onKeyUp=${(/** @type {KeyboardEvent} */ e) => (e.key === ' ' || e.key === 'Enter') && keyUp(e)}
       onContextMenu=${(/** @type {Event} */ e) => e.preventDefault()}
-      onClick=${(/** @type {MouseEvent} */ e) => killed && (e.detail === 0 || !pressedAlive.current) && verbs.unkill()}
+      onClick=${(/** @type {MouseEvent} */ e) => killed && e.detail === 0 && verbs.unkill()}
     >
       <svg class="kill-ring" viewBox="0 0 40 40" aria-hidden="true">
         <circle class="kill-ring-way" cx="20" cy="20" r="16" />

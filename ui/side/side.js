@@ -6,6 +6,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
+import { tap } from '../parts/tap.js';
 import { standbyFade } from '../pad/phase.js';
 import { time, words } from '../format.js';
 import { en } from '../en.js';
@@ -19,14 +20,14 @@ export function Side({ state, verbs }) {
       <button
         class="slate"
         data-test="back"
-        onClick=${verbs.back}
+        ...${tap(verbs.back)}
         aria-disabled=${String(!back)}
         aria-label=${back ? en.side.backTo(back) : en.side.backNone}
       >
         <span class="slate-name">${en.side.back}</span>
         <span class="slate-says">${back ? words(back) : html`<${Glyph} name="empty" />`}</span>
       </button>
-      <button class="slate" data-test="snap" onClick=${verbs.snap} aria-label=${running ? en.side.snapFade : en.side.snapNext}>
+      <button class="slate" data-test="snap" ...${tap(verbs.snap)} aria-label=${running ? en.side.snapFade : en.side.snapNext}>
         <span class="slate-name">${en.side.snap}</span>
         <span class="slate-says">${running ? en.side.toEnd : en.side.atOnce}</span>
       </button>
@@ -41,12 +42,12 @@ function Trim({ state, verbs }) {
   const written = state.live?.standby?.fade_ms ?? 0;
   return html`
     <div class="trim" role="group" aria-label=${en.side.trim}>
-      <button data-test="trim-more" onClick=${() => verbs.trim(1)} aria-disabled=${String(!fade || fade.atMost)} aria-label=${en.side.trimMore}>+</button>
+      <button data-test="trim-more" ...${tap(() => verbs.trim(1))} aria-disabled=${String(!fade || fade.atMost)} aria-label=${en.side.trimMore}>+</button>
       <span class="trim-value" data-test="trim" data-ms=${fade?.ms}>
         <b>${fade ? time(fade.ms) : ''}</b>
         <small>${fade ? en.side.stepOf(written, fade.step) : ''}</small>
       </span>
-      <button data-test="trim-less" onClick=${() => verbs.trim(-1)} aria-disabled=${String(!fade || fade.atLeast)} aria-label=${en.side.trimLess}>−</button>
+      <button data-test="trim-less" ...${tap(() => verbs.trim(-1))} aria-disabled=${String(!fade || fade.atLeast)} aria-label=${en.side.trimLess}>−</button>
     </div>
   `;
 }

@@ -4,9 +4,7 @@ import (
 	"context"
 	"math"
 	"net"
-	"net/netip"
 	"net/url"
-	"path/filepath"
 	"strconv"
 	"sync"
 	"testing"
@@ -16,10 +14,6 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
-
-	"linkboy/artnet"
-	"linkboy/artnet/fakenode"
-	"linkboy/cues/showfile"
 )
 
 // browser starts a headless Chromium that talks to nobody but the daemon.
@@ -117,55 +111,6 @@ func (p *phone) tap(name string) {
 	p.t.Helper()
 	p.down(name)
 	p.up()
-}
-
-// stage is a daemon serving Tidewater to a node that the test can read.
-type stage struct {
-	*daemon
-	node *fakenode.Node
-}
-
-// newStage serves the demo show from a folder; host is the last byte of the
-// loopback address, so that tests do not meet.
-func newStage(t *testing.T, host int) *stage {
-	t.Helper()
-	dir := filepath.Join(t.TempDir(), "tidewater")
-	require.NoError(t, writeShow("tidewater", dir))
-	show, problems := showfile.Load(dir)
-	require.False(t, problems.HasErrors(), problems.Error())
-
-	bind := netip.AddrFrom4([4]byte{127, 0, 3, byte(host)})
-	node, err := fakenode.Listen(fakenode.Config{
-		Addr: netip.AddrPortFrom(bind.Next(), artnet.Port), Ports: portsOf(show), Name: "test node",
-		AnswerDelay: func() time.Duration { return 0 },
-	})
-	require.NoError(t, err)
-	ctx, cancel := context.WithCancel(context.Background())
-	var running sync.WaitGroup
-	running.Go(func() { _ = node.Run(ctx) })
-	t.Cleanup(func() { cancel(); running.Wait() })
-
-	s := &stage{daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--artnet-bind", bind.String()), node: node}
-	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
-	return s
-}
-
-// slots are the bytes that the node puts out on the first universe.
-func (s *stage) slots() []byte {
-	slots, _, _, _ := s.node.Frame(1)
-	return slots
-}
-
-// settled waits until the bytes at the node stay the same.
-func (s *stage) settled() []byte {
-	s.t.Helper()
-	await(s.t, "the set is still", func() bool { st := s.state(); return st.Fade == nil || st.Held })
-	var last []byte
-	await(s.t, "the node has the last frame", func() bool {
-		last = s.slots()
-		return string(last) == string(s.frames()["0:0:1"])
-	})
-	return last
 }
 
 func TestPhone(t *testing.T) {

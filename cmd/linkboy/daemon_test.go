@@ -23,7 +23,7 @@ const patience = 20 * time.Second
 
 // daemon is a running `linkboy demo` or `linkboy serve`.
 type daemon struct {
-	t   *testing.T
+	t   testing.TB
 	url string // the page's address, with no slash at the end
 	out *lines
 }
@@ -49,7 +49,7 @@ func (l *lines) String() string {
 
 // startDaemon runs the command line and waits for its page; the daemon stops
 // when the test ends, and must then have exit code 0.
-func startDaemon(t *testing.T, args ...string) *daemon {
+func startDaemon(t testing.TB, args ...string) *daemon {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	read, write := io.Pipe()
@@ -173,14 +173,14 @@ func (d *daemon) state() stateJSON {
 }
 
 // await asks until cond holds.
-func await(t *testing.T, what string, cond func() bool) {
+func await(t testing.TB, what string, cond func() bool) {
 	t.Helper()
 	require.Eventually(t, cond, patience, 10*time.Millisecond, what)
 }
 
 // needTool skips the test when a program is missing, or fails it where the
 // checks must be complete.
-func needTool(t *testing.T, name string) string {
+func needTool(t testing.TB, name string) string {
 	t.Helper()
 	path, err := exec.LookPath(name)
 	if err == nil {

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"linkboy/cues"
 )
 
 // The exit codes; scripts rely on them.
@@ -101,9 +103,13 @@ func knownCommand(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
+	var known []string
+	for _, c := range cmd.Commands() {
+		known = append(known, c.Name())
+	}
 	mend := "see linkboy --help"
-	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-		mend = "did you mean " + strings.Join(near, " or ") + "?"
+	if near := cues.Nearest(args[0], known); near != "" {
+		mend = "did you mean " + near + "?"
 	}
 	return usageError{mendedError{fmt.Errorf("no command %q", args[0]), mend}}
 }

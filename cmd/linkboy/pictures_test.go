@@ -1,0 +1,51 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// TestPictures takes the pictures of the README anew, into the folder that
+// LINKBOY_PICTURES names: LINKBOY_PICTURES=$PWD/ui/docs go test -run Pictures ./cmd/linkboy
+func TestPictures(t *testing.T) {
+	dir := os.Getenv("LINKBOY_PICTURES")
+	if dir == "" {
+		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
+	}
+	s := newStage(t, 113)
+	b := browser(t)
+	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
+	s.do("standby", `{"cue": 4}`)
+	shots := []struct {
+		name   string
+		w, h   int64
+		scale  float64
+		before func(*phone)
+	}{
+		{"set.png", 360, 740, 2, func(p *phone) { p.await("the stand-by", `text("pad-look") === "surfacing"`) }},
+		{"set-desk.png", 1280, 800, 1, func(*phone) {}},
+		{"set-held.png", 360, 740, 2, func(p *phone) {
+			s.do("cue", `{"look": "warden", "fade": "60 s", "at": 0.4}`)
+			p.await("the held fade", `pad.dataset.state === "held"`)
+		}},
+	}
+	for _, shot := range shots {
+		p := openPhone(t, b, s.url)
+		p.do(chromedp.EmulateViewport(shot.w, shot.h, chromedp.EmulateScale(shot.scale)))
+		shot.before(p)
+		p.await("the thumbnails in view are drawn", `[...document.querySelectorAll('[data-test^="strip-"] canvas')].every((c) => {
+			const r = c.getBoundingClientRect();
+			const inView = r.right > 0 && r.left < innerWidth;
+			return !inView || (c.width > 0 && c.getContext("2d").getImageData(0, 0, c.width, c.height).data.some((v, i) => i % 4 < 3 && v > 40));
+		})`)
+		ask[any](p, `document.activeElement?.blur(); return null;`)
+		png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
+		require.NoError(t, err)
+		require.NoError(t, os.MkdirAll(dir, 0o755))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, shot.name), png, 0o644))
+	}
+}

@@ -35,11 +35,22 @@ func runReal(t testing.TB, s *server.Server) (address string, stop func()) {
 		once.Do(func() {
 			cancel()
 			require.NoError(t, <-ended)
-			require.Empty(t, serverGoroutines(), "goroutines left behind")
+			requireNoneLeft(t)
 		})
 	}
 	t.Cleanup(stop)
 	return addr.String(), stop
+}
+
+// requireNoneLeft fails when goroutines of the server live on. One that has
+// just reported its end may still be on its way out.
+func requireNoneLeft(t testing.TB) {
+	t.Helper()
+	for start := time.Now(); len(serverGoroutines()) > 0; runtime.Gosched() {
+		if time.Since(start) > 10*time.Second {
+			require.FailNow(t, "goroutines left behind", "%s", strings.Join(serverGoroutines(), "\n\n"))
+		}
+	}
 }
 
 // serverGoroutines gives the stacks that run code of the server.

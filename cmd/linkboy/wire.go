@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/netip"
 	"path/filepath"
+	"runtime/debug"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -51,7 +52,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	}
 	page, err := server.New(server.Config{
 		Director: set, Nodes: func() []server.NodeInfo { return nodesOf(wire, software) },
-		FixedTargets: len(network.to) > 0, Listen: f.listen, Logger: log,
+		FixedTargets: len(network.to) > 0, Listen: f.listen, Logger: log, Version: version(),
 	})
 	if err != nil {
 		return errors.Join(usageError{err}, wire.Close())
@@ -172,9 +173,20 @@ func greet(w io.Writer, show *cues.Show, plan session.Plan, from netip.AddrPort,
 		plural(len(plan.Lamps), "lamp"), plural(cells, "cell"), plural(len(show.Locations), "location"))
 	fmt.Fprintf(w, "Art-Net from %s\n", from)
 	fmt.Fprintf(w, "page: %s\n", page.URL())
+	for _, other := range page.URLs()[1:] {
+		fmt.Fprintf(w, "  or: %s\n", other)
+	}
 	if code := page.Code(); code != "" {
 		fmt.Fprintf(w, "pairing code: %s\n", code)
 	}
 	printQR(w, page.URL())
 	fmt.Fprintln(w, "Ctrl-C stops; lamps keep what they last got for as long as their nodes hold it.")
+}
+
+// version is what the build says it is of; "(devel)" for a build from a working tree.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok {
+		return info.Main.Version
+	}
+	return ""
 }

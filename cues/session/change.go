@@ -1,6 +1,7 @@
 package session
 
 import (
+	"math"
 	"slices"
 	"time"
 
@@ -17,6 +18,10 @@ type departure struct {
 	still  track.Still
 	dark   bool
 	timing compile.Timing // of the change that left it
+	// way is how long it takes to go back to it, at the pace of the fades that
+	// led here, from where the fade that runs began: going round in the middle
+	// of other fades must not be faster than they were.
+	way time.Duration
 }
 
 // change is a step to another look.
@@ -44,26 +49,65 @@ func (s *Session) run(c change) error {
 		opt.At, opt.Hold = *c.at, true
 	}
 	again := c.look == s.now.look
-	from := s.now.look
-	switch {
-	case s.now.work:
-		from = workName
-	case again && s.running(s.snapshot()):
-		from = s.now.fadeFrom
+	snap := s.snapshot()
+	left := departure{
+		known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, dark: s.now.dark,
+		timing: c.timing, way: s.rest(snap),
 	}
-	left := departure{known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, dark: s.now.dark, timing: c.timing}
-	if err := s.start(c.fade, c.still, c.timing, opt, from, c.look); err != nil {
+	if again { // the same look once more leaves the way back open
+		left = s.before
+		left.way = s.wayBack(snap)
+	}
+	if err := s.start(c.fade, c.still, c.timing, opt, s.leaving(again, snap), c.look); err != nil {
 		return err
 	}
-	if !again { // the same look once more leaves the way back open
-		s.before = left
-	}
+	s.before, s.now.changeID = left, s.now.fadeID
 	s.now.look, s.now.cue, s.now.still, s.now.dark = c.look, c.cue, c.still, c.dark
 	s.leaveWork()
 	s.now.killed = false
 	s.visited[s.site.Load().loc.Name] = c.look
 	s.wantReady() // the stand-by will start from another look
 	return nil
+}
+
+// leaving names what a change goes away from.
+func (s *Session) leaving(again bool, snap *play.Snapshot) string {
+	switch {
+	case s.now.killed:
+		return ""
+	case s.now.work:
+		return workName
+	case again && s.running(snap):
+		return s.now.fadeFrom
+	}
+	return s.now.look
+}
+
+// rest is how long it takes until the look that is on is there.
+func (s *Session) rest(snap *play.Snapshot) time.Duration {
+	switch {
+	case s.now.killed:
+		return killBack
+	case s.now.work:
+		return workOff
+	case s.running(snap):
+		return snap.Remaining
+	}
+	return 0
+}
+
+// wayBack is how long the way back to the look before is from here.
+func (s *Session) wayBack(snap *play.Snapshot) time.Duration {
+	if s.turns(snap) {
+		return s.before.way + time.Duration(math.Round(snap.Progress*float64(snap.Total)))
+	}
+	return max(s.before.timing.Total(), s.rest(snap))
+}
+
+// turns tells whether the fade from the look before still runs, so that back
+// turns it round.
+func (s *Session) turns(snap *play.Snapshot) bool {
+	return s.running(snap) && s.now.fadeID == s.now.changeID && !s.now.killed && !s.now.work
 }
 
 // start compiles the fade from what is on now, unless ready does it already,

@@ -1,7 +1,6 @@
 package session
 
 import (
-	"math"
 	"time"
 
 	"linkboy/cues/compile"
@@ -107,8 +106,9 @@ func (s *Session) Snap() error {
 	return nil
 }
 
-// Back goes back: in a fade it turns round to where it came from, in the time
-// that has gone; settled, it goes to the look before in the time of the cue that
+// Back goes back: in a fade it turns round to the look it came from, in the time
+// that has gone, and where it began in the middle of another fade or of this
+// turn, also in the time that one still had to go; settled, it goes to the look before in the time of the cue that
 // left it. From work light or a kill it goes to what they cover.
 func (s *Session) Back() error {
 	s.mu.Lock()
@@ -138,10 +138,9 @@ func (s *Session) turnBack() error {
 	snap := s.snapshot()
 	left := s.now.cue
 	timing := b.timing
-	turning := s.running(snap)
+	turning := s.turns(snap)
 	if turning {
-		gone := time.Duration(math.Round(snap.Progress * float64(snap.Total)))
-		timing = compile.Timing{Fade: gone, Curve: b.timing.Curve, Path: b.timing.Path}
+		timing = compile.Timing{Fade: s.wayBack(snap), Curve: b.timing.Curve, Path: b.timing.Path}
 	}
 	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, dark: b.dark, timing: timing}); err != nil {
 		return err

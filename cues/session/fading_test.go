@@ -1,11 +1,14 @@
 package session_test
 
 import (
+	"errors"
+	"math"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/colour"
 	"linkboy/cues"
 	"linkboy/cues/session"
 )
@@ -117,5 +120,117 @@ func TestSameLookTwiceKeepsTheWayBack(t *testing.T) {
 		require.NoError(t, s.Cue(look("tide")))
 		require.NoError(t, s.Cue(look("tide")))
 		require.Equal(t, "warden", *s.State().CanBack)
+	})
+}
+
+// steps gives the greatest change of a cell's lightness from one frame to the
+// next, as a share of its most: the cube root of light goes with CIE 1976 L*.
+func (s *set) steps(frames []frame) float64 {
+	p := s.place()
+	before, after := make([]colour.XYZ, len(p.Cells)), make([]colour.XYZ, len(p.Cells))
+	most := 0.0
+	for i := 1; i < len(frames); i++ {
+		p.Light(frames[i-1].bytes, before)
+		p.Light(frames[i].bytes, after)
+		for k, c := range p.Cells {
+			most = max(most, math.Abs(math.Cbrt(before[k].Y/c.MostLumens)-math.Cbrt(after[k].Y/c.MostLumens)))
+		}
+	}
+	return most
+}
+
+// However often and from wherever people go back, the set turns round at the
+// pace of the fades that led there: none of these takes less than half a second.
+func TestBackNeverJumps(t *testing.T) {
+	blink := 50 * time.Millisecond
+	ways := map[string]func(*set) error{
+		"back twice": func(s *set) error {
+			s.pass(2 * time.Second)
+			if err := s.Back(); err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
+		"back from a cue in the middle of a fade": func(s *set) error {
+			s.pass(time.Second)
+			r := look("night")
+			r.Fade = "4 s"
+			if err := s.Cue(r); err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
+		"the same cue again": func(s *set) error {
+			s.pass(3 * time.Second)
+			if err := s.Cue(s.cue(2)); err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
+		"the same cue again, settled": func(s *set) error {
+			s.pass(5 * time.Second)
+			if err := s.Cue(s.cue(2)); err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
+		"from work light": func(s *set) error {
+			s.pass(5 * time.Second)
+			if err := errors.Join(s.WorkLight(nil), s.again(600*time.Millisecond), s.WorkLight(nil)); err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
+		"from a cue out of work light": func(s *set) error {
+			s.pass(5 * time.Second)
+			r := look("night")
+			r.Fade = "4 s"
+			if err := errors.Join(s.WorkLight(nil), s.again(600*time.Millisecond), s.Cue(r)); err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
+	}
+	for name, way := range ways {
+		t.Run(name, func(t *testing.T) {
+			play(t, func(s *set) {
+				n := s.out.count() - 1
+				require.NoError(t, s.Cue(s.cue(2)))
+				require.NoError(t, way(s))
+				s.pass(6 * time.Second)
+				require.Nil(t, s.State().Fade)
+				// The widest way, from dark to full in half a second, has 22 frames.
+				require.Less(t, s.steps(s.out.from(n)), 1.0/20)
+				s.shows(s.State().Look)
+			})
+		})
+	}
+}
+
+// again lets time go by between two verbs.
+func (s *set) again(d time.Duration) error {
+	s.pass(d)
+	return nil
+}
+
+// Turned round twice, a fade takes in all what it would have taken, and the
+// time that it went the wrong way twice.
+func TestBackTwiceKeepsThePace(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Cue(s.cue(2)))
+		s.pass(2 * time.Second)
+		require.NoError(t, s.Back())
+		s.pass(100 * time.Millisecond)
+		require.NoError(t, s.Back())
+		st := s.State()
+		require.Equal(t, "tide", st.Look)
+		require.InDelta(t, 2100, st.Fade.TotalMS, 50)
+		require.Equal(t, "warden", *st.CanBack)
 	})
 }

@@ -56,7 +56,7 @@ func (s *Session) beginWork() error {
 		under = s.covered()
 	}
 	work := s.site.Load().place.Work()
-	from := s.now.look
+	from := s.leaving(false, s.snapshot())
 	if err := s.start(nil, work, compile.Timing{Fade: workOn}, play.StartOptions{}, from, workName); err != nil {
 		return err
 	}

@@ -60,6 +60,7 @@ type now struct {
 	still track.Still
 	dark  bool // the cue may go under floor light
 
+	changeID uint64 // the fade that brought the look
 	fadeID   uint64
 	fadeFrom string
 	fadeTo   string

@@ -114,7 +114,7 @@ func TestDemoOnTheWire(t *testing.T) {
 		case p, ok := <-seen:
 			require.True(t, ok, "the capture ended")
 			all = append(all, p)
-			if p.opcode == opPoll {
+			if p.opcode == opPoll && p.from == "127.0.3.1" {
 				polls++
 			}
 		case <-deadline:
@@ -138,7 +138,7 @@ func TestDemoOnTheWire(t *testing.T) {
 func checkPolls(t *testing.T, all []datagram) {
 	var last float64
 	for _, p := range all {
-		if p.opcode != opPoll || p.to != "127.255.255.255" {
+		if p.opcode != opPoll || p.from != "127.0.3.1" || p.to != "127.255.255.255" {
 			continue
 		}
 		if last != 0 {
@@ -157,8 +157,9 @@ func checkDmx(t *testing.T, all []datagram, began float64) {
 	during := map[int]int{}
 	const from, to = 0.5, 3.5 // of a fade of 4 s
 	for _, p := range all {
-		// Nodes of other programs on loopback may take part; ours is this one.
-		if p.opcode != opDmx || p.to != "127.0.3.2" {
+		// Other programs on loopback may take part: only what passes from
+		// this demo's controller to its own node counts.
+		if p.opcode != opDmx || p.from != "127.0.3.1" || p.to != "127.0.3.2" {
 			continue
 		}
 		if before, ok := last[p.universe]; ok {

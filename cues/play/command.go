@@ -67,7 +67,8 @@ type StartOptions struct {
 }
 
 // Load switches to a location: its layout, in the state s, at once. No fade
-// runs afterwards, floor light is on, and a kill stays. Neither l nor its parts
+// runs afterwards, floor light is on, and a kill stays. Slots that only the
+// location before had are darkened in frames of their own. Neither l nor its parts
 // may be changed from now on; s is copied. It returns an error if they do not
 // fit each other, ErrBusy or ErrStopped.
 func (e *Engine) Load(l *track.Layout, s track.Still) error {

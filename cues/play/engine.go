@@ -33,6 +33,7 @@ type Engine struct {
 	output  Output
 	grid    grid
 	place   *place
+	parted  *place // left behind, with slots still to be darkened
 	fading  fading
 	overall float32
 	killed  bool

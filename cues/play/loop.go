@@ -108,6 +108,7 @@ func (e *Engine) hand() {
 	if e.dry || e.output == nil {
 		return
 	}
+	e.part()
 	e.sendError = e.output.SendFrame(e.place.addresses, e.place.frame, e.first)
 	if e.sendError != nil {
 		e.sendErrors++

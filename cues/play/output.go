@@ -16,7 +16,8 @@ package play
 // set on the first frame of a cue, which goes out even where nothing changed;
 // otherwise the frame comes at the rate whether it has changed or not, and the
 // output decides what to send. A frame may have no universes, and other
-// universes than the last one. An error is counted and shown in Snapshot, and
+// universes than the last one; when a location is left, frames of what only it
+// had come between. An error is counted and shown in Snapshot, and
 // the next frame comes all the same. SendFrame is never called twice at once.
 //
 // Package playtest checks that an Output keeps to this.

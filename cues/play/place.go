@@ -16,6 +16,7 @@ type place struct {
 	dark      track.Still // what is on while killed
 	frame     [][]byte
 	pages     [3]arrays // room for the snapshots
+	parting   parting   // for when another location takes over
 }
 
 // arrays are the long parts of a snapshot.
@@ -38,6 +39,7 @@ func newPlace(l *track.Layout, s track.Still) *place {
 	for i := range p.pages {
 		p.pages[i] = arrays{still: l.NewStill(), slots: l.NewFrame()}
 	}
+	p.parting = newParting(p.frame)
 	return p
 }
 

@@ -43,7 +43,8 @@ func (e *Engine) hurry(c command) {
 }
 
 func (e *Engine) load(c command) {
-	e.place = c.place
+	e.place.part(c.place)
+	e.place, e.parted = c.place, e.place
 	e.fading.end()
 	e.moved, e.started, e.done = false, false, time.Time{}
 	e.dark, e.floor = false, 1

@@ -1,0 +1,81 @@
+package play_test
+
+import (
+	"slices"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/cues/play"
+	"linkboy/cues/track"
+)
+
+// wire is an Output like a network of nodes: each holds what it last got for a
+// port-address, as far as it got it.
+type wire struct {
+	mu    sync.Mutex
+	holds map[uint16][]byte
+	calls int
+}
+
+func (w *wire) SendFrame(addresses []uint16, slots [][]byte, _ bool) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.calls++
+	for i, a := range addresses {
+		if held := w.holds[a]; len(held) < len(slots[i]) {
+			w.holds[a] = slices.Concat(slots[i])
+			continue
+		}
+		copy(w.holds[a], slots[i])
+	}
+	return nil
+}
+
+func (w *wire) held(address uint16) []byte {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return slices.Clone(w.holds[address])
+}
+
+// at is a layout of n emitters of 8 bits and a parameter that is safe at half.
+func at(address uint16, n int) *track.Layout {
+	l := &track.Layout{Universes: []track.Universe{{Address: address, Base: make([]byte, n+2)}}, Curves: []track.Curve{{}}}
+	for i := range n {
+		l.Slots = append(l.Slots, track.Slot{Offset: int32(i)})
+	}
+	l.Slots = append(l.Slots, track.Slot{Offset: int32(n), Param: true, Safe: 0.5})
+	return l
+}
+
+// A node goes on with what it last got (Art-Net 4, ArtDmx: a node holds the
+// last frame), so a location that is left must be told to be dark and safe.
+func TestLeftLocationGoesDark(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		w := &wire{holds: map[uint16][]byte{}}
+		e := play.New(play.Config{Output: w})
+		go func() { _ = e.Run(t.Context()) }()
+		require.NoError(t, e.Load(at(1, 4), all(5, 1)))
+		now(t, e)
+		require.Equal(t, []byte{255, 255, 255, 255, 255, 0}, w.held(1))
+		require.NoError(t, e.Load(at(2, 4), all(5, 1)))
+		now(t, e)
+		require.Equal(t, []byte{0, 0, 0, 0, 128, 0}, w.held(1), "dark, and its parameter safe")
+		require.Equal(t, []byte{255, 255, 255, 255, 255, 0}, w.held(2))
+
+		require.NoError(t, e.Dry(true))
+		require.NoError(t, e.Load(at(2, 2), all(3, 1))) // a shorter frame in the same universe
+		now(t, e)
+		require.Equal(t, []byte{255, 255, 255, 255, 255, 0}, w.held(2), "a dry run sends nothing")
+		require.NoError(t, e.Dry(false))
+		time.Sleep(time.Second / 10)
+		require.Equal(t, []byte{255, 255, 255, 0, 128, 0}, w.held(2), "what is shared shows the new place")
+
+		before := w.calls
+		time.Sleep(time.Second)
+		require.InDelta(t, 44, w.calls-before, 1, "then it is over")
+	})
+}

@@ -41,6 +41,12 @@ func (w *wire) held(address uint16) []byte {
 	return slices.Clone(w.holds[address])
 }
 
+func (w *wire) frames() int {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.calls
+}
+
 // at is a layout of n emitters of 8 bits and a parameter that is safe at half.
 func at(address uint16, n int) *track.Layout {
 	l := &track.Layout{Universes: []track.Universe{{Address: address, Base: make([]byte, n+2)}}, Curves: []track.Curve{{}}}
@@ -74,8 +80,8 @@ func TestLeftLocationGoesDark(t *testing.T) {
 		time.Sleep(time.Second / 10)
 		require.Equal(t, []byte{255, 255, 255, 0, 128, 0}, w.held(2), "what is shared shows the new place")
 
-		before := w.calls
+		before := w.frames()
 		time.Sleep(time.Second)
-		require.InDelta(t, 44, w.calls-before, 1, "then it is over")
+		require.InDelta(t, 44, w.frames()-before, 1, "then it is over")
 	})
 }

@@ -62,13 +62,27 @@ func (c *Cell) brightest(p colour.XY) Drives {
 	return c.drivesOf(best)
 }
 
-// careful looks at the facets one by one, as the ray leaves by one only, and takes the mix
-// that has the target's colour; of several that have it, the brightest.
+// astray is how far, as a sine of an angle, light is off the target's colour only where the
+// facets have a gap: colours are kept ten times better elsewhere.
+const astray = 1e-6
+
+// careful looks at the facets one by one, as the ray leaves by one only.
 func (c *Cell) careful(toward vector) Drives {
-	var best Drives
+	best, off := c.search(c.facets, toward)
+	if off > astray {
+		if other, less := c.search(c.spare, toward); less < off {
+			best = other
+		}
+	}
+	return best
+}
+
+// search returns the mix on a facet that has the target's colour, and how far it is off as
+// a sine; of several that have it, the brightest.
+func (c *Cell) search(facets []facet, toward vector) (best Drives, leastOff float64) {
 	leastOff, mostLight := math.Inf(1), 0.0
-	for i := range c.facets {
-		f := &c.facets[i]
+	for i := range facets {
+		f := &facets[i]
 		side, h, n := f.facing(toward)
 		if h <= 0 || n <= 0 {
 			continue
@@ -80,7 +94,7 @@ func (c *Cell) careful(toward vector) Drives {
 			best, leastOff, mostLight = d, off, light[1]
 		}
 	}
-	return best
+	return best, leastOff
 }
 
 // hold returns the scale nearest to the given one at which the ray runs through the facet

@@ -29,6 +29,7 @@ type Cell struct {
 	full     []vector // light of each emitter at full
 	ray      []int    // of each emitter: which ray of the zonotope it belongs to
 	facets   []facet
+	spare    []facet // the same by the coarse tolerance, for where those leave a gap
 	gamut    gamut
 }
 
@@ -48,7 +49,7 @@ func NewCell(e []Emitter) (*Cell, error) {
 	}
 	var rays []vector
 	c.ray, rays = mergeRays(c.full)
-	c.facets = facets(rays)
+	c.facets, c.spare = facets(rays, dust), facets(rays, coarse)
 	c.gamut = gamutOf(rays)
 	return c, nil
 }

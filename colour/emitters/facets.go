@@ -19,6 +19,10 @@ const (
 	// taking a ray into a plane that is not its own moves the facets beside it by
 	// the distance divided by the angle between them, as small as flat.
 	dust = 4e-15
+	// coarse is the dust of a second set of facets. Of many rays that lie in one plane
+	// but for just about dust, some triples pass for it and some do not; the facets then
+	// disagree and leave gaps. No such doubt is in both sets at once.
+	coarse = 1e-12
 )
 
 // The solver's geometry. Rays v (emitters of one chromaticity added up) span the
@@ -63,8 +67,9 @@ func mergeRays(full []vector) (ray []int, rays []vector) {
 	return ray, rays
 }
 
-// facets returns the facets of the zonotope of rays, no two of which are parallel.
-func facets(rays []vector) []facet {
+// facets returns the facets of the zonotope of rays, no two of which are parallel. A ray
+// nearer than dust to the plane of two others counts as in it.
+func facets(rays []vector, dust float64) []facet {
 	if len(rays) == 1 {
 		return []facet{endFacet(rays[0])}
 	}
@@ -74,7 +79,7 @@ func facets(rays []vector) []facet {
 	var all []facet
 	for i := range rays {
 		for j := i + 1; j < len(rays); j++ {
-			all = append(all, facetOf(rays, i, j))
+			all = append(all, facetOf(rays, i, j, dust))
 		}
 	}
 	return all
@@ -117,12 +122,12 @@ func widest(rays []vector) (pair [2]int) {
 // d*w*s^2, with w a ray's X+Y+Z and s its place on the line: a parabola has no three points
 // on a line, so that mix is unique and follows the target continuously. In words: colours
 // near the target go before colours far to both sides of it.
-func facetOf(rays []vector, i, j int) facet {
+func facetOf(rays []vector, i, j int, dust float64) facet {
 	f := facet{normal: normalOf(rays, [2]int{i, j}).unit(), free: [2]int{i, j}}
 	for k, v := range rays {
 		switch {
 		case k == i || k == j:
-		case !collinear(rays, i, j, k):
+		case !collinear(rays, i, j, k, dust):
 			f.stand(k, f.normal.dot(v))
 		case f.normal.dot(rays[i].cross(v)) > 0 && f.normal.dot(v.cross(rays[j])) > 0:
 			f.on[0] |= 1 << k
@@ -136,7 +141,7 @@ func facetOf(rays []vector, i, j int) facet {
 
 // collinear tells whether three rays lie in one plane. The order of the three does not
 // matter, so that all facets agree on it.
-func collinear(rays []vector, i, j, k int) bool {
+func collinear(rays []vector, i, j, k int, dust float64) bool {
 	order := [3]int{i, j, k}
 	slices.Sort(order[:])
 	three := []vector{rays[order[0]], rays[order[1]], rays[order[2]]}

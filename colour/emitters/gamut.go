@@ -31,13 +31,27 @@ func gamutOf(rays []vector) gamut {
 	}
 	if len(points) > 2 {
 		if _, ok := flatNormal(rays); ok {
-			return gamut{[]colour.UV{slices.MinFunc(points, byUV), slices.MaxFunc(points, byUV)}}
+			return gamut{ends(points)}
 		}
 	}
 	return gamut{hull(points)}
 }
 
 func byUV(a, b colour.UV) int { return cmp.Or(cmp.Compare(a.U, b.U), cmp.Compare(a.V, b.V)) }
+
+// ends returns the two points furthest apart, which are the ends of points on a line.
+func ends(points []colour.UV) []colour.UV {
+	slices.SortFunc(points, byUV)
+	far, most := points[:2], -1.0
+	for i, a := range points {
+		for _, b := range points[i+1:] {
+			if d := a.Distance(b); d > most {
+				far, most = []colour.UV{a, b}, d
+			}
+		}
+	}
+	return far
+}
 
 // hull returns the corners of the convex hull of points, counter-clockwise from the
 // one of least u' (the monotone chain of A. M. Andrew, Inf. Proc. Letters 9 (1979) 216).
@@ -49,7 +63,7 @@ func hull(points []colour.UV) []colour.UV {
 	half := func(from []colour.UV) []colour.UV {
 		var chain []colour.UV
 		for _, p := range from {
-			for len(chain) > 1 && !bends(chain[len(chain)-2], chain[len(chain)-1], p) {
+			for len(chain) > 1 && turn(chain[len(chain)-2], chain[len(chain)-1], p) <= 0 {
 				chain = chain[:len(chain)-1]
 			}
 			chain = append(chain, p)
@@ -58,19 +72,34 @@ func hull(points []colour.UV) []colour.UV {
 	}
 	lower := half(points)
 	slices.Reverse(points)
-	return append(lower, half(points)...)
+	return trim(append(lower, half(points)...))
+}
+
+// trim takes out the corners that stick out of the edge past them by too little to see,
+// the least one first. The hull itself is made without such a tolerance: of points on one
+// upright line, sorted by rounding alone, it would drop the ends.
+func trim(corners []colour.UV) []colour.UV {
+	for len(corners) > 2 {
+		flattest, least := 0, math.Inf(1)
+		for i, b := range corners {
+			a, c := corners[(i+len(corners)-1)%len(corners)], corners[(i+1)%len(corners)]
+			if out := nearestOn(a, c, b).Distance(b); out < least {
+				flattest, least = i, out
+			}
+		}
+		if least > straight {
+			break
+		}
+		corners = slices.Delete(corners, flattest, flattest+1)
+	}
+	first := slices.Index(corners, slices.MinFunc(corners, byUV))
+	return append(slices.Clone(corners[first:]), corners[:first]...)
 }
 
 // turn is twice the area of the triangle a, b, c: positive when c lies to the left
 // of the way from a to b.
 func turn(a, b, c colour.UV) float64 {
 	return (b.U-a.U)*(c.V-a.V) - (b.V-a.V)*(c.U-a.U)
-}
-
-// bends tells whether the way from a over b to c turns left by enough to see: if not, b
-// is no corner.
-func bends(a, b, c colour.UV) bool {
-	return turn(a, b, c) > straight*a.Distance(c)
 }
 
 // contains tells whether p lies in the polygon; a point or a segment contains nothing.

@@ -1,6 +1,7 @@
 package emitters_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -73,4 +74,29 @@ func TestSlimGamuts(t *testing.T) {
 func TestGamutHasNoFlatCorners(t *testing.T) {
 	c := cellOf(t, onALine)
 	require.Len(t, c.Gamut(), 4)
+}
+
+// Every mix is in reach, also where the emitters at the gamut's edge, or all of them, lie
+// on one line but for rounding: on a grid of XYZ, where X = 0 puts several on the upright
+// line u' = 0, and with others a hair off the line between two.
+func TestEveryMixIsInReach(t *testing.T) {
+	r := rand.New(rand.NewPCG(35, 36))
+	for range 20_000 {
+		es := lumpySet(r, 2+r.IntN(4))
+		size := math.Pow(10, -8-9*r.Float64())
+		for range 1 + r.IntN(3) {
+			a, b := es[r.IntN(len(es))].Full, es[r.IntN(len(es))].Full
+			between := a.Add(b.Scale(r.Float64()))
+			p := between.XY()
+			full := colour.XY{X: p.X + size*r.NormFloat64(), Y: p.Y + size*r.NormFloat64()}.XYZ(between.Y)
+			full.X, full.Z = max(full.X, 0), max(full.Z, 0)
+			es = append(es, emitters.Emitter{Full: full})
+		}
+		c, err := emitters.NewCell(es)
+		require.NoError(t, err)
+		check(t, c, inGamut(r, c))
+		for _, e := range es {
+			check(t, c, e.Full.XY())
+		}
+	}
 }

@@ -1,0 +1,70 @@
+package emitters
+
+import "linkboy/colour"
+
+// Truest is the recipe that, of all mixes with exactly the light asked for, takes the
+// one whose features are nearest to a reference: with spectra as features and a white's
+// spectrum as reference the mix that renders most like it, with second differences of
+// the spectra and a zero reference the smoothest. It is immutable and safe for
+// concurrent use.
+type Truest struct {
+	cell    *Cell
+	program *program
+}
+
+// NewTruest prepares the recipe for a cell whose emitters have features with the given
+// inner products. It fails with ErrGram when they cannot be inner products.
+func NewTruest(c *Cell, features *Gram) (*Truest, error) {
+	light := c.lengths()
+	p, err := newProgram(c.Len(), &light, features, c.measures(), parallel)
+	if err != nil {
+		return nil, err
+	}
+	return &Truest{c, p}, nil
+}
+
+// Cell returns the cell the recipe is for.
+func (t *Truest) Cell() *Cell { return t.cell }
+
+// Solve is Cell.Solve with another mix of the same light: the one that minimises
+//
+//	dᵀ·Gram·d − 2·lumens·referenceᵀ·d
+//
+// which is ‖F·d − lumens·r‖² less what no drive changes, plus a ridge of a millionth
+// that makes it unique. level is, as for every recipe, the share of the most light that
+// the brightest mix has at the chromaticity reached. So at level 1 there is no choice
+// and the mix is the brightest; below, it moves away from it continuously. It is
+// continuous in the chromaticity, the level and the reference. No allocation.
+func (t *Truest) Solve(asked colour.XY, level colour.Level, toward colour.XY, reference *Pull) Solution {
+	s := t.cell.Solve(asked, level, toward)
+	if s.Lumens == 0 {
+		return s
+	}
+	var pull row
+	for i := range t.cell.full {
+		pull[i] = s.Lumens * reference[i]
+	}
+	mix, _ := t.program.solve((*row)(&s.Drives), &pull)
+	s.Drives = Drives(mix)
+	return s
+}
+
+// lengths returns how much light each emitter gives, as the length of its vector.
+func (c *Cell) lengths() row {
+	var r row
+	for i, v := range c.full {
+		r[i] = v.length()
+	}
+	return r
+}
+
+// measures returns X, Y and Z of each emitter.
+func (c *Cell) measures() []row {
+	rows := make([]row, 3)
+	for i, v := range c.full {
+		for k := range rows {
+			rows[k][i] = v[k]
+		}
+	}
+	return rows
+}

@@ -142,6 +142,19 @@ func TestCCTRefuses(t *testing.T) {
 		requireMend(t, err)
 		require.ErrorContains(t, err, strings.TrimRight(strings.Split(name, ",")[0], " "))
 	}
+	// CIE 15:2004, section 9.5 (from memory): no correlated colour temperature past 0.05.
+	for _, side := range []float64{-1, 1} {
+		near, err := colour.CCT{T: 5600, Duv: colour.Duv(side) * colour.MaxDuv}.XY()
+		require.NoError(t, err)
+		on, err := colour.Planckian(5600)
+		require.NoError(t, err)
+		u, v := colour.UV60(on)
+		du, dv := uv60Step(on, near)
+		_, err = colour.FromUV60(u+1.0001*du, v+1.0001*dv).CCT()
+		requireMend(t, err)
+		_, err = colour.FromUV60(u+0.9999*du, v+0.9999*dv).CCT()
+		require.NoError(t, err)
+	}
 	for _, duv := range []colour.Duv{0.0501, -0.06, 5, colour.Duv(math.NaN())} {
 		_, err := colour.CCT{T: 5600, Duv: duv}.XY()
 		requireMend(t, err)

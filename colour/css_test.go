@@ -145,6 +145,12 @@ func TestCSSRefuses(t *testing.T) {
 	}
 }
 
+func TestCSSIsNotBlackWhenItIsOnlyDark(t *testing.T) {
+	p, err := colour.CSS{Text: "#010101"}.Chromaticity(colour.D65) // Y = 0.0003
+	require.NoError(t, err)
+	require.InDelta(t, colour.D65.X, p.X, 1e-12)
+}
+
 func TestCSSWithoutAChromaticity(t *testing.T) {
 	for _, css := range []string{"black", "transparent", "#000", "lab(0 40 0)", "oklch(0 0 0)", "color(xyz 1 -1 1)"} {
 		_, err := colour.CSS{Text: css}.Chromaticity(colour.D65)

@@ -83,8 +83,12 @@ func TestChromaUV(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 0.3127, p.X, 1e-4)
 	require.InDelta(t, 0.3290, p.Y, 1e-4)
-	for _, q := range []colour.UV{{U: 0.7, V: 0.1}, {U: 0.1, V: 0.9}, {U: math.Inf(1), V: 0.4}, {U: math.NaN(), V: 0.4}, {U: 0.2, V: math.NaN()}, {}} {
+	for _, q := range []colour.UV{{U: 0.7, V: 0.1}, {U: math.Inf(1), V: 0.4}, {U: math.NaN(), V: 0.4}, {U: 0.2, V: math.NaN()}, {}} {
 		_, err := colour.ChromaUV{UV: q}.Chromaticity(colour.D65)
 		requireMend(t, err)
 	}
+	// Past 6u' - 16v' + 12 = 0 there is no xy to speak of.
+	_, err = colour.ChromaUV{UV: colour.UV{U: 0.1, V: 0.9}}.Chromaticity(colour.D65)
+	requireMend(t, err)
+	require.ErrorContains(t, err, "so far out")
 }

@@ -18,7 +18,8 @@ const (
 // locusSlack is how far outside the closed spectral locus a chromaticity may
 // lie, in xy, and still count as one that light can have. The primaries of
 // Rec.2020 are spectral lights, and their three printed decimals put them up
-// to 4.4e-4 outside.
+// to 2.9e-4 outside; the observer's own light of 360 nm lies 3.1e-4 outside,
+// as the locus here begins at 380.
 const locusSlack = 5e-4
 
 // spectralLocus holds the chromaticities of monochromatic light, 1 nm apart.

@@ -15,6 +15,8 @@ for (const a of ["0.4 0.1 -0.2","40% 20% -60%","40.1% 0.1143 0.045","0.9 -0.3 0.
 for (const a of ["0.7 0.3 150","70% 100% 30","59.69% 0.156 49.77","0.3 0.25 264","0.5 none 10"]) t.push(`oklch(${a})`);
 const tri = ["1 0 0","0 1 0","0 0 1","1 1 1","0.2 0.7 0.4","0.9 0.35 0.02","10% 50% 90%","0.01 0.02 0.03","-0.1 0.5 0.4","1.2 0.6 -0.05","0.3 none 0.8"];
 for (const s of ["srgb","srgb-linear","display-p3","display-p3-linear","a98-rgb","prophoto-rgb","rec2020","xyz","xyz-d50","xyz-d65"]) for (const a of tri) t.push(`color(${s} ${a})`);
+// Both sides of the knees of the curves.
+t.push("color(srgb 0.0392 0.0398 0.0404)","color(srgb 0.0406 0.0405 -0.0398)","lab(7.94 0.1 -0.1)","lab(8.06 0.1 -0.1)","color(prophoto-rgb 0.0311 0.0313 -0.0312)");
 const rows = [];
 for (const x of t) {
   let j="", k="";

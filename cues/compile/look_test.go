@@ -213,3 +213,28 @@ func TestReportTellsWhatIsOutOfReach(t *testing.T) {
 	require.InDelta(t, nearest, miss.DeltaUV, 1e-6)
 	require.InDelta(t, miss.Reached.UV().V, wire(p, still)[0].XY().UV().V, 5e-4, "the wire shows what the report says")
 }
+
+// A miss is told from one step of CIE TN 001:2014 on (0.0011 in u'v'), and not
+// of what is dark anyway. Asked are points square to the line between the two
+// whites of a bi-colour key, from its middle.
+func TestReportTellsOfMissesThatShow(t *testing.T) {
+	r := newRig(t)
+	r.lamp("key-bicolour", "16-bit", "all")
+	e := r.place().Cells[0].Mix().Emitters()
+	a, b := e[0].Full.XY().UV(), e[1].Full.XY().UV()
+	middle := a.Lerp(b, 0.5)
+	square := func(far float64) colour.Form {
+		k := far / a.Distance(b)
+		return colour.ChromaUV{UV: colour.UV{U: middle.U - k*(b.V-a.V), V: middle.V + k*(b.U-a.U)}}
+	}
+	for _, c := range []struct{ far, level, misses float64 }{
+		{0, 1, 0}, {0.00105, 1, 0}, {0.00115, 1, 1}, {0.00115, 0.01, 1}, {-0.00115, 1, 1}, {0.05, 0, 0},
+	} {
+		_, report, problems := r.place().Still(r.look("k", solid("all", square(c.far), c.level)))
+		require.Empty(t, problems)
+		require.Len(t, report.Misses, int(c.misses), "%+v", c)
+		for _, miss := range report.Misses {
+			require.InDelta(t, math.Abs(c.far), miss.DeltaUV, 1e-9)
+		}
+	}
+}

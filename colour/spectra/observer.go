@@ -1,10 +1,8 @@
 package spectra
 
 import (
-	_ "embed"
 	"fmt"
 	"strconv"
-	"sync"
 
 	"linkboy/colour"
 )
@@ -28,31 +26,14 @@ const (
 	CIE1964
 )
 
-// The luminous efficacy of light of 540 THz (555.016 nm) is 683 lm/W for the
-// 2-degree observer by the definition of the candela. ȳ₁₀ is 0.9991 there, and
-// the 10-degree lumen is set to agree with the other at that light, so its
-// greatest efficacy is 683/0.9991 [CIE 165].
-const (
-	lumensPerWatt10 = 683.6
-)
-
-// The table is that of ISO/CIE 11664-1:2019; its head names where it came from.
-//
-//go:embed tables/cie1964_10deg_5nm.csv
-var observer1964CSV string
-
-var observer1964 = sync.OnceValue(func() *[Samples][3]float64 {
-	return refine(readObserver5nm(observer1964CSV))
-})
+// lumensPerWatt10 is the greatest luminous efficacy of radiation for the
+// 10-degree observer, Km,10. The candela fixes 683 lm/W at 540 THz (555.016 nm)
+// for either observer, and ȳ₁₀ is 0.9991 there [CIE 15].
+const lumensPerWatt10 = 683.6
 
 // Functions returns the colour-matching functions x̄, ȳ, z̄ of o from FirstNM
-// to LastNM in steps of 1 nm. The table is shared by all callers and must not
-// be written to.
-//
-// Those of CIE1931 are the CIE's own 1 nm table. Those of CIE1964 are the
-// CIE's table at every fifth nanometre, and between its rows Sprague's quintic
-// as the CIE recommends [CIE 15, 7.2]. The same done to the 2-degree table
-// comes within 5e-5 of its 1 nm rows, whose greatest value is 1.78.
+// to LastNM in steps of 1 nm [CIE 11664-1]. The table is shared by all callers
+// and must not be written to.
 func (o Observer) Functions() *[Samples][3]float64 {
 	if o == CIE1964 {
 		return observer1964()
@@ -61,7 +42,7 @@ func (o Observer) Functions() *[Samples][3]float64 {
 }
 
 // LumensPerWatt returns the greatest luminous efficacy of radiation for o:
-// 683 lm/W, and 683.6 lm/W for CIE1964 [CIE 15; CIE 165].
+// 683 lm/W, and 683.6 lm/W for CIE1964 [CIE 15].
 func (o Observer) LumensPerWatt() float64 {
 	if o == CIE1964 {
 		return lumensPerWatt10

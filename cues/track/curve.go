@@ -4,7 +4,9 @@ import "math"
 
 // CurvePoints is the number of entries that NewCurve makes. With a square-root
 // axis the straight lines between them stay within half a 16-bit step of the
-// power laws that dimmers use, but for the first few steps above black.
+// power laws that dimmers use, but for the first few steps above black. An
+// s-curve is flat towards full: there they miss its control by up to 210 steps,
+// which is 1.3e-4 of the light.
 const CurvePoints = 4097
 
 // NewCurve tabulates a dimmer curve: control gives the control value 0..1 for a

@@ -20,8 +20,9 @@ const (
 	// uvFrom is the share of the most light at a chromaticity from which
 	// uvNear holds.
 	uvFrom = 0.15
-	// dimNear is a share of the cell's most light that is under half a step of
-	// a linear 16-bit channel: nothing finer reaches the lamp near black.
+	// dimNear is a share of the cell's most light, 17 stops under it: half a step
+	// of a linear 16-bit channel. A square law has finer steps there, but they
+	// are under what is seen beside the rest (common practice, no source).
 	dimNear = 0.5 / 65535
 )
 

@@ -65,13 +65,14 @@ func ReadCSV(r io.Reader, name string) (*Sensor, error) {
 		return nil, t.problems
 	}
 	t.read(string(text))
+	var s *Sensor
 	if len(t.problems) == 0 {
-		t.check()
+		s = t.sensor()
 	}
 	if len(t.problems) > 0 {
 		return nil, t.problems
 	}
-	return t.sensor()
+	return s, nil
 }
 
 // table is a table being read.

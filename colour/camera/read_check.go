@@ -2,55 +2,62 @@ package camera
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"linkboy/colour/spectra"
 )
 
-// check looks at the table as a whole, once its rows have been read.
-func (t *table) check() {
-	nm := t.values[0]
-	if len(nm) < 2 {
-		t.problem(max(1, t.first.line), 1, "the table", "it has no two wavelengths", "give a line for each wavelength: nm,r,g,b")
-		return
-	}
-	if nm[0] > blueNM {
-		t.problem(t.first.line, t.fieldOf(t.first, 0).column, fmt.Sprintf("the first wavelength, %v nm", nm[0]),
-			"the camera would be blind to the blue of lamps below it", fmt.Sprintf("begin at %v nm or less, best at 380", blueNM))
-	}
-	if end := nm[len(nm)-1]; end < redNM {
-		t.problem(t.last.line, t.fieldOf(t.last, 0).column, fmt.Sprintf("the last wavelength, %v nm", end),
-			"the camera would be blind to the red of lamps above it", fmt.Sprintf("go on to %v nm or more, best to 780", redNM))
-	}
-	for column := 1; column < columns; column++ {
-		if t.peak(column) < leastPeak {
-			t.problem(t.first.line, t.fieldOf(t.first, column).column, "column "+columnNames[column][0],
-				"it has no sensitivity in it", "give each channel's sensitivities, relative to a peak of 1")
-		}
-	}
-}
+// Where a channel must see something: the light that whites are made of.
+const (
+	seenFromNM = 380
+	seenToNM   = 710
+)
 
-// peak returns the greatest value of a channel where light is visible.
-func (t *table) peak(column int) float64 {
-	var peak float64
-	for i, v := range t.values[column] {
-		if nm := t.values[0][i]; nm >= blueNM-50 && nm <= redNM+50 {
-			peak = max(peak, v)
-		}
+// sensor makes the sensor of the rows, or adds a problem for what is wrong
+// with them as a whole.
+func (t *table) sensor() *Sensor {
+	if !t.covers() {
+		return nil
 	}
-	return peak
-}
-
-// sensor makes the sensor of a table that has no problem.
-func (t *table) sensor() (*Sensor, error) {
 	s := &Sensor{Name: t.file, Source: t.file}
 	for i, curve := range []*spectra.Spectrum{&s.R, &s.G, &s.B} {
-		var err error
-		if *curve, err = spectra.FromTable(t.values[0], t.values[i+1]); err != nil {
-			return nil, fmt.Errorf("camera %q: column %s: %w", t.file, columnNames[i+1][0], err)
+		column := i + 1
+		c, err := spectra.FromTable(t.values[0], t.values[column])
+		// A spike between two samples of the grid is not seen there: it is
+		// the curve on the grid that must hold something.
+		if err != nil || peak(c) < leastPeak {
+			t.problem(t.first.line, t.fieldOf(t.first, column).column, "column "+columnNames[column][0],
+				"it has no sensitivity in it", "give each channel's sensitivities, relative to a peak of 1")
+			continue
 		}
+		*curve = c
 	}
-	return s, nil
+	return s
+}
+
+// covers reports whether the wavelengths reach over the light of lamps.
+func (t *table) covers() bool {
+	nm := t.values[0]
+	if len(nm) < 2 {
+		t.problem(max(1, t.first.line), 1, "the table", "it has fewer than two wavelengths", "give a line for each wavelength: nm,r,g,b")
+		return false
+	}
+	first, last := nm[0], nm[len(nm)-1]
+	if first > blueNM {
+		t.problem(t.first.line, t.fieldOf(t.first, 0).column, fmt.Sprintf("the first wavelength, %v nm", first),
+			"the camera would be blind to the blue of lamps below it", fmt.Sprintf("begin at %v nm or less, best at 380", blueNM))
+	}
+	if last < redNM {
+		t.problem(t.last.line, t.fieldOf(t.last, 0).column, fmt.Sprintf("the last wavelength, %v nm", last),
+			"the camera would be blind to the red of lamps above it", fmt.Sprintf("go on to %v nm or more, best to 780", redNM))
+	}
+	return first <= blueNM && last >= redNM
+}
+
+// peak returns the greatest value of a curve where light is seen.
+func peak(s spectra.Spectrum) float64 {
+	return slices.Max(s[seenFromNM-spectra.FirstNM : seenToNM-spectra.FirstNM+1])
 }
 
 // AppendCSV appends s to b as a table that ReadCSV reads: a head and a line

@@ -45,3 +45,6 @@ func (c Channel) String() string {
 	}
 	return "channel " + strconv.Itoa(int(c))
 }
+
+// MarshalText gives the channel as String does, for JSON.
+func (c Channel) MarshalText() ([]byte, error) { return []byte(c.String()), nil }

@@ -70,9 +70,9 @@ func (s *Sensor) Balance(white spectra.Spectrum) (View, error) {
 // 4000 K up as in rendering indices. Then what the camera calls neutral is the
 // very point that a show's balance names everywhere else, the white of hue and
 // saturation and of a colour written as a temperature; and it moves smoothly
-// with t, where the step to daylight at 4000 K is one of 0.0030 in uv. The
-// price: noon daylight at 5600 K shows its own green, about a seventh of a
-// stop of G over the mean of R and B. To balance to daylight, call Balance
+// with t, where daylight sets in at 4000 K with a step of 0.0027 in uv. The
+// price: daylight at 5600 K shows its own green, 0.01 to 0.05 stop of G over
+// the mean of R and B in the sensors here. To balance to daylight, call Balance
 // with spectra.DaylightSPD.
 func (s *Sensor) BalanceAt(t colour.Kelvin) (View, error) {
 	white, err := spectra.Blackbody(t)

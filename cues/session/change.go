@@ -64,7 +64,7 @@ func (s *Session) run(c change) error {
 	s.before, s.now.changeID = left, s.now.fadeID
 	s.now.look, s.now.cue, s.now.still, s.now.dark = c.look, c.cue, c.still, c.dark
 	s.leaveWork()
-	s.now.killed = false
+	s.now.killed, s.loaded = false, nil
 	s.visited[s.site.Load().loc.Name] = c.look
 	s.wantReady() // the stand-by will start from another look
 	return nil

@@ -41,7 +41,7 @@ func (s *Session) Resume() error {
 	defer s.mu.Unlock()
 	snap := s.snapshot()
 	switch {
-	case s.running(snap) && snap.Held:
+	case s.rideable(snap) && snap.Held:
 		if err := s.engine.Resume(); err != nil {
 			return stopped(err)
 		}

@@ -1,8 +1,11 @@
 package session
 
 import (
+	"errors"
 	"math"
 	"time"
+
+	"linkboy/cues/play"
 )
 
 // glide moves overall without a jump: to full for work light, which must be
@@ -49,8 +52,11 @@ func (s *Session) glideOn(now time.Time) time.Duration {
 	}
 	level := s.glide.at(now)
 	if err := s.engine.Overall(level); err != nil {
-		s.glide = glide{}
-		return never
+		if errors.Is(err, play.ErrStopped) {
+			s.glide = glide{}
+			return never
+		}
+		return glideSteps // the output holds the engine up: again, until it is there
 	}
 	if level == s.glide.to {
 		s.glide = glide{}

@@ -23,6 +23,7 @@ func (s *Session) Location(name string) error {
 	if site == nil {
 		return refusalOf(problems.Errors()[0], "location "+name)
 	}
+	s.loaded = nil
 	if err := s.arrive(site, state{Look: s.visited[name]}); err != nil {
 		return stopped(err)
 	}

@@ -15,7 +15,7 @@ func (s *Session) State() State {
 	site := s.site.Load()
 	st := State{
 		Show: s.showName(), Title: s.show.Title, Location: site.loc.Name,
-		Look: s.now.look, Held: s.running(snap) && snap.Held || s.waits() && s.follow.paused,
+		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
 		Warnings: s.warnings(snap), Revision: s.revision,

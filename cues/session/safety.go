@@ -102,8 +102,14 @@ func (s *Session) beneath() track.Still {
 	return s.now.still
 }
 
-// Kill turns everything off at once; with false, what was on comes back in a second.
+// Kill turns everything off at once; with false, what was on comes back in a
+// second. It does not wait for another verb that still compiles.
 func (s *Session) Kill(on bool) error {
+	if on {
+		if err := s.engine.Kill(true); err != nil {
+			return stopped(err)
+		}
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if on == s.now.killed {
@@ -122,7 +128,7 @@ func (s *Session) Kill(on bool) error {
 		s.now.under = s.covered()
 	}
 	s.flip(s.onSet(snap), s.site.Load().place.Dark())
-	if err := s.engine.Kill(true); err != nil {
+	if err := s.engine.Kill(true); err != nil { // again: a verb in between may have ended it
 		return stopped(err)
 	}
 	s.now.killed, s.follow = true, nil

@@ -1,6 +1,8 @@
 package session_test
 
 import (
+	"context"
+	"slices"
 	"testing"
 	"time"
 
@@ -137,6 +139,51 @@ func TestKill(t *testing.T) {
 		require.NotNil(t, s.State().Fade)
 		s.pass(600 * time.Millisecond)
 		s.shows("warden")
+	})
+}
+
+// Kill goes before a verb that still compiles, and counts after it. The clock
+// is real, as fake time stands still while a verb waits for another.
+func TestKillDoesNotWait(t *testing.T) {
+	out := &recorder{}
+	s, _, err := session.Open(session.Config{Show: testShow(t), Output: out})
+	require.NoError(t, err)
+	ended := make(chan error, 1)
+	ctx, stop := context.WithCancel(t.Context())
+	go func() { ended <- s.Run(ctx) }()
+	dark := func() bool {
+		return slices.IndexFunc(s.Cells(nil), func(c colour.XYZ) bool { return c.Y > 0 }) < 0
+	}
+	require.Eventually(t, func() bool { return !dark() }, 10*time.Second, time.Millisecond)
+	free := s.Occupy()
+	done := make(chan error, 1)
+	go func() { done <- s.Kill(true) }()
+	require.Eventually(t, dark, 10*time.Second, time.Millisecond)
+	free()
+	require.NoError(t, <-done)
+	require.True(t, s.State().Killed)
+	require.True(t, dark())
+	stop()
+	require.NoError(t, <-ended)
+}
+
+// What a kill covers cannot be held or resumed: it comes back as it was.
+func TestKillCoversAHeldFade(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Cue(s.cue(2)))
+		s.pass(time.Second)
+		require.NoError(t, s.Hold())
+		s.tick()
+		on := s.out.last().bytes
+		require.NoError(t, s.Kill(true))
+		st := s.State()
+		require.Nil(t, st.Fade)
+		require.False(t, st.Held)
+		refused(t, s.Hold(), session.Conflict, "nothing-runs")
+		refused(t, s.Resume(), session.Conflict, "not-held")
+		require.NoError(t, s.Kill(false))
+		s.pass(1100 * time.Millisecond)
+		require.Equal(t, on, s.out.last().bytes)
 	})
 }
 

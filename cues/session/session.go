@@ -49,7 +49,7 @@ type Session struct {
 	glide    glide
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
-	loaded   []Warning // from Open: what the state file had wrong
+	loaded   []Warning // what was remembered and is not there; until a person has changed the set
 	scratch  play.Snapshot
 }
 
@@ -136,7 +136,14 @@ func (s *Session) firstLocation(asked, kept string) (*cues.Location, error) {
 	if loc := s.show.Location(kept); loc != nil {
 		return loc, nil
 	}
-	return s.show.Locations[0], nil
+	first := s.show.Locations[0]
+	if kept != "" {
+		s.loaded = append(s.loaded, Warning{
+			Code: codeLocationGone, Where: first.Name, Mend: "switch to the location that should be lit",
+			Message: fmt.Sprintf("the location %q that was lit is no part of the show any more", kept),
+		})
+	}
+	return first, nil
 }
 
 // Run plays until ctx ends, then writes what was on and returns nil. A session

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"os"
+	"sync/atomic"
 
 	"linkboy/cues"
 	"linkboy/cues/showfile"
@@ -50,7 +51,8 @@ func (s *Session) memory() state {
 type store struct {
 	path   string
 	log    *slog.Logger
-	newest chan state // of room 1: a newer state takes the place of one not yet written
+	newest chan state            // of room 1: a newer state takes the place of one not yet written
+	failed atomic.Pointer[error] // of the newest write; nil when it went well
 }
 
 func newStore(path string, log *slog.Logger) *store {
@@ -91,7 +93,11 @@ func (st *store) write(s state) {
 	if err == nil {
 		err = showfile.WriteAtomic(st.path, append(text, '\n'))
 	}
-	if err != nil {
+	if err == nil {
+		st.failed.Store(nil)
+		return
+	}
+	if st.failed.Swap(&err) == nil { // told once, until it goes well again
 		st.log.Error("what is on will not be remembered over a restart", "path", st.path, "error", err)
 	}
 }

@@ -1,9 +1,12 @@
 package session_test
 
 import (
+	"bytes"
 	"encoding/json"
+	"log/slog"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -90,15 +93,28 @@ func TestStateOfAnotherShow(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(`{"version": 1, "location": "attic", "look": "gone", "cue": 99, "standby": -3, "locations": {"deep-end": "gone"}}`), 0o644))
 	play(t, func(s *set) {
 		s.shows("warden")
-		require.Contains(t, codes(s.State().Warnings), "look-gone")
+		require.Subset(t, codes(s.State().Warnings), []string{"look-gone", "location-gone"})
+		require.NoError(t, s.Cue(look("tide")))
+		require.NotContains(t, codes(s.State().Warnings), "look-gone", "the set is as a person wants it")
+		require.NotContains(t, codes(s.State().Warnings), "location-gone")
 	}, keptIn(path))
 }
 
 func TestStateThatCannotBeWrittenStopsNothing(t *testing.T) {
+	var log bytes.Buffer
+	folder := filepath.Join(t.TempDir(), "no-such-folder")
 	play(t, func(s *set) {
-		require.NoError(t, s.Cue(look("tide")))
-		s.shows("tide")
-	}, keptIn(filepath.Join(t.TempDir(), "no", "such", "folder", "state.json")))
+		for range 3 {
+			require.NoError(t, s.Cue(look("tide")))
+			s.shows("tide")
+		}
+		require.Contains(t, codes(s.State().Warnings), "state-not-written")
+		require.NoError(t, os.Mkdir(folder, 0o755))
+		require.NoError(t, s.Cue(look("warden")))
+		s.shows("warden")
+		require.NotContains(t, codes(s.State().Warnings), "state-not-written")
+	}, keptIn(filepath.Join(folder, "state.json")), func(c *session.Config) { c.Logger = slog.New(slog.NewTextHandler(&log, nil)) })
+	require.Equal(t, 1, strings.Count(log.String(), "level=ERROR"), "told once: %s", &log)
 }
 
 func TestOpenRefuses(t *testing.T) {

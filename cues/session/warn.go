@@ -11,13 +11,15 @@ import (
 
 // Codes of warnings about what runs.
 const (
-	codeFlashing     = "flashing"
-	codeFloorOff     = "floor-light-off"
-	codeOutOfReach   = cues.CodeColourOutOfReach
-	codeOutputFails  = "output-failing"
-	codeLookGone     = "look-gone"
-	codeStateBroken  = "state-broken"
-	flashWarningTime = 10 * time.Second // for which a flash warning stays
+	codeFlashing       = "flashing"
+	codeFloorOff       = "floor-light-off"
+	codeOutOfReach     = cues.CodeColourOutOfReach
+	codeOutputFails    = "output-failing"
+	codeLocationGone   = "location-gone"
+	codeLookGone       = "look-gone"
+	codeStateBroken    = "state-broken"
+	codeStateUnwritten = "state-not-written"
+	flashWarningTime   = 10 * time.Second // for which a flash warning stays
 )
 
 // matched is the u'v' distance from which lamps are seen not to match: a
@@ -47,6 +49,13 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 		out = append(out, Warning{
 			Code: codeOutputFails, Where: "output", Message: "frames do not go out: " + snap.SendError.Error(),
 			Mend: "check the network of the lamps",
+		})
+	}
+	if err := s.store.failed.Load(); err != nil {
+		out = append(out, Warning{
+			Code: codeStateUnwritten, Where: s.store.path,
+			Message: "what is on will not be remembered over a restart: " + (*err).Error(),
+			Mend:    "let the show's folder be written to, or note the look before you stop",
 		})
 	}
 	out = append(out, s.loaded...)

@@ -19,25 +19,29 @@ import (
 // J. Control Optim. 25 (1987) 583, prove it Lipschitz). That is why recipes do not jump in
 // a fade.
 //
-// The way: let N be an orthonormal basis of the moves that E does not see, and
+// The way: let N be an orthonormal basis of the moves that E does not see, L the Cholesky
+// factor of NᵀQN, and d = start + N·L⁻ᵀ·way. In terms of way the cost is ½|way − free|² and
+// a constant, free = −L⁻¹Nᵀ(Q·start − c): the best mix is the point nearest to free of the
+// ways that stay in 0..1 (a least distance problem; Lawson and Hanson, Solving Least
+// Squares Problems, 1974, chapter 23). Where bounds hold it back it is free plus the sum of
+// push·(row of N·L⁻ᵀ) of the drives held, push being the multiplier of each bound: 0 for a
+// drive between its bounds, 0 or more for a drive held at 0, 0 or less for one held at
+// 1. These are the conditions of Karush, Kuhn and Tucker (Boyd and Vandenberghe, Convex
+// Optimization, 2004, section 5.5.3), which here are enough for an optimum. push is found
+// by the dual active-set method of Goldfarb and Idnani (Mathematical Programming 27
+// (1983) 1): it starts at free, takes up broken bounds one by one, and lets go of those
+// whose push would change sign. Every bound taken up raises the dual, so it ends; bounds that
+// meet in one point do not trouble it, which matters, as at level 1 they all do.
 //
-//	give = N (NᵀQN)⁻¹ Nᵀ
-//
-// which says how all drives give way when one is pushed. Without bounds the best mix is
-// free = start − give·(Q·start − c); with bounds it is free + give·push, where push is the
-// multiplier of each bound: 0 for a drive between its bounds, 0 or more for a drive
-// held at 0, 0 or less for one held at 1. These are the conditions of Karush, Kuhn and Tucker
-// (Boyd and Vandenberghe, Convex Optimization, 2004, section 5.5.3), sufficient here.
-// push is found by the dual active-set method of Goldfarb and Idnani (Mathematical
-// Programming 27 (1983) 1): it starts at free, takes up broken bounds one by one, and
-// lets go of those whose push would change sign. Every full step raises the dual, so it
-// ends; bounds that meet in one point do not trouble it, which matters as at level 1 they
-// all do.
+// All of this is done on amounts of light, light·drive in 0..light, so that dim emitters
+// and bright ones are alike.
 type program struct {
-	n     int
-	cost  Gram // Q with the ridge
-	ridge row  // diagonal part of cost that is the ridge
-	give  Gram
+	n      int
+	light  row      // of each emitter at full
+	cost   Gram     // Q with the ridge, for drives
+	ridge  row      // diagonal part of cost that is the ridge
+	moves  int      // dimensions of way
+	depend [Max]row // N·L⁻ᵀ: how each amount depends on the way
 }
 
 // ridgeShare is the ridge as a share of the mean square of the emitters' features. The
@@ -55,9 +59,7 @@ func newProgram(n int, light *row, cost *Gram, keep []row, slack float64) (*prog
 	if err := cost.check(n); err != nil {
 		return nil, err
 	}
-	p := &program{n: n}
-	// The work is done on amounts of light, light[i]·d[i], so that dim emitters and
-	// bright ones are alike.
+	p := &program{n: n, light: *light}
 	mean, size := 0.0, 0.0
 	for i := range n {
 		mean += light[i] / float64(n)
@@ -79,95 +81,62 @@ func newProgram(n int, light *row, cost *Gram, keep []row, slack float64) (*prog
 			rows[k][i] = keep[k][i] / light[i]
 		}
 	}
-	if !p.setGive(light, complement(span(rows, slack), n)) {
+	if !p.setMoves(light, complement(span(rows, slack), n)) {
 		return nil, fmt.Errorf("%w: some mix of the emitters has a negative square", ErrGram)
 	}
 	return p, nil
 }
 
-// setGive works out give for the moves (of amounts of light), and tells whether the
+// setMoves works out depend for the moves (of amounts of light), and tells whether the
 // cost is convex along them.
-func (p *program) setGive(light *row, moves []row) bool {
-	m := len(moves)
+func (p *program) setMoves(light *row, moves []row) bool {
+	p.moves = len(moves)
 	var curve Gram // movesᵀ · cost · moves
-	for a := range m {
+	for a := range moves {
 		var along row
 		for i := range p.n {
 			for j := range p.n {
 				along[i] += p.cost[i][j] / light[i] / light[j] * moves[a][j]
 			}
 		}
-		for b := range m {
+		for b := range moves {
 			curve[a][b] = along.dot(&moves[b])
 		}
 	}
-	factor, ok := cholesky(&curve, m)
+	factor, ok := cholesky(&curve, p.moves)
 	if !ok {
 		return false
 	}
-	var half [Max]row // of each emitter: factor⁻¹ · its part in the moves
 	for i := range p.n {
-		for a := range m {
-			half[i][a] = moves[a][i]
-		}
-		factor.forward(&half[i], m)
-	}
-	for i := range p.n {
-		for j := range p.n {
-			p.give[i][j] = half[i].dot(&half[j]) / light[i] / light[j]
+		for a := range p.moves {
+			s := moves[a][i]
+			for b := range a {
+				s -= factor[a][b] * p.depend[i][b]
+			}
+			p.depend[i][a] = s / factor[a][a]
 		}
 	}
 	return true
 }
 
-// lower is a lower triangular matrix.
-type lower [Max][Max]float64
-
-// cholesky returns the factor L of a = LLᵀ, of which only the lower half is read, and
-// whether a is positive definite.
-func cholesky(a *Gram, n int) (l lower, ok bool) {
+// cholesky returns the lower triangular factor L of a = LLᵀ, and whether a is positive
+// definite.
+func cholesky(a *Gram, n int) (l Gram, ok bool) {
 	for i := range n {
-		r := row(a[i])
-		if !l.extend(&r, i, a[i][i], 0) {
-			return l, false
+		for j := range i + 1 {
+			s := a[i][j]
+			for k := range j {
+				s -= l[i][k] * l[j][k]
+			}
+			if i != j {
+				l[i][j] = s / l[j][j]
+				continue
+			}
+			if !(s > 0) || math.IsInf(s, 0) {
+				return l, false
+			}
+			l[i][i] = math.Sqrt(s)
 		}
 	}
 	return l, true
-}
-
-// extend adds row i to the factor: r holds its entries left of the diagonal. It returns
-// false when what is left of the diagonal entry is no more than least.
-func (l *lower) extend(r *row, i int, diagonal, least float64) bool {
-	l.forward(r, i)
-	for j := range i {
-		l[i][j] = r[j]
-		diagonal -= r[j] * r[j]
-	}
-	if !(diagonal > least) || math.IsInf(diagonal, 0) {
-		return false
-	}
-	l[i][i] = math.Sqrt(diagonal)
-	return true
-}
-
-// forward turns r into L⁻¹r.
-func (l *lower) forward(r *row, n int) {
-	for i := range n {
-		s := r[i]
-		for j := range i {
-			s -= l[i][j] * r[j]
-		}
-		r[i] = s / l[i][i]
-	}
-}
-
-// back turns r into L⁻ᵀr.
-func (l *lower) back(r *row, n int) {
-	for i := n - 1; i >= 0; i-- {
-		s := r[i]
-		for j := i + 1; j < n; j++ {
-			s -= l[j][i] * r[j]
-		}
-		r[i] = s / l[i][i]
-	}
 }

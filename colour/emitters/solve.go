@@ -3,30 +3,21 @@ package emitters
 import "linkboy/colour"
 
 // Solve returns the mix for the chromaticity asked at a level of the most light
-// there (0..1, held to that range). Out of reach, it goes along the straight line in
-// CIE 1976 u'v' from asked to toward, the balance white, to the first point in
-// reach. When toward is out of reach too, or the gamut is a line or a point (so that
-// a line to the white would meet it far off or nowhere), it takes the point in reach
-// nearest to asked. An asked that is no colour (not finite, y < 0) gives no light
-// and is marked Clipped. No allocation.
+// there (0..1, held to that range). Out of reach, it shows the chromaticity that Aim
+// tells. An asked that is no colour (not finite, y < 0) gives no light and is marked
+// Clipped. No allocation.
 func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solution {
 	s := Solution{Asked: asked}
 	if !isColour(asked) {
 		s.Clipped = true
 		return s
 	}
-	aim := asked
-	uv := asked.UV()
-	if near, away := c.gamut.nearest(uv); away > within {
-		s.Clipped = true
-		aim = c.edge(uv, near, toward).XY()
-	} else if away > 0 {
-		aim = near.XY()
-	}
+	var aim colour.XY
+	aim, s.Clipped = c.Aim(asked, toward)
 	full := c.brightest(aim)
 	light := c.light(&full).xyz()
 	s.Reached, s.Most = light.XY(), light.Y
-	s.DeltaUV = s.Reached.UV().Distance(uv)
+	s.DeltaUV = s.Reached.UV().Distance(asked.UV())
 
 	k := float64(level)
 	if !(k > 0) { // also NaN
@@ -37,16 +28,42 @@ func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solu
 	return s
 }
 
+// Aim returns the chromaticity to show for the one asked, and whether that was out of
+// reach. Then it goes along the straight line in CIE 1976 u'v' from asked to toward, the
+// balance white, to the first point in reach. When toward is out of reach too, or the
+// gamut is a line or a point (so that a line to the white would meet it far off or
+// nowhere), it takes the point in reach nearest to asked. An asked that is no colour
+// (not finite, y < 0) gives the zero XY. No allocation.
+func (c *Cell) Aim(asked, toward colour.XY) (aim colour.XY, clipped bool) {
+	if !isColour(asked) {
+		return colour.XY{}, true
+	}
+	return c.gamut.aim(asked, toward)
+}
+
+// aim is Cell.Aim for an asked that is a colour.
+func (g gamut) aim(asked, toward colour.XY) (aim colour.XY, clipped bool) {
+	uv := asked.UV()
+	near, away := g.nearest(uv)
+	switch {
+	case away > within:
+		return g.edge(uv, near, toward).XY(), true
+	case away > 0:
+		return near.XY(), false
+	}
+	return asked, false
+}
+
 // edge returns the point of the gamut's edge to show for a chromaticity out of
 // reach; near is the point of the gamut nearest to it.
-func (c *Cell) edge(asked, near colour.UV, toward colour.XY) colour.UV {
-	if len(c.gamut.corners) < 3 || !isColour(toward) {
+func (g gamut) edge(asked, near colour.UV, toward colour.XY) colour.UV {
+	if len(g.corners) < 3 || !isColour(toward) {
 		return near
 	}
-	white, away := c.gamut.nearest(toward.UV())
+	white, away := g.nearest(toward.UV())
 	if away > within {
 		return near
 	}
-	on, _ := c.gamut.nearest(c.gamut.enter(asked, white))
+	on, _ := g.nearest(g.enter(asked, white))
 	return on
 }

@@ -16,7 +16,7 @@ type Truest struct {
 // inner products. It fails with ErrGram when they cannot be inner products.
 func NewTruest(c *Cell, features *Gram) (*Truest, error) {
 	light := c.lengths()
-	p, err := newProgram(c.Len(), &light, features, c.measures(), parallel)
+	p, err := newProgram(c.Len(), &light, features, c.measures(), alikeColour)
 	if err != nil {
 		return nil, err
 	}
@@ -58,12 +58,30 @@ func (c *Cell) lengths() row {
 	return r
 }
 
-// measures returns X, Y and Z of each emitter.
+// alikeColour is the angle, in radians, below which a recipe takes two emitters for one
+// colour, or emitters for lying on one line: at most 3e-5 in u'v', a thirtieth of what
+// two lamps side by side may differ by. (Two chips of one make differ by a hundred times as
+// much.) To use so small a difference, drives would have to go to their ends for it.
+const alikeColour = 1e-5
+
+// measures returns X, Y and Z of each emitter. Emitters that count as one colour have one
+// here too.
 func (c *Cell) measures() []row {
+	var sum [Max]vector
+	var first [Max]int // of each emitter, the first one of its colour
+	for i, v := range c.full {
+		for first[i] = 0; first[i] < i; first[i]++ {
+			if k := first[i]; first[k] == k && c.full[k].unit().cross(v.unit()).length() <= alikeColour {
+				break
+			}
+		}
+		sum[first[i]] = sum[first[i]].add(v)
+	}
 	rows := make([]row, 3)
 	for i, v := range c.full {
+		whole := sum[first[i]].unit().scale(v.length())
 		for k := range rows {
-			rows[k][i] = v[k]
+			rows[k][i] = whole[k]
 		}
 	}
 	return rows

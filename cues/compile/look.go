@@ -10,10 +10,10 @@ import (
 
 // target is what paint has asked of a cell so far.
 type target struct {
-	colour           colour.XY
-	level            colour.Level
-	painted          bool
-	coloured, levels bool
+	colour   colour.XY
+	level    colour.Level // 0 until paint gives one
+	painted  bool
+	coloured bool
 }
 
 // painter puts the paint of one look on the cells of a place.
@@ -67,7 +67,7 @@ func (w *painter) layer(paint *cues.Paint) {
 	if !paint.Level.IsZero() {
 		if level, ok := w.level(paint.Level); ok {
 			for _, i := range cells {
-				w.cells[i].level, w.cells[i].levels, w.cells[i].painted = level, true, true
+				w.cells[i].level, w.cells[i].painted = level, true
 			}
 		}
 	}

@@ -68,9 +68,6 @@ func (w *painter) solve(still track.Still) Report {
 		if !t.coloured {
 			t.colour = w.place.Balance
 		}
-		if !t.levels {
-			t.level = 1
-		}
 		cell := &w.place.Cells[i]
 		question := ask{cell.mix, t.colour, t.level}
 		s, ok := solved[question]

@@ -17,6 +17,24 @@ type Exposure struct {
 	OverStops float64
 }
 
+// incidentConstant is C of a meter with a flat receptor; the standard allows
+// 240 to 400 [ISO 2720].
+const incidentConstant = 250
+
+// IncidentLux returns the illuminance that an incident meter asks for, in lux:
+//
+//	E = C N²/(S t),  C = 250
+//
+// with S the sensitivity (ISO or EI), N the T-stop and t the exposure time in
+// seconds, all above 0 [ISO 2720]. It is the KeyLux of an exposure made by the
+// meter. Meters differ by 0.1 to 0.3 stop, engravings of lenses by 0.1 to 0.2.
+//
+// ISO 800, T2.8 (2.828) and 1/48 s ask for 120 lx. A shutter of angle a at r
+// frames a second has t = a/(360 r).
+func IncidentLux(iso, stop, seconds float64) float64 {
+	return incidentConstant * stop * stop / (iso * seconds)
+}
+
 // ClipMargin returns how many stops the hottest channel stays below clipping
 // on a matt surface of the given reflectance, above 0 and at most 1, lit by
 // lux of a light with the given excess:

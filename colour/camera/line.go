@@ -14,24 +14,28 @@ type Line struct {
 	// the light: 1, 1, 1 is neutral.
 	RGB [3]float64 `json:"rgb"`
 	// ExcessStops is by how much the hottest channel runs ahead of the
-	// meter; Hottest says which one it is.
+	// meter, 0 where the camera sees nothing; Hottest says which one it is.
 	ExcessStops float64 `json:"excess_stops"`
 	Hottest     Channel `json:"hottest"`
 	// CastStops is how green the light looks: G over the mean of R and B,
 	// in stops; below 0 it looks magenta. It is there for whites only:
-	// absent where a channel sees less than a quarter of what another does.
+	// absent where a channel sees less than a fifth of what another does.
 	CastStops *float64 `json:"cast_stops,omitempty"`
 }
 
 // castRange is the least share of the hottest channel that every channel of a
-// white has: 2700 K seen at a balance of 5600 K has 0.28.
-const castRange = 0.25
+// white has: a black body of 2700 K seen at a balance of 5600 K has 0.24 to
+// 0.63 in the sensors here, one of 10000 K seen at 3200 K 0.21 to 0.56.
+const castRange = 0.2
 
 // Line returns what v makes of a light whose response r is v's own. Darkness
 // gives zeros.
 func (v View) Line(r Response) Line {
 	levels := r.PerMeter()
 	excess, hottest := r.Excess()
+	if math.IsInf(excess, 0) {
+		excess = 0 // not a number that JSON has
+	}
 	line := Line{
 		Name:        v.name,
 		RGB:         [3]float64{levels.R, levels.G, levels.B},

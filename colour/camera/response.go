@@ -46,7 +46,8 @@ func (r Response) PerMeter() RGB {
 // It does not depend on how bright the light is. The balance white has 0,
 // every other white a little more, saturated lights up to about 6 (royal blue
 // under a tungsten balance); it falls below 0 only where the meter is more
-// sensitive than the whole sensor, in lime. Darkness has 0, red.
+// sensitive than the whole sensor, in lime. Darkness has 0, red; a light that
+// the camera does not see at all is infinitely far below.
 func (r Response) Excess() (stops float64, channel Channel) {
 	level, channel := r.Hottest()
 	if level <= 0 && r.Y <= 0 {

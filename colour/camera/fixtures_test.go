@@ -14,7 +14,7 @@ import (
 )
 
 // gaussian is the spectrum of an LED as a bell curve of the given full width
-// at half maximum, as the handbook figures these tests check were made.
+// at half maximum, as the reference figures that these tests check were made.
 func gaussian(peak, width float64) spectra.Spectrum {
 	var s spectra.Spectrum
 	for i := range s {

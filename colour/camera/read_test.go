@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -214,4 +215,13 @@ func FuzzReadCSV(f *testing.F) {
 		}
 		requireCurves(t, s, again, 1e-15*peak, text)
 	})
+}
+
+// TestTablesNameTheirSource: every embedded table says where it came from.
+func TestTablesNameTheirSource(t *testing.T) {
+	for _, s := range camera.Sensors() {
+		text, err := os.ReadFile("tables/" + s.Name + ".csv")
+		require.NoError(t, err)
+		require.Contains(t, string(text), "\n# Source: ", s.Name)
+	}
 }

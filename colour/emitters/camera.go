@@ -23,12 +23,18 @@ type Camera struct {
 }
 
 // alike is the share of the camera's response below which two mixes count as seen alike.
-const alike = 1e-7
+const alike = 1e-5
+
+// nearRidge is the ridge of the first program, which finds what the camera is to see. As
+// the second decides between mixes seen alike, it can be small: the view is off by at most
+// 3e-6 of its size. (The view nearest to a reference is unique and never moves faster than
+// the reference, with or without a ridge.)
+const nearRidge = 1e-10
 
 // rounds is how often the first program is solved, each time with its ridge about the
 // mix before (the proximal point method, Rockafellar, SIAM J. Control Optim. 14 (1976)
-// 877), so that the ridge does not draw the camera's match off.
-const rounds = 4
+// 877), so that the ridge draws the camera's match off less.
+const rounds = 2
 
 // NewCamera prepares the recipe for a cell whose emitters at full drive the camera sees as
 // see, in the order of the emitters. tie decides between mixes that the camera cannot
@@ -38,10 +44,11 @@ func NewCamera(c *Cell, see []Channels, tie *Gram) (*Camera, error) {
 		return nil, fmt.Errorf("%w: the camera sees %d emitters, the cell has %d", ErrGram, len(see), c.Len())
 	}
 	k := &Camera{cell: c}
-	rows := []row{c.measures()[1], {}, {}, {}}
+	rows := make([]row, 4) // lumens and the channels
 	lists := make([][]float64, len(see))
 	for i, channels := range see {
 		k.see[i] = channels
+		rows[0][i] = c.full[i][1]
 		lists[i] = channels[:]
 		for ch, v := range channels {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -54,10 +61,10 @@ func NewCamera(c *Cell, see []Channels, tie *Gram) (*Camera, error) {
 	seen := GramOf(lists)
 	light := c.lengths()
 	var err error
-	if k.near, err = newProgram(c.Len(), &light, &seen, rows[:1], alike); err != nil {
+	if k.near, err = newProgram(c.Len(), &light, &seen, nearRidge, rows[:1], alike); err != nil {
 		return nil, err
 	}
-	if k.tie, err = newProgram(c.Len(), &light, tie, rows, alike); err != nil {
+	if k.tie, err = newProgram(c.Len(), &light, tie, ridgeShare, rows, alike); err != nil {
 		return nil, err
 	}
 	return k, nil

@@ -53,9 +53,9 @@ type program struct {
 const ridgeShare = 1e-6
 
 // newProgram prepares for n emitters of the given light (a length each, more than 0) the
-// cost and the measures that must not change. slack is the share of the longest measure
-// below which one counts as a mix of the others.
-func newProgram(n int, light *row, cost *Gram, keep []row, slack float64) (*program, error) {
+// cost with its ridge, a share as ridgeShare, and the measures that must not change. slack
+// is the share of the longest measure below which one counts as a mix of the others.
+func newProgram(n int, light *row, cost *Gram, ridge float64, keep []row, slack float64) (*program, error) {
 	if err := cost.check(n); err != nil {
 		return nil, err
 	}
@@ -72,7 +72,7 @@ func newProgram(n int, light *row, cost *Gram, keep []row, slack float64) (*prog
 		for j := range n {
 			p.cost[i][j] = (cost[i][j] + cost[j][i]) / 2
 		}
-		p.ridge[i] = ridgeShare * size * mean * light[i]
+		p.ridge[i] = ridge * size * mean * light[i]
 		p.cost[i][i] += p.ridge[i]
 	}
 	rows := make([]row, len(keep))

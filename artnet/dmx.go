@@ -10,7 +10,10 @@ const MaxSlots = 512
 
 const dmxSlotsAt = 18
 
-// Dmx is ArtDmx: the slots of one universe.
+// Dmx is ArtDmx: the slots of one universe. Art-Net 4, section "ArtDmx":
+//
+//	12  Sequence    14  SubUni    16  Length, 2 bytes
+//	13  Physical    15  Net       18  Data
 type Dmx struct {
 	// Sequence counts 1..255 and back to 1 per port-address; 0 says that the
 	// sender does not count.
@@ -27,6 +30,11 @@ type Dmx struct {
 
 // OpCode is OpDmx.
 func (*Dmx) OpCode() OpCode { return OpDmx }
+
+// String is the port-address, the sequence number and how many slots.
+func (d *Dmx) String() string {
+	return fmt.Sprintf("%v %v, sequence %d, %d slots", OpDmx, d.PortAddress, d.Sequence, len(d.Data))
+}
 
 // AppendBinary appends 18 + len(Data) bytes, one more for an odd count. Errors
 // wrap ErrLength or ErrPortAddress. It allocates only to grow b.
@@ -65,7 +73,7 @@ func (d *Dmx) Parse(b []byte) error {
 	*d = Dmx{
 		Sequence:    b[12],
 		Physical:    b[13],
-		PortAddress: PortAddress(b[14]) | PortAddress(b[15]&0x7f)<<8,
+		PortAddress: join(b[15], b[14]),
 		Data:        b[dmxSlotsAt : dmxSlotsAt+n : dmxSlotsAt+n],
 	}
 	return nil

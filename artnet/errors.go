@@ -23,4 +23,11 @@ var (
 	ErrText = errors.New("text does not fit")
 	// ErrAddress is an IP address that is not IPv4.
 	ErrAddress = errors.New("not an IPv4 address")
+	// ErrCount is a list or payload longer than its packet allows, or than the
+	// datagram holds.
+	ErrCount = errors.New("bad count")
+	// ErrTime is a time code that no clock shows.
+	ErrTime = errors.New("bad time code")
+	// ErrPriority is a priority over 200.
+	ErrPriority = errors.New("bad priority")
 )

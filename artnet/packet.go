@@ -27,7 +27,8 @@ const (
 	versionedAt = 12 // every other packet starts its fields here
 )
 
-// Packet is one Art-Net packet: *Dmx, *Poll, *PollReply or *Sync.
+// Packet is one Art-Net packet: *Poll, *PollReply, *DiagData, *Dmx, *Sync,
+// *Address, *TodRequest, *TodData, *TodControl, *Rdm, *TimeCode or *Trigger.
 type Packet interface {
 	OpCode() OpCode
 	// AppendBinary appends the packet's bytes to b. On an error b is returned
@@ -36,40 +37,74 @@ type Packet interface {
 }
 
 var (
-	_ Packet = (*Dmx)(nil)
 	_ Packet = (*Poll)(nil)
 	_ Packet = (*PollReply)(nil)
+	_ Packet = (*DiagData)(nil)
+	_ Packet = (*Dmx)(nil)
 	_ Packet = (*Sync)(nil)
+	_ Packet = (*Address)(nil)
+	_ Packet = (*TodRequest)(nil)
+	_ Packet = (*TodData)(nil)
+	_ Packet = (*TodControl)(nil)
+	_ Packet = (*Rdm)(nil)
+	_ Packet = (*TimeCode)(nil)
+	_ Packet = (*Trigger)(nil)
 )
 
 // Parse decodes the datagram b. It never panics and makes nothing but the
-// packet itself. The Data of a *Dmx is a part of b; every other packet is free
-// of b. Errors wrap one of the Err variables of this package.
+// packet itself, with its texts and UIDs. The Data of a *Dmx and of a *Trigger,
+// the Addresses of a *TodRequest and the Message of a *Rdm are parts of b;
+// everything else is free of b. Errors wrap one of the Err variables of this
+// package.
 func Parse(b []byte) (Packet, error) {
 	code, err := PeekOpCode(b)
 	if err != nil {
 		return nil, err
 	}
-	var p interface {
-		Packet
-		Parse([]byte) error
-	}
-	switch code {
-	case OpDmx:
-		p = new(Dmx)
-	case OpPoll:
-		p = new(Poll)
-	case OpPollReply:
-		p = new(PollReply)
-	case OpSync:
-		p = new(Sync)
-	default:
+	p := empty(code)
+	if p == nil {
 		return nil, fmt.Errorf("artnet: %w: %v", ErrOpCode, code)
 	}
 	if err := p.Parse(b); err != nil {
 		return nil, err
 	}
 	return p, nil
+}
+
+type parser interface {
+	Packet
+	Parse(b []byte) error
+}
+
+// empty is a packet of a kind, or nil.
+func empty(code OpCode) parser {
+	switch code {
+	case OpPoll:
+		return new(Poll)
+	case OpPollReply:
+		return new(PollReply)
+	case OpDiagData:
+		return new(DiagData)
+	case OpDmx:
+		return new(Dmx)
+	case OpSync:
+		return new(Sync)
+	case OpAddress:
+		return new(Address)
+	case OpTodRequest:
+		return new(TodRequest)
+	case OpTodData:
+		return new(TodData)
+	case OpTodControl:
+		return new(TodControl)
+	case OpRdm:
+		return new(Rdm)
+	case OpTimeCode:
+		return new(TimeCode)
+	case OpTrigger:
+		return new(Trigger)
+	}
+	return nil
 }
 
 // PeekOpCode reads the op-code of a datagram and nothing more. Errors wrap

@@ -1,6 +1,9 @@
 package artnet
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"fmt"
+)
 
 // PollFlags is what a controller asks for in its ArtPoll.
 type PollFlags uint8
@@ -28,9 +31,30 @@ const (
 	DiagVolatile DiagPriority = 0xf0
 )
 
+// String is a word for the priority.
+func (p DiagPriority) String() string {
+	switch p {
+	case DiagLow:
+		return "low"
+	case DiagMedium:
+		return "medium"
+	case DiagHigh:
+		return "high"
+	case DiagCritical:
+		return "critical"
+	case DiagVolatile:
+		return "volatile"
+	}
+	return fmt.Sprintf("priority 0x%02x", uint8(p))
+}
+
 const pollLeast = 14 // the fields from 14 on came later and count as 0 when missing
 
-// Poll is ArtPoll: a controller asks who is there.
+// Poll is ArtPoll: a controller asks who is there. Art-Net 4, section
+// "ArtPoll":
+//
+//	12  Flags           14  TargetPortAddressTop, 2 bytes      18  EstaMan, 2 bytes
+//	13  DiagPriority    16  TargetPortAddressBottom, 2 bytes   20  Oem, 2 bytes
 type Poll struct {
 	Flags        PollFlags
 	DiagPriority DiagPriority
@@ -46,6 +70,14 @@ func (*Poll) OpCode() OpCode { return OpPoll }
 // Asks reports whether a device with port-address a is to answer.
 func (p *Poll) Asks(a PortAddress) bool {
 	return p.Flags&PollTargeted == 0 || a >= p.TargetBottom && a <= p.TargetTop
+}
+
+// String says who is asked.
+func (p *Poll) String() string {
+	if p.Flags&PollTargeted == 0 {
+		return fmt.Sprintf("%v of everyone, flags 0x%02x", OpPoll, uint8(p.Flags))
+	}
+	return fmt.Sprintf("%v of %v to %v, flags 0x%02x", OpPoll, p.TargetBottom, p.TargetTop, uint8(p.Flags))
 }
 
 // AppendBinary appends 22 bytes. Errors wrap ErrPortAddress.

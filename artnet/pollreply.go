@@ -1,11 +1,9 @@
 package artnet
 
 import (
-	"bytes"
 	"encoding/binary"
 	"fmt"
 	"net/netip"
-	"strings"
 )
 
 // Style says what a device is.
@@ -42,8 +40,11 @@ const (
 	OutputContinue = 1 << 6 // GoodOutputB: sends all the time, not only on change
 	OutputNoRDM    = 1 << 7 // GoodOutputB: RDM is off
 
+	IndicatorsLocate = 1 << 6 // Status1
+	IndicatorsMute   = 2 << 6 // Status1
 	IndicatorsNormal = 3 << 6 // Status1
 	AddressLocal     = 1 << 4 // Status1: port-address set at the device
+	RDMCapable       = 1 << 1 // Status1: has a table of RDM devices
 	Address15Bit     = 1 << 3 // Status2: knows 15-bit port-addresses
 )
 
@@ -58,7 +59,22 @@ const (
 )
 
 // PollReply is ArtPollReply: what a device says about itself, or about one
-// page of up to four ports of itself.
+// page of up to four ports of itself; Pages lays out several. Art-Net 4,
+// section "ArtPollReply":
+//
+//	10   IpAddress, 4 bytes       174  PortTypes, 4       201  MAC, 6
+//	14   Port, low byte first     178  GoodInput, 4       207  BindIp, 4
+//	16   VersInfo, 2 bytes        182  GoodOutputA, 4     211  BindIndex
+//	18   NetSwitch                186  SwIn, 4            212  Status2
+//	19   SubSwitch                190  SwOut, 4           213  GoodOutputB, 4
+//	20   Oem, 2 bytes             194  AcnPriority        217  Status3
+//	22   UbeaVersion              195  SwMacro            218  DefaultRespUID, 6
+//	23   Status1                  196  SwRemote           224  User, 2
+//	24   EstaMan, low byte first  197  Spare, 3           226  RefreshRate, 2
+//	26   PortName, 18 with NUL    200  Style              228  BackgroundQueuePolicy
+//	44   LongName, 64                                     229  Filler, 10
+//	108  NodeReport, 64
+//	172  NumPorts, 2 bytes
 type PollReply struct {
 	IP        netip.Addr // IPv4; the zero Addr stands for 0.0.0.0
 	Port      uint16     // always 6454; receivers had better not trust it
@@ -94,6 +110,11 @@ type PollReply struct {
 
 // OpCode is OpPollReply.
 func (*PollReply) OpCode() OpCode { return OpPollReply }
+
+// String is the name, the page and its port-addresses.
+func (r *PollReply) String() string {
+	return fmt.Sprintf("%v %v %q, %v, page %d, out %v, in %v", OpPollReply, r.IP, r.ShortName, r.Style, r.BindIndex, r.Outputs(nil), r.Inputs(nil))
+}
 
 // NodeReport is the text of the NodeReport field: a status code, a count that
 // goes up with every reply (its last four digits), and words. 1 is "power OK".
@@ -154,7 +175,7 @@ func (r *PollReply) AppendBinary(b []byte) ([]byte, error) {
 	b = binary.BigEndian.AppendUint16(b, r.User)
 	b = binary.BigEndian.AppendUint16(b, r.RefreshRate)
 	b = append(b, r.QueuePolicy)
-	return append(b, make([]byte, 10)...), nil // Filler
+	return appendZeros(b, 10), nil // Filler
 }
 
 // Parse decodes b into r, leaving nothing of what r held and keeping nothing of
@@ -205,17 +226,14 @@ func (r *PollReply) Parse(b []byte) error {
 }
 
 func (r *PollReply) check() error {
-	for _, t := range []struct {
-		name, text string
-		most       int
-	}{
-		{"short name", r.ShortName, MaxShortName},
-		{"long name", r.LongName, MaxLongName},
-		{"node report", r.NodeReport, MaxNodeReport},
-	} {
-		if len(t.text) > t.most || strings.IndexByte(t.text, 0) >= 0 {
-			return fmt.Errorf("artnet: %v: %w: %s %q has %d bytes, need at most %d and no NUL", OpPollReply, ErrText, t.name, t.text, len(t.text), t.most)
-		}
+	if err := checkText(OpPollReply, "short name", r.ShortName, MaxShortName); err != nil {
+		return err
+	}
+	if err := checkText(OpPollReply, "long name", r.LongName, MaxLongName); err != nil {
+		return err
+	}
+	if err := checkText(OpPollReply, "node report", r.NodeReport, MaxNodeReport); err != nil {
+		return err
 	}
 	for _, ip := range []netip.Addr{r.IP, r.BindIP} {
 		if ip.IsValid() && !ip.Is4() {
@@ -233,27 +251,10 @@ func appendIP(b []byte, ip netip.Addr) []byte {
 	return append(b, four[:]...)
 }
 
-func appendText(b []byte, s string, most int) []byte {
-	b = append(b, s...)
-	for range most + 1 - len(s) {
-		b = append(b, 0)
-	}
-	return b
-}
-
 func appendNibbles(b []byte, n [4]uint8) []byte {
 	return append(b, n[0]&0x0f, n[1]&0x0f, n[2]&0x0f, n[3]&0x0f)
 }
 
 func nibbles(b []byte) [4]uint8 {
 	return [4]uint8{b[0] & 0x0f, b[1] & 0x0f, b[2] & 0x0f, b[3] & 0x0f}
-}
-
-// text ends at the first NUL, and before the last byte, which ought to be one.
-func text(field []byte) string {
-	field = field[:len(field)-1]
-	if end := bytes.IndexByte(field, 0); end >= 0 {
-		field = field[:end]
-	}
-	return string(field)
 }

@@ -63,6 +63,9 @@ func ParsePortAddress(text string) (PortAddress, error) {
 	return 0, fmt.Errorf("artnet: %w: %q has %d parts, need net:sub-net:universe", ErrPortAddress, text, len(parts))
 }
 
+// join makes a port-address of its net and its low byte.
+func join(net, low uint8) PortAddress { return PortAddress(net&0x7f)<<8 | PortAddress(low) }
+
 func (a PortAddress) check() error {
 	if !a.Valid() {
 		return fmt.Errorf("artnet: %w: got %d, at most %d", ErrPortAddress, uint16(a), MaxPortAddress)

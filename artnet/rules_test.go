@@ -37,7 +37,7 @@ func TestParseRules(t *testing.T) {
 		{"the name alone", []byte(artNet), artnet.ErrShort},
 		{"half of an op-code", []byte(artNet + "\x00"), artnet.ErrShort},
 		{"op-code high byte first", []byte(artNet + "\x50\x00\x00\x0e\x01\x00\x01\x00\x00\x02\x00\x00"), artnet.ErrOpCode},
-		{"a packet for nodes", []byte(artNet + "\x00\x60\x00\x0e"), artnet.ErrOpCode},
+		{"a packet not decoded here, ArtInput", []byte(artNet + "\x00\x70\x00\x0e"), artnet.ErrOpCode},
 
 		{"poll of 14 bytes", poll[:14], nil},
 		{"poll of 13 bytes", poll[:13], artnet.ErrShort},
@@ -224,10 +224,10 @@ func TestNames(t *testing.T) {
 	require.Equal(t, "0x1234", artnet.OpCode(0x1234).String())
 	require.Equal(t, "controller", artnet.StyleController.String())
 	require.Equal(t, "style 7", artnet.Style(7).String())
-	for _, p := range []artnet.Packet{&artnet.Dmx{}, &artnet.Poll{}, &artnet.PollReply{}, &artnet.Sync{}} {
-		require.True(t, strings.HasPrefix(p.OpCode().String(), "Art"))
+	for _, g := range goldenPackets {
+		require.True(t, strings.HasPrefix(g.packet.OpCode().String(), "Art"))
 	}
-	_, err := artnet.Parse([]byte(artNet + "\x00\x97\x00\x0e"))
-	require.ErrorContains(t, err, "ArtTimeCode")
+	_, err := artnet.Parse([]byte(artNet + "\x00\xf8\x00\x0e"))
+	require.ErrorContains(t, err, "ArtIpProg")
 	require.True(t, errors.Is(err, artnet.ErrOpCode))
 }

@@ -1,7 +1,8 @@
 package artnet
 
 // Sync is ArtSync: nodes that buffer ArtDmx output it now, all together. It is
-// sent by directed broadcast after the last ArtDmx of a frame.
+// sent by directed broadcast after the last ArtDmx of a frame. Art-Net 4,
+// section "ArtSync": 12 Aux1 and 13 Aux2, both 0.
 type Sync struct{}
 
 // OpCode is OpSync.

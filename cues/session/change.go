@@ -64,7 +64,7 @@ func (s *Session) run(c change) error {
 	s.before, s.now.changeID = left, s.now.fadeID
 	s.now.look, s.now.cue, s.now.still, s.now.dark = c.look, c.cue, c.still, c.dark
 	s.leaveWork()
-	s.now.killed, s.loaded = false, nil
+	s.now.killed, s.now.short, s.loaded = false, 0, nil
 	s.visited[s.site.Load().loc.Name] = c.look
 	s.wantReady() // the stand-by will start from another look
 	return nil
@@ -87,13 +87,13 @@ func (s *Session) leaving(again bool, snap *play.Snapshot) string {
 func (s *Session) rest(snap *play.Snapshot) time.Duration {
 	switch {
 	case s.now.killed:
-		return killBack
+		return killBack + s.now.short
 	case s.now.work:
-		return workOff
+		return workOff + s.now.short
 	case s.running(snap):
-		return snap.Remaining
+		return snap.Remaining + s.now.short
 	}
-	return 0
+	return s.now.short
 }
 
 // wayBack is how long the way back to the look before is from here.

@@ -186,6 +186,17 @@ func TestBackNeverJumps(t *testing.T) {
 			s.pass(blink)
 			return s.Back()
 		},
+		"from a cue out of a held fade that work light covered": func(s *set) error {
+			s.pass(time.Second)
+			r := look("night")
+			r.Fade = "4 s"
+			err := errors.Join(s.Hold(), s.WorkLight(nil), s.again(600*time.Millisecond), s.WorkLight(nil), s.again(1100*time.Millisecond), s.Cue(r))
+			if err != nil {
+				return err
+			}
+			s.pass(blink)
+			return s.Back()
+		},
 		"from a cue out of work light": func(s *set) error {
 			s.pass(5 * time.Second)
 			r := look("night")

@@ -60,7 +60,7 @@ func (s *Session) arrive(site *site, kept state) error {
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, false
-	s.now.fadeID, s.now.under = 0, nil
+	s.now.fadeID, s.now.under, s.now.short = 0, nil, 0
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
 	if look != "" {
 		s.visited[site.loc.Name] = look

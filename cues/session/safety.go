@@ -89,6 +89,7 @@ func (s *Session) leaveWork() {
 // goes: a fade that a person holds.
 func (s *Session) covered() track.Still {
 	if snap := s.snapshot(); s.running(snap) && snap.Held && len(snap.Still) == len(s.now.still) {
+		s.now.short += snap.Remaining
 		return append(track.Still(nil), snap.Still...)
 	}
 	return nil

@@ -67,7 +67,8 @@ type now struct {
 
 	killed  bool
 	work    bool
-	under   track.Still // what work light or a kill covers, when it is not still
+	under   track.Still   // what work light or a kill covers, when it is not still
+	short   time.Duration // what a fade that they covered still had to go
 	dry     bool
 	overall float64
 }

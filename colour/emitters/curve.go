@@ -3,6 +3,7 @@ package emitters
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Curve is a dimmer curve: the law from a channel's control value to light, both
@@ -24,7 +25,8 @@ const (
 // CurveNames lists the names that CurveByName knows.
 func CurveNames() []string { return []string{LinearName, SquareName, Gamma22Name, SName} }
 
-// CurveByName returns the curve of a name; the empty name is linear.
+// CurveByName returns the curve of a name; the empty name is linear. It also
+// knows the names that Through makes.
 //
 //	linear     light = control
 //	square     light = control^2
@@ -40,6 +42,9 @@ func CurveByName(name string) (Curve, error) {
 		return gamma22{}, nil
 	case SName:
 		return sCurve{}, nil
+	}
+	if strings.Contains(name, through) {
+		return throughByName(name)
 	}
 	return nil, fmt.Errorf("unknown dimmer curve %q: known are %q", name, CurveNames())
 }

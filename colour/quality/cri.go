@@ -58,17 +58,21 @@ func CRIAt(s spectra.Spectrum, step Step) (CRIResult, error) {
 	if err != nil {
 		return CRIResult{}, err
 	}
-	seen, was := criSee(b, &test), criSee(b, &reference)
+	return criAgainst(b, &test, &reference, cct), nil
+}
+
+// criAgainst compares the samples under two lights.
+func criAgainst(b band, test, reference *spectra.Spectrum, cct colour.CCT) CRIResult {
+	seen, was := criSee(b, test), criSee(b, reference)
 	out := CRIResult{CCT: cct, Distance: math.Hypot(seen.white.u-was.white.u, seen.white.v-was.white.v)}
 	for i := range out.R {
-		p := was.uvw(was.samples[i], was.samples[i].uv60)
-		q := was.uvw(seen.samples[i], adapt(seen.samples[i].uv60, seen.white, was.white))
+		p, q := was.pair(&seen, i)
 		out.R[i] = 100 - 4.6*p.distance(q)
 	}
 	for _, r := range out.R[:8] {
 		out.Ra += r / 8
 	}
-	return out, nil
+	return out
 }
 
 // criReference is the reference illuminant at t.
@@ -136,8 +140,15 @@ func (a uvw) distance(b uvw) float64 {
 	return math.Sqrt((a.u-b.u)*(a.u-b.u) + (a.v-b.v)*(a.v-b.v) + (a.w-b.w)*(a.w-b.w))
 }
 
+// pair returns sample i under the reference s, and as it is seen under the
+// test light by an eye adapted to s.
+func (s *criSeen) pair(test *criSeen, i int) (reference, seen uvw) {
+	p, q := s.samples[i], test.samples[i]
+	return s.uvw(p, p.uv60), s.uvw(q, adapt(q.uv60, test.white, s.white))
+}
+
 // uvw places a sample of chromaticity p in U*V*W* under the white of s.
-func (s criSeen) uvw(sample criSample, p uv60) uvw {
+func (s *criSeen) uvw(sample criSample, p uv60) uvw {
 	w := 25*math.Cbrt(sample.y) - 17
 	return uvw{13 * w * (p.u - s.white.u), 13 * w * (p.v - s.white.v), w}
 }

@@ -47,29 +47,49 @@ func readTable(t testing.TB, name string) (columns []string, rows []row) {
 	return lines[0], rows
 }
 
-// measured is a tabulated spectrum, ready for either rule of summing.
-type measured struct{ nm, power []float64 }
+// rows reads the rows of a table of testdata.
+func rows(t testing.TB, name string) []row {
+	t.Helper()
+	_, r := readTable(t, name)
+	return r
+}
 
-// readSpectra reads a table of spectra by name.
-func readSpectra(t testing.TB, file string) map[string]measured {
+// readSpectra reads a table of spectra by name, straight between its points.
+func readSpectra(t testing.TB, file string) map[string]spectra.Spectrum {
 	t.Helper()
 	columns, rows := readTable(t, file)
-	out := map[string]measured{}
+	out := map[string]spectra.Spectrum{}
 	for _, name := range columns[1:] {
-		var m measured
+		var nm, power []float64
 		for _, r := range rows {
-			m.nm = append(m.nm, r.num(t, "wavelength_nm"))
-			m.power = append(m.power, r.num(t, name))
+			nm = append(nm, r.num(t, "wavelength_nm"))
+			power = append(power, r.num(t, name))
 		}
-		out[name] = m
+		s, err := spectra.FromTable(nm, power)
+		require.NoError(t, err, name)
+		out[name] = s
 	}
 	return out
 }
 
-// interpolated is m straight between its points, as a sum at 1 nm takes it.
-func (m measured) interpolated(t testing.TB) spectra.Spectrum {
+// illuminants are all the tabulated illuminants of the CIE, by name.
+func illuminants(t testing.TB) map[string]spectra.Spectrum {
 	t.Helper()
-	s, err := spectra.FromTable(m.nm, m.power)
-	require.NoError(t, err)
-	return s
+	all := map[string]spectra.Spectrum{}
+	for _, set := range []string{"a_c_d", "fl", "fl3", "led"} {
+		for name, s := range readSpectra(t, "illuminants_"+set+"_5nm.csv") {
+			all[name] = s
+		}
+	}
+	require.Len(t, all, 42)
+	return all
+}
+
+// half is the rounding of a value printed to some decimals, and a little.
+func half(decimals int) float64 {
+	h := 0.50001
+	for range decimals {
+		h /= 10
+	}
+	return h
 }

@@ -14,6 +14,7 @@ type target struct {
 	level    colour.Level // 0 until paint gives one
 	painted  bool
 	coloured bool
+	at       cues.Pos // of the paint that gave the colour
 }
 
 // painter puts the paint of one look on the cells of a place.
@@ -77,7 +78,7 @@ func (w *painter) layer(paint *cues.Paint) {
 	}
 	for k, xy := range spread(paint.Pattern, colours, len(cells)) {
 		t := &w.cells[cells[k]]
-		t.colour, t.coloured, t.painted = xy, true, true
+		t.colour, t.coloured, t.painted, t.at = xy, true, true, paint.At
 	}
 }
 

@@ -196,8 +196,10 @@ func TestReportTellsWhatIsOutOfReach(t *testing.T) {
 	k := r.look("k", solid("all", asked, 0.5))
 	p := r.place()
 	still, report, problems := p.Still(k)
-	require.Empty(t, problems)
 	require.Len(t, report.Misses, 1)
+	require.Len(t, problems, 1, "the check of a show tells it")
+	require.Equal(t, cues.CodeColourOutOfReach, problems[0].Code)
+	require.Equal(t, cues.Warning, problems[0].Severity)
 	miss := report.Misses[0]
 	require.Same(t, key, miss.Lamp)
 	require.Equal(t, 1, miss.Cells)

@@ -24,7 +24,8 @@ type Miss struct {
 	Cells   int // of the lamp, that were asked for it
 	Asked   colour.XY
 	Reached colour.XY
-	DeltaUV float64 // CIE 1976 u'v' distance
+	DeltaUV float64  // CIE 1976 u'v' distance
+	At      cues.Pos // of the paint that asks
 }
 
 // Still compiles a look: what every slot holds once it is settled. Cells that
@@ -41,6 +42,7 @@ func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 		still[slot] = float32(share)
 	}
 	report := w.solve(still)
+	w.tell(report)
 	w.problems.Sort()
 	return still, report, w.problems
 }
@@ -84,7 +86,7 @@ func (w *painter) solve(still track.Still) Report {
 		if !told {
 			at = len(report.Misses)
 			seen[key] = at
-			report.Misses = append(report.Misses, Miss{Lamp: cell.Lamp, Asked: s.Asked, Reached: s.Reached, DeltaUV: s.DeltaUV})
+			report.Misses = append(report.Misses, Miss{Lamp: cell.Lamp, Asked: s.Asked, Reached: s.Reached, DeltaUV: s.DeltaUV, At: t.at})
 		}
 		report.Misses[at].Cells++
 	}

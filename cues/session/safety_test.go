@@ -279,7 +279,7 @@ func TestLampsOutOfReachAreWarnedOf(t *testing.T) {
 		warnings := s.State().Warnings
 		require.Equal(t, []string{cues.CodeColourOutOfReach}, codes(warnings))
 		require.Contains(t, warnings[0].Message, "1 lamp of type key-bicolour")
-		require.Equal(t, "look night", warnings[0].Where)
+		require.Contains(t, warnings[0].Message, `look "night" at deep-end`)
 		require.NotEmpty(t, warnings[0].Mend)
 	})
 }

@@ -25,7 +25,6 @@ type site struct {
 type settled struct {
 	look     *cues.Look
 	still    track.Still // not to be changed; nil when a problem is an error
-	report   compile.Report
 	problems cues.Problems
 }
 
@@ -39,8 +38,8 @@ func newSite(show *cues.Show, loc *cues.Location) (*site, cues.Problems) {
 	for _, name := range s.names {
 		look := show.Look(loc, name)
 		s.looks[name] = sync.OnceValue(func() settled {
-			still, report, problems := place.Still(look)
-			return settled{look, still, report, problems}
+			still, _, problems := place.Still(look)
+			return settled{look, still, problems}
 		})
 	}
 	s.problems = append(problems, s.flashing()...)

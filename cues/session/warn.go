@@ -1,10 +1,8 @@
 package session
 
 import (
-	"fmt"
 	"time"
 
-	"linkboy/colour/lamp"
 	"linkboy/cues"
 	"linkboy/cues/play"
 )
@@ -13,7 +11,6 @@ import (
 const (
 	codeFlashing       = "flashing"
 	codeFloorOff       = "floor-light-off"
-	codeOutOfReach     = cues.CodeColourOutOfReach
 	codeOutputFails    = "output-failing"
 	codeLocationGone   = "location-gone"
 	codeLookGone       = "look-gone"
@@ -21,11 +18,6 @@ const (
 	codeStateUnwritten = "state-not-written"
 	flashWarningTime   = 10 * time.Second // for which a flash warning stays
 )
-
-// matched is the u'v' distance from which lamps are seen not to match: a
-// three-step circle of CIE TN 001:2014 (0.0011 a step), the tolerance in which
-// white lamps are commonly sorted (common practice, no source).
-const matched = 0.0033
 
 // warnings gives what a person should know now, the most urgent first. s.mu
 // must be held.
@@ -70,43 +62,7 @@ func (s *site) lookWarnings(name string) []Warning {
 		return nil
 	}
 	k := s.looks[name]()
-	return append(warningsOf(k.problems), k.misses(name)...)
-}
-
-// misses gives one warning for each type of lamp and colour out of its reach.
-func (k *settled) misses(name string) []Warning {
-	type kind struct {
-		of *lamp.Type
-		x  float64
-		y  float64
-	}
-	var order []kind
-	lamps := map[kind]int{}
-	far := map[kind]float64{}
-	for _, m := range k.report.Misses {
-		if m.DeltaUV < matched {
-			continue
-		}
-		key := kind{m.Lamp.Lamp.Type, m.Asked.X, m.Asked.Y}
-		if lamps[key] == 0 {
-			order = append(order, key)
-		}
-		lamps[key]++
-		far[key] = m.DeltaUV
-	}
-	var out []Warning
-	for _, key := range order {
-		who := fmt.Sprintf("%d lamps of type %s show", lamps[key], key.of.Name)
-		if lamps[key] == 1 {
-			who = fmt.Sprintf("1 lamp of type %s shows", key.of.Name)
-		}
-		out = append(out, Warning{
-			Code: codeOutOfReach, Where: "look " + name,
-			Message: fmt.Sprintf("%s the nearest to xy %.4f, %.4f that is in reach, %.4f away in u'v'", who, key.x, key.y, far[key]),
-			Mend:    "ask for a colour nearer to what it can show, or accept that lamps of other types differ by that much",
-		})
-	}
-	return out
+	return warningsOf(k.problems)
 }
 
 // warningsOf gives problems of the show as warnings.

@@ -25,7 +25,7 @@ const (
 	// stiff: below this share of its own dependence on the way, a drive cannot move any
 	// more for the drives held already.
 	stiff = 1e-11
-	// cut: how far outside, as a share of the largest amount, rounding may leave one that
+	// cut: how far outside, as a share of all light, rounding may leave one that
 	// the others do not let move; it is cut off. Emitters a hair apart (1e-6) make 1e-9.
 	cut = 1e-7
 	// mostSteps bounds the work. Cells of 8 emitters take about ten.
@@ -43,9 +43,10 @@ func (p *program) solve(start, pull *row) (mix, push row) {
 	}
 	way := p.free(start, pull)
 	free := p.after(&from, &way)
-	amount, most := free, 0.0
+	amount, most, all := free, 0.0, 0.0
 	for i, v := range free {
 		most = max(most, math.Abs(v), from[i])
+		all += from[i]
 	}
 	var h held
 	skip := 0 // bit set of drives held, and of those that rounding alone puts outside
@@ -63,9 +64,12 @@ func (p *program) solve(start, pull *row) (mix, push row) {
 		}
 	}
 	for k, i := range h.at[:h.n] {
-		amount[i], push[i] = p.edge(i, h.side[k]), h.side[k]*h.push[k]*p.light[i]
+		push[i] = h.side[k] * h.push[k] * p.light[i]
+		if edge := p.edge(i, h.side[k]); math.Abs(amount[i]-edge) <= cut*all {
+			amount[i] = edge
+		}
 	}
-	p.bound(&from, &amount, cut*most)
+	p.bound(&from, &amount, cut*all)
 	for i := range p.n {
 		mix[i] = min(amount[i]/p.light[i], 1)
 	}

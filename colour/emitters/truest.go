@@ -34,7 +34,9 @@ func (t *Truest) Cell() *Cell { return t.cell }
 // that makes it unique. level is, as for every recipe, the share of the most light that
 // the brightest mix has at the chromaticity reached. So at level 1 there is no choice
 // and the mix is the brightest; below, it moves away from it continuously. It is
-// continuous in the chromaticity, the level and the reference. No allocation.
+// continuous in the chromaticity, the level and the reference; close to level 1, emitters
+// that lie nearly on a line, as deep red, red and amber do, may change places fast, in
+// light that stays the same. No allocation.
 func (t *Truest) Solve(asked colour.XY, level colour.Level, toward colour.XY, reference *Pull) Solution {
 	s := t.cell.Solve(asked, level, toward)
 	if s.Lumens == 0 {

@@ -128,3 +128,29 @@ func TestBuiltinEmitters(t *testing.T) {
 		require.Less(t, max(cct.Duv, -cct.Duv), colour.Duv(0.006), name)
 	}
 }
+
+// The light of a type in white, all that its emitters can give there, is what
+// lamps of its class give (typical lumens and lumens per watt at the socket:
+// common practice, no source).
+func TestBuiltinLumens(t *testing.T) {
+	for name, class := range map[string]struct{ least, most float64 }{
+		"tube-rgb-2ft":   {600, 1000},
+		"tube-rgbww-4ft": {1200, 2400},
+		"panel-rgbww":    {10_000, 16_000}, // 1 x 2 ft, 200 W
+		"key-bicolour":   {10_000, 16_000}, // the same size, 180 W
+		"panel-rgbacl":   {6_000, 13_000},  // 150 W
+		"spot-daylight":  {7_000, 15_000},  // 150 W, with its optics
+		"puck-rgbw":      {200, 600},       // 8 W
+	} {
+		l := builtin(t, name)
+		white, err := colour.Planckian(4300)
+		require.NoError(t, err)
+		cell, err := l.CellOf(l.Modes[0])
+		require.NoError(t, err)
+		lumens := cell.Solve(white, 1, white).Most * float64(l.Modes[0].Cells)
+		require.GreaterOrEqual(t, lumens, class.least, name)
+		require.LessOrEqual(t, lumens, class.most, name)
+		require.Greater(t, lumens/l.Power.FullW, 40.0, name)
+		require.Less(t, lumens/l.Power.FullW, 110.0, name)
+	}
+}

@@ -25,7 +25,7 @@ type CAM16 struct{ J, C, H, M, Q, S float64 }
 //	        power for count as 0, so the result stays finite
 //	range   see CAM16
 //
-// Source: [Li2017], part 2, steps 1 to 9.
+// Source: [Li2017].
 func (e *Eye) See(c colour.XYZ) CAM16 {
 	r := e.response(c)
 	a := r[0] - 12*r[1]/11 + r[2]/11
@@ -50,7 +50,7 @@ func (e *Eye) See(c colour.XYZ) CAM16 {
 // XYZ returns the colour that looks like J, M and H of c to e: the inverse of
 // See, in the unit of the white. The other parts of c are not read. Black
 // gives the zero XYZ. Appearances that no colour has give a finite XYZ.
-// Source: [Li2017], part 2, the inverse model.
+// Source: [Li2017], the inverse model.
 func (e *Eye) XYZ(c CAM16) colour.XYZ {
 	if !(c.J > 0) {
 		return colour.XYZ{}
@@ -71,7 +71,7 @@ func (e *Eye) XYZ(c CAM16) colour.XYZ {
 }
 
 // HueQuadrature returns H of hue angle h in degrees: 0 red, 100 yellow, 200
-// green, 300 blue, up to 400 red again. Source: [Li2017], table A2.
+// green, 300 blue, up to 400 red again. Source: [Li2017], its table of unique hues.
 func HueQuadrature(h float64) float64 {
 	hues := [5]float64{20.14, 90, 164.25, 237.53, 380.14}
 	weights := [5]float64{0.8, 0.7, 1.0, 1.2, 0.8}

@@ -11,7 +11,7 @@ import "math"
 //
 // It is not a distance in any space: along a path the parts do not add up, and
 // where two hues lie exactly 180 degrees apart it jumps by up to 0.06, so
-// there the last bit of the input decides [Sharma2005, section 4].
+// there the last bit of the input decides [Sharma2005].
 //
 // Source: [CIE 11664-6] as written down in [Sharma2005], equations 2 to 22.
 func DE2000(a, b Lab) float64 {

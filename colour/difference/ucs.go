@@ -10,7 +10,7 @@ import "math"
 //	B  yellow (+) against blue (-), about -50 to 50
 type UCS struct{ J, A, B float64 }
 
-// Coefficients c1 and c2 of the uniform space [Luo2006, table 3; Li2017].
+// Coefficients c1 and c2 of the uniform space [Luo2006; Li2017].
 const (
 	ucsLightness = 0.007
 	ucsColour    = 0.0228

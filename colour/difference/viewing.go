@@ -11,7 +11,7 @@ import (
 // adaptation F, the impact c and the induction Nc of CIECAM02 [CIE 159].
 type Surround struct{ F, C, Nc float64 }
 
-// The three surrounds of [CIE 159, table 1]. Between them interpolation is
+// The three surrounds of [CIE 159]. Between them interpolation is
 // allowed.
 var (
 	Average = Surround{1.0, 0.69, 1.0}  // surfaces in a lit room, a film set
@@ -54,7 +54,7 @@ type Eye struct {
 
 // NewEye adapts an eye to v. It fails when the white is none, a luminance is
 // out of range, or the surround is outside of Dark to Average.
-// Source: [Li2017], part 2, step 0.
+// Source: [Li2017].
 func NewEye(v Viewing) (*Eye, error) {
 	if err := v.check(); err != nil {
 		return nil, err

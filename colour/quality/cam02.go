@@ -9,9 +9,12 @@ func (p jab) distance(q jab) float64 {
 	return math.Sqrt((p.j-q.j)*(p.j-q.j) + (p.a-q.a)*(p.a-q.a) + (p.b-q.b)*(p.b-q.b))
 }
 
+func (p jab) add(q jab) jab       { return jab{p.j + q.j, p.a + q.a, p.b + q.b} }
+func (p jab) scale(k float64) jab { return jab{p.j * k, p.a * k, p.b * k} }
+
 // TM-30 looks by CIECAM02 under fixed conditions: L_A = 100 cd/m², background
 // of 20 %, average surround (c = 0.69, Nc = 1), the eye wholly adapted to the
-// light (D = 1) [TM-30, section 3.6; CIE 224, section 5.6].
+// light (D = 1) [TM-30; CIE 224].
 const (
 	cam02Adapting   = 100.0
 	cam02Background = 0.2

@@ -24,7 +24,7 @@ type CRIResult struct {
 }
 
 // Exact reports whether the light lies near enough to its reference for the
-// indices to mean what they say [CIE 13.3, section 5.3].
+// indices to mean what they say [CIE 13.3].
 func (r CRIResult) Exact() bool { return r.Distance < 0.0054 }
 
 // criDaylight is where the reference turns from a black body to daylight.
@@ -118,7 +118,7 @@ func uv60Of(c [3]float64) uv60 {
 }
 
 // adapt moves p, seen under the white from, to where an eye adapted to the
-// white to sees it: the von Kries transform of [CIE 13.3, section 5.7].
+// white to sees it: the von Kries transform of [CIE 13.3].
 func adapt(p, from, to uv60) uv60 {
 	c, d := p.cones()
 	c0, d0 := from.cones()
@@ -128,7 +128,7 @@ func adapt(p, from, to uv60) uv60 {
 	return uv60{(10.872 + 0.404*c - 4*d) / below, 5.520 / below}
 }
 
-// cones are the functions c and d of [CIE 13.3, section 5.7].
+// cones are the functions c and d of [CIE 13.3].
 func (p uv60) cones() (c, d float64) {
 	return (4 - p.u - 10*p.v) / p.v, (1.708*p.v + 0.404 - 1.481*p.u) / p.v
 }

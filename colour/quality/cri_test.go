@@ -129,7 +129,7 @@ func TestCRIOfTheReferenceItself(t *testing.T) {
 	}
 }
 
-// CIE 13.3-1995, 5.3: past 0.0054 from the reference the indices are inexact;
+// CIE 13.3-1995: past 0.0054 from the reference the indices are inexact;
 // FL5 is the one of the old lamps that is past it.
 func TestCRIExact(t *testing.T) {
 	all := illuminants(t)

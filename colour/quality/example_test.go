@@ -93,5 +93,5 @@ func ExampleMeasure() {
 	fmt.Printf("%.0f nm, purity %.2f, no %s\n", f.Dominant.NM, f.Dominant.Purity, f.Missing[1].Figure)
 	// Output:
 	// 4225 K, Duv +0.0019, Ra 64, Rf 70, SSI[D4225] 62, TLCI 30, <nil>
-	// 467 nm, purity 0.98, no CRI
+	// 466 nm, purity 0.99, no CRI
 }

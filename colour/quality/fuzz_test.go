@@ -20,6 +20,7 @@ func requireRanges(t testing.TB, f quality.Figures) {
 	const rounding = 1e-9
 	number("x", f.XY.X, 0, 1)
 	number("y", f.XY.Y, 0, 1)
+	number("wavelength", math.Abs(f.Dominant.NM), 0, 830)
 	number("purity", f.Dominant.Purity, 0, 1)
 	number("efficacy", f.Efficacy, 0, 683)
 	if f.CRI != nil {

@@ -72,8 +72,8 @@ func said(t *testing.T, answer []byte, pattern string) float64 {
 //   - CRI, R9: it prints one decimal. R9 is met to another 0.21, from the
 //     carried-on ends again. Ra of three-band lights (FL3.7, FL12) is lower by up
 //     to 0.36 while R9 agrees, so among its eight pale samples one differs;
-//   - TLCI: it prints one decimal. From 5000 K up its daylight references differ
-//     a little, as they do in the table of TestTLCIEveryRow: 0.06.
+//   - TLCI: it prints one decimal. From 5000 K up its daylights differ from the
+//     formula's as told at TestTLCIEveryRow: 0.06.
 func TestAgainstSpecplot(t *testing.T) {
 	tool := specplot(t)
 	for name, s := range illuminants(t) {

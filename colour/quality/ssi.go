@@ -29,7 +29,7 @@ const (
 )
 
 // ssiWeights lets the ends of the spectrum, which cameras hardly see, count
-// less [ST 2122, table 1].
+// less [ST 2122].
 var ssiWeights = [ssiSlots]float64{
 	0: 12.0 / 45, 1: 22.0 / 45, 2: 32.0 / 45, 3: 40.0 / 45, 4: 44.0 / 45,
 	5: 1, 6: 1, 7: 1, 8: 1, 9: 1, 10: 1, 11: 1, 12: 1, 13: 1, 14: 1, 15: 1, 16: 1, 17: 1,

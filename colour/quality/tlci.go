@@ -10,9 +10,9 @@ import (
 
 // TLCIResult is the television lighting consistency index of a light.
 //
-//	Q         0 to 100: from 85 up no correction is needed, from 75 perhaps a
-//	          little, from 50 there is work, under 25 there is no mending
-//	          [Tech 3355, section 5]
+//	Q         0 to 100: from 85 up a colourist would leave the picture as it
+//	          is, from 75 there is a little to correct, from 50 work that ends
+//	          well, under 25 nothing will mend it (EBU R 137, from memory)
 //	DE        CIEDE2000 of each of the 18 patches on the screen, 0 and up
 //	Excluded  how many patches were left out because a signal of the camera
 //	          fell below 0; their DE is 0
@@ -26,19 +26,20 @@ type TLCIResult struct {
 }
 
 // The method counts temperatures by the older c2 = 1.435e-2 m K and blends its
-// references from a black body at 3400 K to daylight at 5000 K [Tech 3355,
-// section 3.2]. A black body of illuminant A is one of 2848 K on that scale.
+// references from a black body at 3400 K to daylight at 5000 K [Tech 3355].
+// Illuminant A is one of 2848 K on that scale.
 const (
 	ebuScale                  = 1.4350 / 1.4388
 	ebuBlack    colour.Kelvin = 3400
 	ebuDaylight colour.Kelvin = 5000
 )
 
-// ebuExposure puts a reflectance of 0.9 at full video level.
+// ebuExposure puts a reflectance of 0.9 at full video level, as the published
+// values of the index ask for.
 const ebuExposure = 1 / 0.9
 
 // ebuMatrix is the camera's linear matrix with its saturation of 90 %
-// multiplied in [Tech 3353, section 3].
+// multiplied in [Tech 3353].
 var ebuMatrix = func() (m [3][3]float64) {
 	camera := [3][3]float64{{1.182, -0.209, 0.027}, {0.107, 0.890, 0.003}, {0.040, -0.134, 1.094}}
 	for i := range 3 {

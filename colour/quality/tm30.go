@@ -83,8 +83,7 @@ func TM30At(s spectra.Spectrum, step Step) (TM30Result, error) {
 	return out, nil
 }
 
-// fidelity turns a colour difference into an index of 0 to 100 [CIE 224,
-// equations 12 and 13].
+// fidelity turns a colour difference into an index of 0 to 100 [CIE 224].
 func fidelity(de float64) float64 { return 10 * math.Log1p(math.Exp((100-6.73*de)/10)) }
 
 // tm30Reference is the reference light at t; between 4000 and 5000 K both
@@ -123,48 +122,49 @@ func (b band) tm30See(out *[99]jab, s *spectra.Spectrum) {
 	}
 }
 
+// tm30Sum adds up the samples of one bin under both lights.
+type tm30Sum struct {
+	was, seen  jab
+	difference float64
+}
+
 // bin sorts the samples by their hue under the reference, and works out the
-// bins and, from the two polygons of their means, the gamut [TM-30, section 4].
+// bins and, from the two polygons of their means, the gamut [TM-30].
 func (r *TM30Result) bin(was, seen *[99]jab) {
-	var sum [16]struct {
-		was, seen jab
-		de        float64
-	}
+	var sums [16]tm30Sum
 	for i := range was {
-		p, q := was[i], seen[i]
-		hue := math.Atan2(p.b, p.a)
-		if hue < 0 {
-			hue += 2 * math.Pi
-		}
-		k := min(int(hue/(2*math.Pi)*16), 15)
+		k := was[i].bin()
 		r.Bins[k].Samples++
-		sum[k].was.a += p.a
-		sum[k].was.b += p.b
-		sum[k].seen.a += q.a
-		sum[k].seen.b += q.b
-		sum[k].de += p.distance(q)
+		sums[k].was = sums[k].was.add(was[i])
+		sums[k].seen = sums[k].seen.add(seen[i])
+		sums[k].difference += was[i].distance(seen[i])
 	}
 	// An empty bin has no corner: the polygons go straight past it.
-	var before, after []jab
 	var corners [2][16]jab
-	before, after = corners[0][:0], corners[1][:0]
+	before, after := corners[0][:0], corners[1][:0]
 	for k := range r.Bins {
-		bin := &r.Bins[k]
-		if bin.Samples == 0 {
+		n := float64(r.Bins[k].Samples)
+		if n == 0 {
 			continue
 		}
-		n := float64(bin.Samples)
-		p := jab{a: sum[k].was.a / n, b: sum[k].was.b / n}
-		q := jab{a: sum[k].seen.a / n, b: sum[k].seen.b / n}
+		p, q := sums[k].was.scale(1/n), sums[k].seen.scale(1/n)
 		before, after = append(before, p), append(after, q)
-
-		bin.Rf = fidelity(sum[k].de / n)
 		sin, cos := math.Sincos((float64(k) + 0.5) * math.Pi / 8)
 		chroma := math.Hypot(p.a, p.b)
-		bin.Chroma = ((q.a-p.a)*cos + (q.b-p.b)*sin) / chroma
-		bin.Hue = ((q.b-p.b)*cos - (q.a-p.a)*sin) / chroma
+		r.Bins[k].Rf = fidelity(sums[k].difference / n)
+		r.Bins[k].Chroma = ((q.a-p.a)*cos + (q.b-p.b)*sin) / chroma
+		r.Bins[k].Hue = ((q.b-p.b)*cos - (q.a-p.a)*sin) / chroma
 	}
 	r.Rg = 100 * area(after) / area(before)
+}
+
+// bin returns the hue bin of p, 0 to 15.
+func (p jab) bin() int {
+	hue := math.Atan2(p.b, p.a)
+	if hue < 0 {
+		hue += 2 * math.Pi
+	}
+	return min(int(hue/(2*math.Pi)*16), 15)
 }
 
 // area returns the area of the polygon through p, by the shoelace formula.

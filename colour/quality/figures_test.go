@@ -56,6 +56,8 @@ func TestMeasureOfASaturatedLight(t *testing.T) {
 		require.NotEmpty(t, e.Why)
 		require.NotEmpty(t, e.Mend)
 	}
+	require.EqualError(t, f.Missing[1].Err, "CRI: the light is not near enough to a white to have a reference: "+
+		"it is bluer than a black body of 1000000 K; ask for this figure only of whites of 1000 K to 25000 K")
 	require.Equal(t, []string{"CCT", "CRI", "TM-30", "SSI", "TLCI"}, names)
 }
 

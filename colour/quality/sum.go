@@ -1,6 +1,7 @@
 package quality
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -102,7 +103,11 @@ func prepare(figure string, s *spectra.Spectrum, step Step) (spectra.Spectrum, e
 func (b band) whiteOf(figure string, s *spectra.Spectrum) (colour.CCT, error) {
 	c, err := b.chromaticity(s).CCT()
 	if err != nil {
-		return colour.CCT{}, notWhite(figure, err.Error())
+		why := err.Error()
+		if e, ok := errors.AsType[*colour.Error](err); ok {
+			why = e.Why // what and mend are those of the figure
+		}
+		return colour.CCT{}, notWhite(figure, why)
 	}
 	if c.T > maxDaylight {
 		return colour.CCT{}, notWhite(figure, fmt.Sprintf("at %.0f K it is bluer than any daylight, which ends at 25000 K", float64(c.T)))

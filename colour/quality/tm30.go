@@ -10,8 +10,9 @@ import (
 // TM30Result is the colour rendition of a light by TM-30.
 //
 //	Rf    fidelity index, 0 to 100, the same as of CIE 224
-//	Rg    gamut index, 0 and up: 100 as large a gamut as the reference's, more
-//	      is more vivid; far from 100 only where Rf is low
+//	Rg    gamut index: 100 as large a gamut as the reference's, more is more
+//	      vivid; far from 100 only where Rf is low, 60 to 140 for lights of
+//	      Rf 60 and up
 //	Rs    fidelity of each of the 99 samples CES01 to CES99, 0 to 100
 //	Bins  the 16 hue bins, bin 1 (reds) in Bins[0]
 //	CCT   the temperature at which the reference was taken

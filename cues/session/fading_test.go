@@ -123,8 +123,10 @@ func TestSameLookTwiceKeepsTheWayBack(t *testing.T) {
 	})
 }
 
-// steps gives the greatest change of a cell's lightness from one frame to the
-// next, as a share of its most: the cube root of light goes with CIE 1976 L*.
+// steps gives the greatest change of a cell from one frame to the next, as a
+// share of its most, in light or in lightness, whichever is less: near black a
+// little light is much lightness, and the other way round near the most. The
+// cube root of light goes with CIE 1976 L*.
 func (s *set) steps(frames []frame) float64 {
 	p := s.place()
 	before, after := make([]colour.XYZ, len(p.Cells)), make([]colour.XYZ, len(p.Cells))
@@ -133,7 +135,8 @@ func (s *set) steps(frames []frame) float64 {
 		p.Light(frames[i-1].bytes, before)
 		p.Light(frames[i].bytes, after)
 		for k, c := range p.Cells {
-			most = max(most, math.Abs(math.Cbrt(before[k].Y/c.MostLumens)-math.Cbrt(after[k].Y/c.MostLumens)))
+			b, a := before[k].Y/c.MostLumens, after[k].Y/c.MostLumens
+			most = max(most, min(math.Abs(a-b), math.Abs(math.Cbrt(a)-math.Cbrt(b))))
 		}
 	}
 	return most

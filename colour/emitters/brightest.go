@@ -54,12 +54,19 @@ type choice struct {
 // brightest solves for p in the gamut.
 func (c *Cell) brightest(p colour.XY) Drives {
 	toward := vector{p.X, p.Y, 1 - p.X - p.Y}
-	at, side, scale := c.exit(toward)
-	best := at.mix(side, toward.scale(scale))
+	by, scale := c.leave(p)
+	if by == nil {
+		return c.careful(toward)
+	}
+	best := by.facet.mix(by.side, toward.scale(scale))
 	if best.out > outside {
 		return c.careful(toward)
 	}
-	return c.drivesOf(best)
+	d := by.drives
+	for _, free := range by.free {
+		d[free.emitter] = min(max(best.drive[free.ray], 0), 1)
+	}
+	return d
 }
 
 // astray is how far, as a sine of an angle, light is off the target's colour only where the
@@ -112,21 +119,6 @@ func (f *facet) hold(side int, scale float64, toward vector) float64 {
 		lo, hi = max(lo, min(from, to)), min(hi, max(from, to))
 	}
 	return max(lo, min(hi, scale))
-}
-
-// exit returns the facet by which the ray of direction toward leaves the zonotope, its
-// side, and how far along the ray that is. The ray must lie in the gamut, so a facet of no
-// support (one that ends the gamut) never stops it.
-func (c *Cell) exit(toward vector) (at *facet, side int, scale float64) {
-	at, over, under := &c.facets[0], math.Inf(1), 1.0
-	for i := range c.facets {
-		f := &c.facets[i]
-		// h/n < over/under, without a division.
-		if s, h, n := f.facing(toward); h > 0 && h*under < over*n {
-			at, side, over, under = f, s, h, n
-		}
-	}
-	return at, side, over / under
 }
 
 // facing returns the side of f that faces along toward, its support h, and the share n of

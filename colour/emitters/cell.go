@@ -30,6 +30,8 @@ type Cell struct {
 	ray      []int    // of each emitter: which ray of the zonotope it belongs to
 	facets   []facet
 	spare    []facet // the same by the coarse tolerance, for where those leave a gap
+	planes   []plane
+	exits    []exit // of each plane
 	gamut    gamut
 }
 
@@ -50,6 +52,7 @@ func NewCell(e []Emitter) (*Cell, error) {
 	var rays []vector
 	c.ray, rays = mergeRays(c.full)
 	c.facets, c.spare = facets(rays, dust), facets(rays, coarse)
+	c.setExits()
 	c.gamut = gamutOf(rays)
 	return c, nil
 }

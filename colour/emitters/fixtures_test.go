@@ -87,6 +87,7 @@ func realistic(t testing.TB) []set {
 		build("rgba", "red", 150, "green", 400, "blue", 50, "amber", 250),
 		build("rgbww", "red", 400, "green", 900, "blue", 110, "white_warm", 1500, "white_cool", 1600),
 		build("rgbacl", "red", 900, "green", 1800, "blue", 240, "amber", 1200, "cyan", 900, "lime_pc", 4000),
+		build("seven", "red", 700, "green", 1500, "blue", 200, "amber", 900, "cyan", 700, "lime_pc", 3000, "white_warm", 2000),
 		build("eight", "deep_red", 150, "red", 400, "amber", 500, "lime_pc", 2000, "green", 900, "cyan", 500, "blue", 110, "indigo", 60),
 	}
 }

@@ -1,0 +1,67 @@
+package emitters
+
+import "linkboy/colour"
+
+// plane is one side of a facet as the search for the way out sees it: the ray of
+// chromaticity (x, y) meets the facet's plane at 1/(x·p.x + y·p.y + p.one) times (x, y, 1-x-y),
+// so that the plane that it meets first is the one of the largest sum. Planes of no
+// support (those of facets that end the gamut) never stop a ray in it and are left out.
+type plane struct{ x, y, one float64 }
+
+// exit is what drives do at a side of a facet: those of the facet's free rays depend on
+// the target, the others do not.
+type exit struct {
+	facet  *facet
+	side   int
+	drives Drives
+	free   []freed
+}
+
+// freed is an emitter of one of a facet's free rays.
+type freed struct{ emitter, ray int }
+
+// setExits works out the planes, and what happens at each, from the facets.
+func (c *Cell) setExits() {
+	for i := range c.facets {
+		f := &c.facets[i]
+		for side, h := range f.support {
+			if h <= 0 {
+				continue
+			}
+			n := f.normal.scale(1 / h)
+			if side == 1 {
+				n = n.scale(-1)
+			}
+			c.planes = append(c.planes, plane{n[0] - n[2], n[1] - n[2], n[2]})
+			c.exits = append(c.exits, exit{f, side, c.drivesOf(choice{facet: f, side: side}), c.freed(f)})
+		}
+	}
+}
+
+// freed lists the emitters of a facet's free rays.
+func (c *Cell) freed(f *facet) (all []freed) {
+	for i, k := range c.ray {
+		for ray, free := range f.free {
+			if free == k {
+				all = append(all, freed{i, ray})
+			}
+		}
+	}
+	return all
+}
+
+// leave returns how the ray of p leaves the zonotope, and at what multiple of
+// (x, y, 1-x-y); nil when rounding leaves no way. p must lie in the gamut.
+func (c *Cell) leave(p colour.XY) (by *exit, scale float64) {
+	first, most := -1, 0.0
+	for i := range c.planes {
+		q := &c.planes[i]
+		if near := q.x*p.X + q.y*p.Y + q.one; near > most {
+			first, most = i, near
+		}
+	}
+	if first < 0 {
+		return nil, 0
+	}
+	return &c.exits[first], 1 / most
+}

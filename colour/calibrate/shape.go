@@ -16,6 +16,9 @@ const (
 	narrowNM      = 30.0  // standard deviation in wavelength of a single LED, at most: 70 nm wide at half height
 	mostMoves     = 20    // Gauss-Newton steps; four are enough for what is near
 	settledMoveNM = 1e-4
+	// Past these it is no bin of the same LED.
+	mostShiftNM = 25.0
+	mostWiden   = 0.5
 )
 
 // isNarrow reports whether s is the light of a single LED without phosphor.
@@ -42,6 +45,10 @@ func spread(s *spectra.Spectrum) (mean, deviation float64) {
 // move is what tells one narrow LED from another: its peak lies shift nm
 // further up and it is exp(widen) times as wide.
 type move struct{ shift, widen float64 }
+
+func (m move) plausible() bool {
+	return math.Abs(m.shift) <= mostShiftNM && math.Abs(m.widen) <= mostWiden
+}
 
 // apply stretches s about its mean wavelength and shifts it.
 func (m move) apply(s *spectra.Spectrum, mean float64) spectra.Spectrum {
@@ -77,11 +84,11 @@ func moved(s *spectra.Spectrum, xy colour.XY) spectra.Spectrum {
 		next, better := m, at
 		for share := 1.0; share > 1e-3; share /= 2 {
 			next = move{m.shift + share*step.shift, m.widen + share*step.widen}
-			if better = miss(next); square(better) < square(at) {
+			if better = miss(next); next.plausible() && square(better) < square(at) {
 				break
 			}
 		}
-		if !(square(better) < square(at)) {
+		if !next.plausible() || !(square(better) < square(at)) {
 			break
 		}
 		done := math.Abs(next.shift-m.shift) < settledMoveNM

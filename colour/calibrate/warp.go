@@ -61,7 +61,8 @@ func Warp(s spectra.Spectrum, xy colour.XY) (warped spectra.Spectrum, reached co
 		share := float64(k) / pullBack
 		toward := colour.XY{X: xy.X + share*share*(1./3-xy.X), Y: xy.Y + share*share*(1./3-xy.Y)}
 		if out, ok := tilted(&start, toward); ok {
-			return out.Scale(power), out.XYZ().XY()
+			out = out.Scale(power)
+			return out, out.XYZ().XY()
 		}
 	}
 	return s, own
@@ -155,13 +156,13 @@ func (t *tilt) evaluate(c pair) evaluated {
 		q := t.light[i]
 		e.grad.x += q * b.x
 		e.grad.y += q * b.y
-		e.xx += q * b.x * b.x
-		e.xy += q * b.x * b.y
-		e.yy += q * b.y * b.y
 		e.sum += q * t.sum[i]
 	}
-	e.xx -= e.grad.x * e.grad.x
-	e.xy -= e.grad.x * e.grad.y
-	e.yy -= e.grad.y * e.grad.y
+	for i, b := range t.basis { // about the mean: a narrow light's covariance is tiny
+		q, dx, dy := t.light[i], b.x-e.grad.x, b.y-e.grad.y
+		e.xx += q * dx * dx
+		e.xy += q * dx * dy
+		e.yy += q * dy * dy
+	}
 	return e
 }

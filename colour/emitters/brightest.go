@@ -24,7 +24,7 @@ func (c *Cell) Brightest(p colour.XY) (Drives, float64, bool) {
 		p = near.XY()
 	}
 	d := c.brightest(p)
-	return d, c.light(&d)[1], true
+	return d, c.lumens(&d), true
 }
 
 // isColour tells whether p can stand for light at all: finite, and on the light
@@ -53,18 +53,26 @@ type choice struct {
 
 // brightest solves for p in the gamut.
 func (c *Cell) brightest(p colour.XY) Drives {
-	toward := vector{p.X, p.Y, 1 - p.X - p.Y}
+	z := 1 - p.X - p.Y
 	by, scale := c.leave(p)
 	if by == nil {
-		return c.careful(toward)
+		return c.careful(vector{p.X, p.Y, z})
 	}
-	best := by.facet.mix(by.side, toward.scale(scale))
-	if best.out > outside {
-		return c.careful(toward)
+	x, y, z := p.X*scale-by.base[0], p.Y*scale-by.base[1], z*scale-by.base[2]
+	drive := [2]float64{
+		by.dual[0][0]*x + by.dual[0][1]*y + by.dual[0][2]*z,
+		by.dual[1][0]*x + by.dual[1][1]*y + by.dual[1][2]*z,
 	}
 	d := by.drives
 	for _, free := range by.free {
-		d[free.emitter] = min(max(best.drive[free.ray], 0), 1)
+		v := drive[free.ray]
+		if !(v >= 0 && v <= 1) {
+			if !(v >= -outside && v <= 1+outside) {
+				return c.careful(vector{p.X, p.Y, 1 - p.X - p.Y})
+			}
+			v = min(max(v, 0), 1)
+		}
+		d[free.emitter] = v
 	}
 	return d
 }

@@ -74,10 +74,19 @@ func (c *Cell) Light(d Drives) colour.XYZ { return c.light(&d).xyz() }
 
 func (c *Cell) light(d *Drives) vector {
 	var sum vector
-	for i, v := range c.full {
+	for i := range c.full {
+		v := &c.full[i]
 		sum[0] += v[0] * d[i]
 		sum[1] += v[1] * d[i]
 		sum[2] += v[2] * d[i]
+	}
+	return sum
+}
+
+// lumens is the Y of light, to the last bit.
+func (c *Cell) lumens(d *Drives) (sum float64) {
+	for i := range c.full {
+		sum += c.full[i][1] * d[i]
 	}
 	return sum
 }

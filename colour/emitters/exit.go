@@ -11,10 +11,10 @@ type plane struct{ x, y, one float64 }
 // exit is what drives do at a side of a facet: those of the facet's free rays depend on
 // the target, the others do not.
 type exit struct {
-	facet  *facet
-	side   int
 	drives Drives
 	free   []freed
+	base   vector
+	dual   [2]vector // the drive of each free ray is dual . (light - base)
 }
 
 // freed is an emitter of one of a facet's free rays.
@@ -33,7 +33,7 @@ func (c *Cell) setExits() {
 				n = n.scale(-1)
 			}
 			c.planes = append(c.planes, plane{n[0] - n[2], n[1] - n[2], n[2]})
-			c.exits = append(c.exits, exit{f, side, c.drivesOf(choice{facet: f, side: side}), c.freed(f)})
+			c.exits = append(c.exits, exit{c.drivesOf(choice{facet: f, side: side}), c.freed(f), f.base[side], f.dual})
 		}
 	}
 }

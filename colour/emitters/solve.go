@@ -1,6 +1,10 @@
 package emitters
 
-import "linkboy/colour"
+import (
+	"math"
+
+	"linkboy/colour"
+)
 
 // Solve returns the mix for the chromaticity asked at a level of the most light
 // there (0..1, held to that range). Out of reach, it shows the chromaticity that Aim
@@ -12,12 +16,14 @@ func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solu
 		s.Clipped = true
 		return s
 	}
-	var aim colour.XY
-	aim, s.Clipped = c.Aim(asked, toward)
+	uv, aim := asked.UV(), asked
+	if !c.gamut.contains(uv) {
+		aim, s.Clipped = c.gamut.aim(asked, toward)
+	}
 	full := c.brightest(aim)
 	light := c.light(&full).xyz()
 	s.Reached, s.Most = light.XY(), light.Y
-	s.DeltaUV = s.Reached.UV().Distance(asked.UV())
+	s.DeltaUV = apart(s.Reached.UV(), uv)
 
 	k := float64(level)
 	if !(k > 0) { // also NaN
@@ -26,6 +32,12 @@ func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solu
 	k = min(k, 1)
 	s.Drives, s.Lumens = full.Scale(k), light.Y*k
 	return s
+}
+
+// apart is colour.UV.Distance without its care for numbers of 1e154 and more.
+func apart(p, q colour.UV) float64 {
+	du, dv := p.U-q.U, p.V-q.V
+	return math.Sqrt(du*du + dv*dv)
 }
 
 // Aim returns the chromaticity to show for the one asked, and whether that was out of

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"linkboy/colour"
+	"linkboy/colour/camera"
+	"linkboy/colour/lamp"
+	"linkboy/cues"
+	"linkboy/cues/showfile"
+)
+
+// askedColour is a colour, a level and the camera's point of view, read from
+// the command line.
+type askedColour struct {
+	text    string
+	xy      colour.XY
+	level   colour.Level
+	balance colour.XY
+	view    camera.View
+}
+
+// readAsked reads the words of the command line that every lamp shares.
+func readAsked(text string, f colourFlags) (askedColour, error) {
+	a := askedColour{text: text}
+	var err error
+	if a.balance, err = chromaticityOf(f.balance, colour.D65); err != nil {
+		return a, err
+	}
+	if a.xy, err = chromaticityOf(text, a.balance); err != nil {
+		return a, err
+	}
+	if a.level, err = levelOf(f.level); err != nil {
+		return a, err
+	}
+	a.view, err = viewOf(f.sensor, a.balance)
+	return a, err
+}
+
+// viewOf balances a sensor to a white.
+func viewOf(name string, balance colour.XY) (camera.View, error) {
+	sensor, err := camera.SensorByName(name)
+	if err != nil {
+		return camera.View{}, usageError{mendedError{fmt.Errorf("no sensor %q", name), "the sensors are: " + strings.Join(sensorNames(), ", ")}}
+	}
+	white, err := balance.CCT()
+	if err != nil {
+		return camera.View{}, usageError{mendedError{fmt.Errorf("a camera cannot be balanced to that: %w", err), "give --balance as a white, like 4300 K"}}
+	}
+	return sensor.BalanceAt(white.T)
+}
+
+// unit is a lamp type in one of its modes.
+type unit struct {
+	typ  *lamp.Type
+	mode *lamp.Mode
+}
+
+// unitOf finds a built-in lamp type and one of its modes.
+func unitOf(name, modeName string) (unit, error) {
+	if name == "" {
+		return unit{}, usageError{mendedError{errors.New("no lamp type"), "add --lamp TYPE, one of: " + strings.Join(typeNames(), ", ")}}
+	}
+	for _, typ := range showfile.BuiltinTypes() {
+		if typ.Name == name {
+			return modeOf(typ, modeName)
+		}
+	}
+	mend := "the types are: " + strings.Join(typeNames(), ", ")
+	if near := cues.Nearest(name, typeNames()); near != "" {
+		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
+	}
+	return unit{}, usageError{mendedError{fmt.Errorf("no lamp type %q", name), mend}}
+}
+
+// modeOf finds a mode of a lamp type; "" is its first.
+func modeOf(typ *lamp.Type, name string) (unit, error) {
+	if len(typ.Emitters) == 0 {
+		return unit{}, usageError{mendedError{fmt.Errorf("lamp type %q gives no light", typ.Name), "choose a type with emitters: " + strings.Join(typeNames(), ", ")}}
+	}
+	mode, ok := typ.Mode(name)
+	if !ok {
+		var known []string
+		for _, m := range typ.Modes {
+			known = append(known, m.Name)
+		}
+		return unit{}, usageError{mendedError{fmt.Errorf("lamp type %q has no mode %q", typ.Name, name), "its modes are: " + strings.Join(known, ", ")}}
+	}
+	return unit{typ, mode}, nil
+}
+
+// typeNames lists the built-in lamp types.
+func typeNames() []string {
+	var names []string
+	for _, typ := range showfile.BuiltinTypes() {
+		names = append(names, typ.Name)
+	}
+	return names
+}
+
+// chromaticityOf reads a colour in show-file syntax under a balance white.
+func chromaticityOf(text string, balance colour.XY) (colour.XY, error) {
+	form, problem := showfile.ParseColour(text)
+	if problem != nil {
+		return colour.XY{}, wrongWords(problem)
+	}
+	p, err := form.Chromaticity(balance)
+	var fault *colour.Error
+	if errors.As(err, &fault) {
+		return colour.XY{}, usageError{mendedError{fmt.Errorf("%s: %s", fault.What, fault.Why), fault.Mend}}
+	}
+	if err != nil {
+		return colour.XY{}, usageError{fmt.Errorf("colour %s: %w", text, err)}
+	}
+	return p, nil
+}
+
+// levelOf reads a level that needs no place: a share or stops from full.
+func levelOf(text string) (colour.Level, error) {
+	level, problem := showfile.ParseLevel(text)
+	if problem != nil {
+		return 0, wrongWords(problem)
+	}
+	share, ok := level.Share()
+	if !ok {
+		return 0, usageError{mendedError{fmt.Errorf("level %q is measured at a place", text), "write a share like 40% or stops from full like '-2 stops'"}}
+	}
+	return share, nil
+}
+
+// wrongWords turns a problem with a word on the command line into wrong use.
+func wrongWords(p *cues.Problem) error {
+	err := errors.New(p.What)
+	if p.Why != "" {
+		err = fmt.Errorf("%s: %s", p.What, p.Why)
+	}
+	return usageError{mendedError{err, p.Mend}}
+}

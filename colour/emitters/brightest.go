@@ -54,7 +54,7 @@ type choice struct {
 // brightest solves for p in the gamut.
 func (c *Cell) brightest(p colour.XY) Drives {
 	z := 1 - p.X - p.Y
-	by, scale := c.leave(p)
+	by, scale := c.leave(p.X, p.Y, z)
 	if by == nil {
 		return c.careful(vector{p.X, p.Y, z})
 	}

@@ -1,12 +1,11 @@
 package emitters
 
-import "linkboy/colour"
-
-// plane is one side of a facet as the search for the way out sees it: the ray of
-// chromaticity (x, y) meets the facet's plane at 1/(x·p.x + y·p.y + p.one) times (x, y, 1-x-y),
-// so that the plane that it meets first is the one of the largest sum. Planes of no
-// support (those of facets that end the gamut) never stop a ray in it and are left out.
-type plane struct{ x, y, one float64 }
+// plane is one side of a facet as the search for the way out sees it, its outward normal
+// divided by its support: the ray of a direction meets the facet's plane at
+// 1/(plane . direction) times the direction, so the plane that it meets first is the one of
+// the largest product. Planes of no support (those of facets that end the gamut) never
+// stop a ray in it and are left out.
+type plane vector
 
 // exit is what drives do at a side of a facet: those of the facet's free rays depend on
 // the target, the others do not.
@@ -32,7 +31,7 @@ func (c *Cell) setExits() {
 			if side == 1 {
 				n = n.scale(-1)
 			}
-			c.planes = append(c.planes, plane{n[0] - n[2], n[1] - n[2], n[2]})
+			c.planes = append(c.planes, plane(n))
 			c.exits = append(c.exits, exit{c.drivesOf(choice{facet: f, side: side}), c.freed(f), f.base[side], f.dual})
 		}
 	}
@@ -50,13 +49,13 @@ func (c *Cell) freed(f *facet) (all []freed) {
 	return all
 }
 
-// leave returns how the ray of p leaves the zonotope, and at what multiple of
-// (x, y, 1-x-y); nil when rounding leaves no way. p must lie in the gamut.
-func (c *Cell) leave(p colour.XY) (by *exit, scale float64) {
+// leave returns how the ray of a direction in the gamut leaves the zonotope, and at what
+// multiple of the direction; nil when rounding leaves no way.
+func (c *Cell) leave(x, y, z float64) (by *exit, scale float64) {
 	first, most := -1, 0.0
 	for i := range c.planes {
 		q := &c.planes[i]
-		if near := q.x*p.X + q.y*p.Y + q.one; near > most {
+		if near := q[0]*x + q[1]*y + q[2]*z; near > most {
 			first, most = i, near
 		}
 	}

@@ -77,11 +77,24 @@ func requireSound(t *testing.T, c *emitters.Cell, got emitters.Solution, level f
 	if !got.Clipped {
 		require.Less(t, got.DeltaUV, 1e-6)
 	}
-	again, most, ok := c.Brightest(got.Reached)
+	_, most, ok := c.Brightest(got.Reached)
 	require.True(t, ok, "%v reached, but out of reach", got.Reached)
-	_ = again
-	// Reached is rounded, and next to a corner the most light can change fast.
-	require.InDelta(t, got.Most, most, 1e-3*got.Most)
+	// Reached is rounded, and next to a corner the most light can change fast; in a corner
+	// of two emitters a hair apart, by all that one of them has.
+	if closest(c.Emitters()) > 1e-5 {
+		require.InDelta(t, got.Most, most, 1e-3*got.Most)
+	}
+}
+
+// closest returns the least distance in u'v' of two emitters.
+func closest(es []emitters.Emitter) float64 {
+	least := math.Inf(1)
+	for i, a := range es {
+		for _, b := range es[:i] {
+			least = min(least, distance(a.Full.XY(), b.Full.XY()))
+		}
+	}
+	return least
 }
 
 // requireOptimal compares the most light near p with the proof by the dual program. On the

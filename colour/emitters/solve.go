@@ -23,7 +23,7 @@ func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solu
 	full := c.brightest(aim)
 	light := c.light(&full).xyz()
 	s.Reached, s.Most = light.XY(), light.Y
-	s.DeltaUV = apart(s.Reached.UV(), uv)
+	s.DeltaUV = apart(uvOf(light), uv)
 
 	k := float64(level)
 	if !(k > 0) { // also NaN
@@ -32,6 +32,12 @@ func (c *Cell) Solve(asked colour.XY, level colour.Level, toward colour.XY) Solu
 	k = min(k, 1)
 	s.Drives, s.Lumens = full.Scale(k), light.Y*k
 	return s
+}
+
+// uvOf returns the CIE 1976 u'v' of light [CIE 15:2018 eq. 8.31], without the way over xy.
+func uvOf(c colour.XYZ) colour.UV {
+	k := 1 / (c.X + 15*c.Y + 3*c.Z)
+	return colour.UV{U: 4 * c.X * k, V: 9 * c.Y * k}
 }
 
 // apart is colour.UV.Distance without its care for numbers of 1e154 and more.

@@ -40,10 +40,23 @@ type Path string
 
 // The paths.
 const (
-	PathShort Path = "short"    // straight in OKLab; the default
-	PathWhite Path = "white"    // through the balance white
-	PathLight Path = "straight" // straight in light: a cross-fade of the two looks
+	PathShort Path = "short"           // straight in OKLab; the default
+	PathRound Path = "round"           // round the hue circle, the shorter way
+	PathOther Path = "round other way" // round the hue circle, the longer way
+	PathWhite Path = "white"           // through the balance white
+	PathDark  Path = "dark"            // through dark: down in the old colour, up in the new
+	PathMired Path = "mired"           // from white to white along the Planckian locus; the short way where an end is no white
+	PathLight Path = "straight"        // straight in light: a cross-fade of the two looks
 )
+
+// PathNames lists every path as it is written.
+func PathNames() []string {
+	var names []string
+	for _, p := range []Path{PathShort, PathRound, PathOther, PathWhite, PathDark, PathMired, PathLight} {
+		names = append(names, string(p))
+	}
+	return names
+}
 
 // Unit is a unit of time in a show file.
 type Unit string

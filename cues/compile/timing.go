@@ -2,6 +2,8 @@ package compile
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"linkboy/cues"
@@ -76,12 +78,12 @@ func (p *Place) check(t Timing) error {
 		return cues.NewProblem(cues.Pos{}, cues.CodeUnknownGroup, fmt.Sprintf("nothing to spread along: %q", t.Along),
 			p.Location.Name+" has no such group", hint(t.Along, p.groupNames(), "name a group of the location"))
 	}
-	switch t.Path {
-	case cues.PathShort, cues.PathWhite, cues.PathLight, "":
+	known := cues.PathNames()
+	if t.Path == "" || slices.Contains(known, string(t.Path)) {
 		return nil
 	}
 	return cues.NewProblem(cues.Pos{}, cues.CodeBadWord, fmt.Sprintf("%q is no path", t.Path),
-		"a fade goes short, white or straight", hint(string(t.Path), []string{"short", "white", "straight"}, "use short"))
+		"a fade goes "+strings.Join(known, ", "), hint(string(t.Path), known, "use short"))
 }
 
 func (p *Place) groupNames() []string {

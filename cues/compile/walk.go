@@ -42,15 +42,21 @@ type walker struct {
 	scale float64 // of lumens to shares of the cell's most light
 	n     int
 
-	// fixed is set when only the level changes: drives are lit times a level.
-	fixed  bool
-	lit    emitters.Drives
-	litLum float64
+	// fixed is set when each half of the way changes only in level: drives are
+	// those of before, then from half-way on those of after, times a level.
+	fixed         bool
+	before, after lit
 
 	// What the ends' own mixes differ from the solver's, per unit of light.
 	odd            bool
 	first, last    emitters.Drives
 	times, results []float32
+}
+
+// lit is a mix and its light.
+type lit struct {
+	drives emitters.Drives
+	light  float64 // as a share of the cell's most light
 }
 
 // point is a moment of the way.
@@ -87,9 +93,13 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 	*w = walker{mix: mix, white: white, n: mix.Len(), scale: 1 / mix.Light(full).Y, times: times, results: results}
 	a, b := mix.Light(from).Scale(w.scale), mix.Light(to).Scale(w.scale)
 	w.way = newPath(a, b, kind, white)
-	w.fixed, w.lit, w.litLum = oneMix(from, to, a.Y, b.Y)
-	if w.fixed {
-		w.way.bent = false
+	if w.way.kind == cues.PathDark {
+		w.fixed, w.before, w.after = true, lit{from, a.Y}, lit{to, b.Y}
+		return
+	}
+	if same, brighter := oneMix(lit{from, a.Y}, lit{to, b.Y}); same {
+		w.fixed, w.before, w.after = true, brighter, brighter
+		w.way.kind = cues.PathShort
 		return
 	}
 	w.first = w.difference(from, w.way.a)
@@ -98,20 +108,21 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 }
 
 // oneMix tells whether two mixes differ in nothing but level, as they do when
-// one is dark, and gives the brighter one and its light.
-func oneMix(from, to emitters.Drives, a, b float64) (bool, emitters.Drives, float64) {
-	if a > b {
-		from, to, a, b = to, from, b, a
+// one is dark, and gives the brighter one.
+func oneMix(a, b lit) (bool, lit) {
+	if a.light > b.light {
+		a, b = b, a
 	}
-	if b <= 0 {
-		return true, to, 0
+	if b.light <= 0 {
+		return true, b
 	}
-	for i := range to {
-		if math.Abs(from[i]-to[i]*(a/b)) > sameMix*a/b {
-			return false, to, b
+	k := a.light / b.light
+	for i := range b.drives {
+		if math.Abs(a.drives[i]-b.drives[i]*k) > sameMix*k {
+			return false, b
 		}
 	}
-	return true, to, b
+	return true, b
 }
 
 // difference gives what drives differ from the solver's mix for the same
@@ -139,6 +150,9 @@ func (w *walker) difference(drives emitters.Drives, lab colour.OKLab) emitters.D
 // light there. A colour out of reach gives way in chromaticity and keeps its
 // OKLab lightness, so that lightness never turns back.
 func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
+	if w.way.kind == cues.PathRound || w.way.kind == cues.PathOther {
+		lab = w.inReach(lab)
+	}
 	light := lab.XYZ()
 	if lab.L <= 0 || light.Y <= 0 {
 		return emitters.Drives{}, 0
@@ -161,6 +175,41 @@ func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
 	return d, level
 }
 
+// chromaSteps halves the chroma that is in reach and the one that is not: to a
+// millionth of it.
+const chromaSteps = 20
+
+// inReach gives lab, or where the cell cannot show it the light of the same
+// lightness and hue with the most chroma that it can show. A way round the hue
+// circle runs far outside of most gamuts, and past the colours of any light,
+// where the straight line to the white that the solver takes has lost the hue.
+// Where the cell cannot even show the grey, lab is left to the solver.
+func (w *walker) inReach(lab colour.OKLab) colour.OKLab {
+	grey := w.way.grey.at(lab.L)
+	if w.reaches(lab) || !w.reaches(grey) {
+		return lab
+	}
+	inside, outside := 0.0, 1.0
+	for range chromaSteps {
+		if k := (inside + outside) / 2; w.reaches(mix(grey, lab, k)) {
+			inside = k
+		} else {
+			outside = k
+		}
+	}
+	return mix(grey, lab, inside)
+}
+
+// reaches tells whether the cell can show a light, its level included.
+func (w *walker) reaches(lab colour.OKLab) bool {
+	light := lab.XYZ()
+	if light.X < 0 || light.Y <= 0 || light.Z < 0 {
+		return false
+	}
+	s := w.mix.Solve(light.XY(), 1, w.white)
+	return !s.Clipped && light.Y <= s.Most*w.scale
+}
+
 // end is a point at an end of the way, with the drives it is to have.
 func (w *walker) end(t float64, drives emitters.Drives) point {
 	return point{t: t, drives: drives, light: w.mix.Light(drives).Scale(w.scale), bright: w.at(t).bright}
@@ -172,10 +221,14 @@ func (w *walker) at(t float64) point {
 	p := point{t: t}
 	switch {
 	case w.fixed:
-		if w.litLum > 0 {
-			k := max(lab.XYZ().Y, 0) / w.litLum
+		of := &w.before
+		if t > 0.5 {
+			of = &w.after
+		}
+		if of.light > 0 {
+			k := max(lab.XYZ().Y, 0) / of.light
 			for i := range w.n {
-				p.drives[i] = min(w.lit[i]*k, 1)
+				p.drives[i] = min(of.drives[i]*k, 1)
 			}
 		}
 	default:

@@ -14,7 +14,7 @@ type CueRequest struct {
 	Fade   string `json:"fade,omitempty"`   // "4 s", "48 frames on screen"
 	Delay  string `json:"delay,omitempty"`  // as Fade
 	Curve  string `json:"curve,omitempty"`  // even, soft, in, out
-	Path   string `json:"path,omitempty"`   // short, white, straight
+	Path   string `json:"path,omitempty"`   // short, round, round other way, white, dark, mired, straight
 	Spread string `json:"spread,omitempty"` // "1.2 s along edge"; "0 s" for none
 	// At puts the fade at this progress, 0..1, and holds it there.
 	At *float64 `json:"at,omitempty"`

@@ -11,7 +11,7 @@ import (
 
 var (
 	curves = []string{string(cues.CurveEven), string(cues.CurveSoft), string(cues.CurveIn), string(cues.CurveOut)}
-	paths  = []string{string(cues.PathShort), string(cues.PathWhite), string(cues.PathLight)}
+	paths  = cues.PathNames()
 )
 
 // cues reads a cue sheet.

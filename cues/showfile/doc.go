@@ -31,7 +31,7 @@
 //	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
 //	  looks?: as in show.yaml
 //	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops}}}
-//	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?, spread?: TIME along GROUP, after?: TIME, dark?: true, note?}]
+//	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, dark?: true, note?}]
 //	PAINT
 //	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}}
 //	COLOUR
@@ -39,6 +39,9 @@
 //	  {nm, purity}, {css: "oklch(...)"}, lead, warden.lead
 //	LEVEL
 //	  40%, -2 stops, -1.5 stops under GROUP at MARK, 120 lx at MARK
+//	PATH
+//	  short (straight in OKLab), round or round other way (the hue circle), white, dark (through them),
+//	  mired (white to white), straight (in light)
 //	TIME
 //	  4 s, 250 ms, 48 frames, 8 beats, 2 bars, each with "on screen" behind it where the time is screen time
 //

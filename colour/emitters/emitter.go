@@ -6,6 +6,15 @@
 // each times a drive in 0..1: a zonotope in XYZ space. Its facets do not depend
 // on the colour asked for, so NewCell works them out once, and the brightest mix
 // at a chromaticity is where the ray of that chromaticity leaves the zonotope.
+//
+// With more than three emitters a colour below its most light has many mixes. A recipe
+// chooses: Cell.Solve the brightest mix, dimmed; Truest the one with features, such as the
+// spectrum, nearest to a reference; Camera the one that a camera sees nearest to it.
+// Both are small convex quadratic programs, solved exactly, and continuous in all they
+// depend on.
+//
+// Reach is what a cell, or all cells of a group, can show; Group finds the one colour and
+// light of unlike cells.
 package emitters
 
 import "linkboy/colour"

@@ -365,8 +365,9 @@ func FuzzRecipes(f *testing.F) {
 	})
 }
 
-// BenchmarkTruest runs beside the brightest mix, which it starts from.
-func BenchmarkTruest(b *testing.B) {
+// BenchmarkRecipes runs beside the brightest mix, which recipes start from, and up to five
+// emitters beside the slow reference.
+func BenchmarkRecipes(b *testing.B) {
 	r := rand.New(rand.NewPCG(63, 64))
 	for _, s := range realistic(b) {
 		truest, features := recipeOf(b, r, s)
@@ -383,7 +384,7 @@ func BenchmarkTruest(b *testing.B) {
 		for i := range seen {
 			seen[i] /= s.emitters[0].Full.Y
 		}
-		base := 0.0
+		base, truestTime := 0.0, 0.0
 		for _, solve := range []struct {
 			name string
 			f    func(colour.XY, colour.Level) emitters.Solution
@@ -404,6 +405,22 @@ func BenchmarkTruest(b *testing.B) {
 					base = each
 				} else if base > 0 {
 					b.ReportMetric(each/base, "times-brightest")
+				}
+				if solve.name == "truest" {
+					truestTime = each
+				}
+			})
+		}
+		if c := truest.Cell(); c.Len() > 2 && c.Len() < 6 {
+			b.Run(s.name+"/enumerated", func(b *testing.B) {
+				half := c.Solve(white, 0.5, white)
+				pull := pulled(reference, half.Lumens)
+				cost := truest.Prove(half.Drives, pull).Cost
+				for b.Loop() {
+					enumerate(s.emitters, &cost, &pull, c.Light(half.Drives))
+				}
+				if truestTime > 0 {
+					b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/truestTime, "times-truest")
 				}
 			})
 		}

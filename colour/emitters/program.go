@@ -47,7 +47,7 @@ type program struct {
 // ridgeShare is the ridge as a share of the mean square of the emitters' features. The
 // ridge costs w·d² for emitter with light w: where nothing else decides, light comes from
 // all emitters alike, and those of one colour share one drive. A share of 1e-6 moves the
-// features by at most a thousandth of their size, and bounds the speed at which mixes
+// features by about a thousandth of their size at most, and bounds the speed at which mixes
 // change with the target to about 1/(2√1e-6) = 500 times the relative change of the
 // reference.
 const ridgeShare = 1e-6

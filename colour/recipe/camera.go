@@ -23,11 +23,11 @@ import (
 // mix that is right in three channels and in lumens, and to be wrong in the channels'
 // ratio would be a colour cast.
 type forCamera struct {
-	cell    *emitters.Cell
-	view    *emitters.Cell // as the camera sees it, in the coordinates of seenAs
-	nearest *emitters.Truest
-	emitters   [emitters.Max]colour.XYZ // the emitters at full, for the eye
-	ref     *Reference
+	cell     *emitters.Cell
+	view     *emitters.Cell // as the camera sees it, in the coordinates of seenAs
+	nearest  *emitters.Truest
+	emitters [emitters.Max]colour.XYZ // the emitters at full, for the eye
+	ref      *Reference
 }
 
 // seenAs gives channels as the tristimulus values of the view. The sum in place of G is

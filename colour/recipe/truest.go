@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"math"
+	"sync"
 
 	"linkboy/colour"
 	"linkboy/colour/emitters"
@@ -47,12 +48,21 @@ func newTruest(c *emitters.Cell, lights []spectra.Spectrum) (*truest, error) {
 	if t.smooth, err = emitters.NewTruest(c, &gram); err != nil {
 		return nil, err
 	}
-	table := whiteTable()
-	for i := range table {
-		t.pulls[i] = emitters.PullOf(near, blurred(&table[i].light))
+	for i, white := range blurredWhites() {
+		t.pulls[i] = emitters.PullOf(near, white)
 	}
 	return t, nil
 }
+
+// blurredWhites gives what counts of each reference white.
+var blurredWhites = sync.OnceValue(func() [][]float64 {
+	table := whiteTable()
+	out := make([][]float64, whites)
+	for i := range table {
+		out[i] = blurred(&table[i].light)
+	}
+	return out
+})
 
 // blurred returns what counts of s, through a Gaussian blur; powers are in the unit of s.
 func blurred(s *spectra.Spectrum) []float64 {

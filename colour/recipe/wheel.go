@@ -43,7 +43,6 @@ type wheel struct {
 type spokes struct {
 	ray, next, ring int
 	aside, out      float64 // 0..1 of the way to the next ray and ring
-	weights         [4]float64
 }
 
 // wheelTable gives the wheel; it takes some tenths of a second the first time.

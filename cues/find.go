@@ -1,6 +1,10 @@
 package cues
 
-import "slices"
+import (
+	"slices"
+
+	"linkboy/colour/recipe"
+)
 
 // Location gives the location of that name, nil when there is none.
 func (s *Show) Location(name string) *Location {
@@ -65,6 +69,17 @@ func (s *Show) Wears(l *Location, k *Look) *Character {
 		}
 	}
 	return nil
+}
+
+// Policy gives the policy that k says for its cells at l, "" for none: the
+// nearest in the lineage of k.
+func (s *Show) Policy(l *Location, k *Look) recipe.Policy {
+	for _, ancestor := range slices.Backward(s.Lineage(l, k)) {
+		if ancestor.Policy != "" {
+			return ancestor.Policy
+		}
+	}
+	return ""
 }
 
 // LookNames lists the names of the looks that l can show, its own first, each

@@ -1,14 +1,20 @@
 package cues
 
-import "linkboy/colour/lamp"
+import (
+	"linkboy/colour/lamp"
+	"linkboy/colour/recipe"
+)
 
 // KitLamp is a lamp owned.
 type KitLamp struct {
 	ID   string
 	Type *lamp.Type
 	Mode *lamp.Mode
-	Note string
-	At   Pos
+	// Policy is the lamp's own policy, which stands before those of groups and
+	// looks; "" for none.
+	Policy recipe.Policy
+	Note   string
+	At     Pos
 }
 
 // Point is a place in metres: x right, y up the plan, z up from the ground.
@@ -72,8 +78,20 @@ type Address struct {
 type Group struct {
 	Name    string
 	Members []Member
+	Policy  recipe.Policy // stands before those of looks; "" for none
+	Match   Match
 	At      Pos
 }
+
+// Match says whether the lamps of a group are held to what all of them can show.
+type Match string
+
+// The ways to match. The zero Match lets every lamp do what it can.
+const (
+	// MatchGroup gives every lamp of the group, of what it has in the group, the
+	// one chromaticity that all of them reach and the same lumens.
+	MatchGroup Match = "group"
+)
 
 // Member is a rig lamp, or some of its cells.
 type Member struct {

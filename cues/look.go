@@ -1,13 +1,18 @@
 package cues
 
+import "linkboy/colour/recipe"
+
 // Look is a named state of a location.
 type Look struct {
 	Name  string
 	From  string // the look this one starts as, "" for none
 	Wears string // character whose colours plain names mean; inherited through From
-	Paint []Paint
-	Note  string
-	At    Pos
+	// Policy says which of the mixes of a colour its cells take, "" for that of
+	// From, in the end for the brightest. Groups and lamps may say otherwise.
+	Policy recipe.Policy
+	Paint  []Paint
+	Note   string
+	At     Pos
 }
 
 // Paint gives the cells of a group their colour and level. Later paint covers

@@ -42,6 +42,7 @@ const (
 	CodeBadRange     = "bad-range"
 	CodeBadChannels  = "bad-channels"
 	CodeBadLampType  = "bad-lamp-type"
+	CodeBadSensor    = "bad-sensor"
 )
 
 // What names something that is not there.
@@ -57,6 +58,7 @@ const (
 	CodeUnknownCharacter = "unknown-character"
 	CodeUnknownColour    = "unknown-colour"
 	CodeUnknownParameter = "unknown-parameter"
+	CodeUnknownSensor    = "unknown-sensor"
 	CodeNoSuchCell       = "no-such-cell"
 )
 
@@ -89,6 +91,8 @@ const (
 	CodeNoLocation       = "no-location"
 	CodeNeedsPhotometry  = "needs-photometry"
 	CodeGroupNotHere     = "group-not-here"
+	CodeNothingInCommon  = "nothing-in-common"
+	CodePolicyImpossible = "policy-impossible"
 )
 
 type codeInfo struct {
@@ -128,6 +132,7 @@ var catalogue = map[string]codeInfo{
 	CodeBadRange:     {Error, "a range of names or cells cannot be read"},
 	CodeBadChannels:  {Error, "the channels of a mode cannot be read"},
 	CodeBadLampType:  {Error, "a lamp type contradicts itself"},
+	CodeBadSensor:    {Error, "a table of a camera's sensitivities cannot be read"},
 
 	CodeUnknownType:      {Error, "no lamp type has this name"},
 	CodeUnknownMode:      {Error, "the lamp type has no mode of this name"},
@@ -140,6 +145,7 @@ var catalogue = map[string]codeInfo{
 	CodeUnknownCharacter: {Error, "the cast has no character of this name"},
 	CodeUnknownColour:    {Error, "the character owns no colour of this name"},
 	CodeUnknownParameter: {Error, "no lamp of the group has a parameter of this name"},
+	CodeUnknownSensor:    {Error, "no camera sensor has this name and no file of the show is called so"},
 	CodeNoSuchCell:       {Error, "the lamp has fewer cells in its mode"},
 
 	CodeAddressOverlap:   {Error, "two lamps listen to the same slots"},
@@ -169,6 +175,8 @@ var catalogue = map[string]codeInfo{
 	CodeNoLocation:       {Error, "a show without a location has nothing to light"},
 	CodeNeedsPhotometry:  {Error, "a level is measured at a place whose light has not been computed"},
 	CodeGroupNotHere:     {Warning, "the show names a group that this location does not have"},
+	CodeNothingInCommon:  {Warning, "lamps are to match but have no colour that all of them can show"},
+	CodePolicyImpossible: {Warning, "a lamp cannot be mixed by the policy it is under and is mixed brightest"},
 }
 
 // Explain gives the one-sentence explanation of a code, "" for an unknown one.

@@ -6,6 +6,7 @@ package cues
 
 import (
 	"linkboy/colour"
+	"linkboy/colour/camera"
 	"linkboy/colour/lamp"
 )
 
@@ -39,6 +40,7 @@ type Camera struct {
 	Balance    colour.Kelvin // white balance; the white W of hue and saturation
 	Over       float64       // stops over grey before clipping
 	Under      float64
+	Sensor     *camera.Sensor // nil for camera.DefaultSensor
 }
 
 // Safety is what keeps people safe in the dark.

@@ -16,12 +16,13 @@
 //	  title?: Tidewater
 //	  timeline?: 24 fps                   rate of the edit; the camera's when left out
 //	  tempo?: {bpm: 120, beats-per-bar?: 4}
-//	  camera?: {iso?, stop? (T2), shutter? (180 deg), fps?, balance? (4300 K), over? (6 stops), under? (8 stops)}
+//	  camera?: {iso?, stop? (T2), shutter? (180 deg), fps?, balance? (4300 K), over? (6 stops), under? (8 stops),
+//	            sensor? (bayer-a; or my-camera.csv in the folder, with the columns nm,r,g,b)}
 //	  cast?: {warden: {lead: COLOUR, second: COLOUR}}
-//	  looks?: {NAME: {from?, wears?, paint?: [PAINT], note?}}
+//	  looks?: {NAME: {from?, wears?, policy?: POLICY, paint?: [PAINT], note?}}
 //	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour}}
 //	kit.yaml
-//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, note?}    T1..T12 stands for twelve lamps
+//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, policy?: POLICY, note?}    T1..T12 stands for twelve lamps
 //	locations/NAME.yaml
 //	  title?, tempo?
 //	  set?: [{box: NAME, at: corner with the least x, y and z, size, albedo?: 0.2}]
@@ -29,9 +30,12 @@
 //	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?}}
 //	        lamp may be left out where the place in the rig has the name of the lamp
 //	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
+//	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light
 //	  looks?: as in show.yaml
 //	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops}}}
 //	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, dark?: true, note?}]
+//	POLICY, the mix of a colour to take; a lamp's stands before a group's, and a group's before a look's
+//	  brightest (when nothing is said), truest, camera (of the sensor)
 //	PAINT
 //	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}}
 //	COLOUR

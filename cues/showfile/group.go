@@ -21,6 +21,11 @@ func (s *site) readGroups(n *yaml.Node) {
 		}
 		g := &cues.Group{Name: key.Value, At: s.pos(key)}
 		s.loc.Groups = append(s.loc.Groups, g)
+		if value.Kind == yaml.MappingNode {
+			if value = s.groupMap(value, g); value == nil {
+				return
+			}
+		}
 		if isNull(value) || value.Kind == yaml.SequenceNode && len(value.Content) == 0 {
 			s.problem(key, cues.CodeEmptyGroup, fmt.Sprintf("group %q has no members", g.Name), "nothing could be lit by it",
 				"list its lamps, like [lane-1, lane-2 cells 1-8], or take it out")
@@ -31,6 +36,17 @@ func (s *site) readGroups(n *yaml.Node) {
 		})
 		s.cellsOnce(g)
 	})
+}
+
+// groupMap reads a group written as a map and gives its list of lamps, nil when
+// it has none.
+func (s *site) groupMap(n *yaml.Node, g *cues.Group) (lamps *yaml.Node) {
+	s.keys(n, fmt.Sprintf("group %q", g.Name), schema{
+		"lamps":  need(func(n *yaml.Node) { lamps = n }),
+		"policy": may(s.policy(&g.Policy)),
+		"match":  may(func(n *yaml.Node) { g.Match = cues.Match(s.word(n, "match", string(cues.MatchGroup))) }),
+	})
+	return lamps
 }
 
 // members reads one item of a group: a lamp, a range of lamps, or some cells of these.

@@ -62,9 +62,10 @@ func (l *loader) kitLamp(r *reader, n *yaml.Node, id string) *cues.KitLamp {
 	k := &cues.KitLamp{}
 	typeNode, modeNode := (*yaml.Node)(nil), (*yaml.Node)(nil)
 	ok := r.keys(n, fmt.Sprintf("lamp %q", shorten(id)), schema{
-		"type": need(func(n *yaml.Node) { typeNode = n }),
-		"mode": may(func(n *yaml.Node) { modeNode = n }),
-		"note": may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
+		"type":   need(func(n *yaml.Node) { typeNode = n }),
+		"mode":   may(func(n *yaml.Node) { modeNode = n }),
+		"policy": may(r.policy(&k.Policy)),
+		"note":   may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
 	})
 	if !ok || typeNode == nil {
 		return nil

@@ -5,6 +5,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"linkboy/colour/recipe"
 	"linkboy/cues"
 )
 
@@ -21,9 +22,10 @@ func (l *loader) looks(r *reader, n *yaml.Node) []*cues.Look {
 		looks = append(looks, k)
 		what := fmt.Sprintf("look %q", k.Name)
 		r.keys(value, what, schema{
-			"from":  may(l.lookName(r, &k.From, k, "from")),
-			"wears": may(l.named(r, &k.Wears, k, "wears", "a character")),
-			"note":  may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
+			"from":   may(l.lookName(r, &k.From, k, "from")),
+			"wears":  may(l.named(r, &k.Wears, k, "wears", "a character")),
+			"policy": may(r.policy(&k.Policy)),
+			"note":   may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
 			"paint": may(func(n *yaml.Node) {
 				r.items(n, "the paint of "+what, func(item *yaml.Node) {
 					if p, ok := l.paint(r, item); ok {
@@ -34,6 +36,11 @@ func (l *loader) looks(r *reader, n *yaml.Node) []*cues.Look {
 		})
 	})
 	return looks
+}
+
+// policy reads which of the mixes of a colour to take.
+func (r *reader) policy(dst *recipe.Policy) func(*yaml.Node) {
+	return func(n *yaml.Node) { *dst = recipe.Policy(r.word(n, "policy", recipe.Policies()...)) }
 }
 
 func (l *loader) lookName(r *reader, dst *string, of any, key string) func(*yaml.Node) {

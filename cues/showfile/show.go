@@ -45,7 +45,7 @@ func (l *loader) readShow() bool {
 			"title":    may(func(n *yaml.Node) { s.Title = r.text(n, "the title") }),
 			"timeline": may(r.into(&s.Timeline, "the timeline", "fps", rates)),
 			"tempo":    may(func(n *yaml.Node) { s.Tempo = r.tempo(n) }),
-			"camera":   may(func(n *yaml.Node) { r.camera(n, &s.Camera) }),
+			"camera":   may(func(n *yaml.Node) { l.camera(r, n, &s.Camera) }),
 			"cast":     may(func(n *yaml.Node) { s.Cast = r.cast(n) }),
 			"looks":    may(func(n *yaml.Node) { s.Looks = l.looks(r, n) }),
 			"safety":   may(func(n *yaml.Node) { l.safety(r, n) }),
@@ -99,7 +99,7 @@ func (r *reader) whole(n *yaml.Node, what string, in span) int {
 	return int(v)
 }
 
-func (r *reader) camera(n *yaml.Node, c *cues.Camera) {
+func (l *loader) camera(r *reader, n *yaml.Node, c *cues.Camera) {
 	r.keys(n, "the camera", schema{
 		"iso":     may(r.into(&c.ISO, "iso", "", isos)),
 		"stop":    may(func(n *yaml.Node) { c.Stop = r.tStop(n) }),
@@ -108,6 +108,7 @@ func (r *reader) camera(n *yaml.Node, c *cues.Camera) {
 		"balance": may(r.into((*float64)(&c.Balance), "the balance", "K", kelvins)),
 		"over":    may(r.into(&c.Over, "over", "stops", exposure)),
 		"under":   may(r.into(&c.Under, "under", "stops", exposure)),
+		"sensor":  may(func(n *yaml.Node) { c.Sensor = l.sensor(r, n) }),
 	})
 }
 

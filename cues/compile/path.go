@@ -156,6 +156,15 @@ func (p *path) round(t float64) colour.OKLab {
 	return colour.OKLab{L: l, A: c.A + chroma*cos, B: c.B + chroma*sin}
 }
 
+// crossed gives the light at t of a cross-fade from a to b, as dark as the way
+// is there. It is in reach of whatever can show both ends: lightness is concave
+// in light, so a cross-fade is nowhere darker than the way.
+func (p *path) crossed(t float64) colour.OKLab {
+	a, b := p.a.XYZ(), p.b.XYZ()
+	c := colour.XYZ{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z)}.OKLab()
+	return mix(colour.OKLab{}, c, (p.a.L+t*(p.b.L-p.a.L))/c.L)
+}
+
 // whiteAt gives the light at t of the way in mired: lightness, mired and Duv go
 // straight. Equal steps of mired look about equal, those of kelvin do not.
 func (p *path) whiteAt(t float64) colour.OKLab {

@@ -8,27 +8,9 @@ import (
 	"linkboy/cues"
 )
 
-// How far the straight drives between two knots may be from the true way.
-const (
-	// labNear is a distance in OKLab, where 0.02 is about the least that is
-	// seen side by side (common practice, no source): a tenth of that.
-	labNear = 0.002
-	// uvNear is a distance in u'v' for light that is bright enough to judge a
-	// colour by: under a third of one step of CIE TN 001:2014 (0.0011), so that
-	// the rounding to channel bytes fits beside it within 0.0005.
-	uvNear = 0.0003
-	// uvFrom is the share of the most light at a chromaticity from which
-	// uvNear holds.
-	uvFrom = 0.15
-	// dimNear is a share of the cell's most light, 17 stops under it: half a step
-	// of a linear 16-bit channel. A square law has finer steps there, but they
-	// are under what is seen beside the rest (common practice, no source).
-	dimNear = 0.5 / 65535
-)
-
 // deepest is how often a half of the way may be halved again: knots are then
-// 1/512 of the fade apart, so one cell has no more than 512.
-const deepest = 7
+// 1/2048 of the fade apart at the nearest.
+const deepest = 9
 
 // sameMix is the difference of two drives' shares of a mix that counts as none;
 // drives come from float32, which has 24 bits.
@@ -46,6 +28,10 @@ type walker struct {
 	// those of before, then from half-way on those of after, times a level.
 	fixed         bool
 	before, after lit
+
+	round bool
+	// cornered is set when the way may have corners beside those of the solver.
+	cornered bool
 
 	// What the ends' own mixes differ from the solver's, per unit of light.
 	odd            bool
@@ -92,6 +78,9 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 	times, results := w.times[:0], w.results[:0]
 	*w = walker{mix: mix, white: white, n: mix.Len(), scale: 1 / mix.Light(full).Y, times: times, results: results}
 	a, b := mix.Light(from).Scale(w.scale), mix.Light(to).Scale(w.scale)
+	if w.n < 3 && (kind == cues.PathRound || kind == cues.PathOther) {
+		kind = cues.PathShort // a gamut that is a line has no circle
+	}
 	w.way = newPath(a, b, kind, white)
 	if w.way.kind == cues.PathDark {
 		w.fixed, w.before, w.after = true, lit{from, a.Y}, lit{to, b.Y}
@@ -105,6 +94,8 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 	w.first = w.difference(from, w.way.a)
 	w.last = w.difference(to, w.way.b)
 	w.odd = w.first != emitters.Drives{} || w.last != emitters.Drives{}
+	w.round = w.way.kind == cues.PathRound || w.way.kind == cues.PathOther
+	w.cornered = w.odd || w.round
 }
 
 // oneMix tells whether two mixes differ in nothing but level, as they do when
@@ -150,9 +141,6 @@ func (w *walker) difference(drives emitters.Drives, lab colour.OKLab) emitters.D
 // light there. A colour out of reach gives way in chromaticity and keeps its
 // OKLab lightness, so that lightness never turns back.
 func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
-	if w.way.kind == cues.PathRound || w.way.kind == cues.PathOther {
-		lab = w.inReach(lab)
-	}
 	light := lab.XYZ()
 	if lab.L <= 0 || light.Y <= 0 {
 		return emitters.Drives{}, 0
@@ -173,41 +161,6 @@ func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
 		d[i] *= level
 	}
 	return d, level
-}
-
-// chromaSteps halves the chroma that is in reach and the one that is not: to a
-// millionth of it.
-const chromaSteps = 20
-
-// inReach gives lab, or where the cell cannot show it the light of the same
-// lightness and hue with the most chroma that it can show. A way round the hue
-// circle runs far outside of most gamuts, and past the colours of any light,
-// where the straight line to the white that the solver takes has lost the hue.
-// Where the cell cannot even show the grey, lab is left to the solver.
-func (w *walker) inReach(lab colour.OKLab) colour.OKLab {
-	grey := w.way.grey.at(lab.L)
-	if w.reaches(lab) || !w.reaches(grey) {
-		return lab
-	}
-	inside, outside := 0.0, 1.0
-	for range chromaSteps {
-		if k := (inside + outside) / 2; w.reaches(mix(grey, lab, k)) {
-			inside = k
-		} else {
-			outside = k
-		}
-	}
-	return mix(grey, lab, inside)
-}
-
-// reaches tells whether the cell can show a light, its level included.
-func (w *walker) reaches(lab colour.OKLab) bool {
-	light := lab.XYZ()
-	if light.X < 0 || light.Y <= 0 || light.Z < 0 {
-		return false
-	}
-	s := w.mix.Solve(light.XY(), 1, w.white)
-	return !s.Clipped && light.Y <= s.Most*w.scale
 }
 
 // end is a point at an end of the way, with the drives it is to have.
@@ -232,6 +185,9 @@ func (w *walker) at(t float64) point {
 			}
 		}
 	default:
+		if w.round {
+			lab = w.inReach(lab, t)
+		}
 		var level float64
 		p.drives, level = w.solve(lab)
 		p.bright = level >= uvFrom
@@ -268,7 +224,7 @@ func (w *walker) blend(d *emitters.Drives, t float64) {
 // split keeps the knots between a and b, which has m at its middle.
 func (w *walker) split(a, m, b *point, deeper int) {
 	left, right := w.at((a.t+m.t)/2), w.at((m.t+b.t)/2)
-	if deeper == 0 || w.near(a, &left, m) && w.near(m, &right, b) {
+	if deeper == 0 || w.straight(a, &left, m) && w.straight(m, &right, b) {
 		w.keep(m)
 		return
 	}
@@ -283,24 +239,4 @@ func (w *walker) keep(p *point) {
 	for i := range w.n {
 		w.results = append(w.results, float32(p.drives[i]))
 	}
-}
-
-// near tells whether the straight drives between a and b pass m, which is
-// half-way, nearly enough.
-func (w *walker) near(a, m, b *point) bool {
-	got := colour.XYZ{X: (a.light.X + b.light.X) / 2, Y: (a.light.Y + b.light.Y) / 2, Z: (a.light.Z + b.light.Z) / 2}
-	want := m.light
-	if math.Abs(got.X-want.X) < dimNear && math.Abs(got.Y-want.Y) < dimNear && math.Abs(got.Z-want.Z) < dimNear {
-		return true
-	}
-	g, l := got.OKLab(), want.OKLab()
-	if dl, da, db := g.L-l.L, g.A-l.A, g.B-l.B; dl*dl+da*da+db*db > labNear*labNear {
-		return false
-	}
-	if !m.bright {
-		return true
-	}
-	u, v := got.XY().UV(), want.XY().UV()
-	du, dv := u.U-v.U, u.V-v.V
-	return du*du+dv*dv <= uvNear*uvNear
 }

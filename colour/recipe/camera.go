@@ -3,6 +3,7 @@ package recipe
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"linkboy/colour"
 	"linkboy/colour/camera"
@@ -113,4 +114,24 @@ func (f *forCamera) full(asked, toward colour.XY) float64 {
 		return 0
 	}
 	return f.view.Solve(g.seen.XY(), 1, neutral).Most / g.seen.Y
+}
+
+// stops is Recipe.Stops.
+func (f *forCamera) stops(s emitters.Solution, toward colour.XY) (worst float64) {
+	g, ok := f.goal(s.Asked, toward)
+	if !ok {
+		return 0
+	}
+	seen := f.view.Light(s.Drives)
+	k := g.seen.Y / seen.Y
+	for _, c := range [3][2]float64{
+		{k * seen.X, g.seen.X},
+		{k * (seen.Y - seen.X - seen.Z), g.seen.Y - g.seen.X - g.seen.Z},
+		{k * seen.Z, g.seen.Z},
+	} {
+		if c[0] != c[1] {
+			worst = max(worst, math.Abs(math.Log2(max(c[0], 0)/max(c[1], 0))))
+		}
+	}
+	return worst
 }

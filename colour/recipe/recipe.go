@@ -101,3 +101,15 @@ func (r *Recipe) Full(asked, toward colour.XY) float64 {
 	}
 	return r.cell.Solve(asked, 1, toward).Most
 }
+
+// Stops returns how far the worst of the camera's channels is from the reference in a
+// solution of r, in stops, where all three together are as bright; toward is what the
+// solution was asked with. It is 0 for a light that the camera sees as it should, for
+// darkness, and for the policies that know no camera; infinite where a channel sees
+// nothing and should. No allocation.
+func (r *Recipe) Stops(s emitters.Solution, toward colour.XY) float64 {
+	if r.policy != ForCamera || s.Lumens == 0 {
+		return 0
+	}
+	return r.camera.stops(s, toward)
+}

@@ -17,13 +17,20 @@ type layer struct {
 	place    *Place
 	universe map[uint16]int
 	curve    map[lamp.Curve]int
-	mix      map[*lamp.Mode]*emitters.Cell
+	mix      map[kindMode]*emitters.Cell
 	problems cues.Problems
+}
+
+// kindMode is what cells share their emitters by: units of one type may have
+// emitters of their own and share its modes.
+type kindMode struct {
+	kind *lamp.Type
+	mode *lamp.Mode
 }
 
 // lay builds the layout, the lamps and the cells of p.
 func (p *Place) lay() cues.Problems {
-	l := &layer{place: p, universe: map[uint16]int{}, curve: map[lamp.Curve]int{}, mix: map[*lamp.Mode]*emitters.Cell{}}
+	l := &layer{place: p, universe: map[uint16]int{}, curve: map[lamp.Curve]int{}, mix: map[kindMode]*emitters.Cell{}}
 	p.Layout = &track.Layout{}
 	l.universes()
 	for _, r := range p.Location.Rig {
@@ -100,12 +107,13 @@ func (l *layer) lamp(r *cues.RigLamp) {
 }
 
 func (l *layer) mixOf(kind *lamp.Type, mode *lamp.Mode) (*emitters.Cell, error) {
-	if mix, ok := l.mix[mode]; ok {
+	key := kindMode{kind, mode}
+	if mix, ok := l.mix[key]; ok {
 		return mix, nil
 	}
 	mix, err := kind.CellOf(mode)
 	if err == nil {
-		l.mix[mode] = mix
+		l.mix[key] = mix
 	}
 	return mix, err
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"linkboy/colour"
+	"linkboy/colour/recipe"
 	"linkboy/cues"
 )
 
@@ -15,6 +16,9 @@ type target struct {
 	painted  bool
 	coloured bool
 	at       cues.Pos // of the paint that gave the colour
+	// group is the one that the paint was on which gave the colour, or only the
+	// level where none gave a colour.
+	group *cues.Group
 }
 
 // painter puts the paint of one look on the cells of a place.
@@ -24,13 +28,21 @@ type painter struct {
 	wears    *cues.Character
 	cells    []target
 	set      map[int]float64 // slot of a parameter -> share
+	policy   recipe.Policy   // of the look
+	bands    map[*cues.Group]*band
+	matches  map[matchKey]*matching
+	told     map[bookKey]bool // policies that cannot be
+	report   Report
 	problems cues.Problems
 }
 
 // paint resolves a look and what it starts from into a target for every cell.
 // Later paint covers earlier paint.
 func (p *Place) paint(look *cues.Look) *painter {
-	w := &painter{place: p, look: look, cells: make([]target, len(p.Cells)), set: map[int]float64{}}
+	w := &painter{
+		place: p, look: look, cells: make([]target, len(p.Cells)), set: map[int]float64{},
+		policy: p.Show.Policy(p.Location, look), bands: map[*cues.Group]*band{}, matches: map[matchKey]*matching{}, told: map[bookKey]bool{},
+	}
 	w.wears = p.Show.Wears(p.Location, look)
 	for _, layer := range p.Show.Lineage(p.Location, look) {
 		if layer.From != "" && p.Show.Base(p.Location, layer) == nil {
@@ -68,7 +80,11 @@ func (w *painter) layer(paint *cues.Paint) {
 	if !paint.Level.IsZero() {
 		if level, ok := w.level(paint.Level); ok {
 			for _, i := range cells {
-				w.cells[i].level, w.cells[i].painted = level, true
+				t := &w.cells[i]
+				t.level, t.painted = level, true
+				if !t.coloured {
+					t.group, t.at = group, paint.At
+				}
 			}
 		}
 	}
@@ -78,7 +94,7 @@ func (w *painter) layer(paint *cues.Paint) {
 	}
 	for k, xy := range spread(paint.Pattern, colours, len(cells)) {
 		t := &w.cells[cells[k]]
-		t.colour, t.coloured, t.painted, t.at = xy, true, true, paint.At
+		t.colour, t.coloured, t.painted, t.at, t.group = xy, true, true, paint.At, group
 	}
 }
 

@@ -21,6 +21,7 @@ type Place struct {
 
 	lamps  []rigged
 	byLamp map[*cues.RigLamp]int // index into lamps
+	book   *book
 	work   track.Still
 	dark   track.Still
 	// scratch holds *[]emitters.Drives with room for the cells of any lamp.
@@ -97,7 +98,7 @@ func (p *Place) Work() track.Still { return append(track.Still(nil), p.work...) 
 // Location compiles loc, a location of show. The place is nil when a problem
 // is an error: a show that loaded without errors gives none.
 func Location(show *cues.Show, loc *cues.Location) (*Place, cues.Problems) {
-	p := &Place{Show: show, Location: loc, byLamp: map[*cues.RigLamp]int{}}
+	p := &Place{Show: show, Location: loc, byLamp: map[*cues.RigLamp]int{}, book: newBook(&show.Camera)}
 	var problems cues.Problems
 	balance, err := colour.CCT{T: show.Camera.Balance}.XY()
 	if err != nil {
@@ -110,6 +111,7 @@ func Location(show *cues.Show, loc *cues.Location) (*Place, cues.Problems) {
 		problems.Sort()
 		return nil, problems
 	}
+	p.prepare()
 	problems = append(problems, p.light()...)
 	problems.Sort()
 	if problems.HasErrors() {

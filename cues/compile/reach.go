@@ -22,12 +22,12 @@ type farOff struct {
 
 // tell warns, once for each paint, type of lamp and colour, of what is so far
 // out of reach that it is seen.
-func (w *painter) tell(report Report) {
+func (w *painter) tell() {
 	var order []farOff
 	lamps := map[farOff]int{}
-	far := map[farOff]float64{}
-	for _, m := range report.Misses {
-		if m.DeltaUV < matched {
+	far := map[farOff]Miss{}
+	for _, m := range w.report.Misses {
+		if m.DeltaUV < matched && m.Stops < leastStops {
 			continue
 		}
 		key := farOff{m.Lamp.Lamp.Type, m.Asked, m.At}
@@ -35,16 +35,37 @@ func (w *painter) tell(report Report) {
 			order = append(order, key)
 		}
 		lamps[key]++
-		far[key] = m.DeltaUV
+		far[key] = m
 	}
 	for _, key := range order {
 		who := fmt.Sprintf("%d lamps of type %s show", lamps[key], key.kind.Name)
 		if lamps[key] == 1 {
 			who = fmt.Sprintf("1 lamp of type %s shows", key.kind.Name)
 		}
-		w.warn(cues.NewProblem(key.at, cues.CodeColourOutOfReach,
-			fmt.Sprintf("look %q at %s: %s another colour", w.look.Name, w.place.Location.Name, who),
-			fmt.Sprintf("xy %.4f, %.4f is out of reach by %.4f in u'v'", key.asked.X, key.asked.Y, far[key]),
-			"ask for a colour nearer to what it can show, or accept that lamps of other types differ by that much"))
+		m := far[key]
+		why := fmt.Sprintf("xy %.4f, %.4f is out of reach by %.4f in u'v'", m.Asked.X, m.Asked.Y, m.DeltaUV)
+		if m.Stops >= leastStops {
+			why = fmt.Sprintf("xy %.4f, %.4f is out of reach for the camera by %.2f stop in one channel, and %.4f in u'v' off for the eye", m.Asked.X, m.Asked.Y, m.Stops, m.DeltaUV)
+		}
+		w.outOfReach(key.at, who+" another colour", why,
+			"ask for a colour nearer to what it can show, or accept that lamps of other types differ by that much")
 	}
+	w.tellMatches()
+}
+
+// tellMatches warns of groups that match in another colour than was asked, when
+// it is so far off that it is seen, once for each paint and colour.
+func (w *painter) tellMatches() {
+	for _, m := range w.report.Matches {
+		if m.DeltaUV < matched {
+			continue
+		}
+		w.outOfReach(m.At, fmt.Sprintf("group %q matches in another colour", m.Group.Name),
+			fmt.Sprintf("xy %.4f, %.4f is out of reach of one of its lamps, and what all can show is %.4f in u'v' away", m.Asked.X, m.Asked.Y, m.DeltaUV),
+			"ask for a colour nearer to what all can show, or take the match out")
+	}
+}
+
+func (w *painter) outOfReach(at cues.Pos, what, why, mend string) {
+	w.warn(cues.NewProblem(at, cues.CodeColourOutOfReach, fmt.Sprintf("look %q at %s: %s", w.look.Name, w.place.Location.Name, what), why, mend))
 }

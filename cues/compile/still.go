@@ -1,36 +1,21 @@
 package compile
 
 import (
+	"cmp"
+	"fmt"
+
 	"linkboy/colour"
 	"linkboy/colour/emitters"
+	"linkboy/colour/recipe"
 	"linkboy/cues"
 	"linkboy/cues/track"
 )
 
-// leastMiss is the u'v' distance from which a colour that is not quite reached
-// is told: one step of the circles that make whites of one batch look alike
-// (CIE TN 001:2014: an n-step circle has the radius 0.0011 n in u'v').
-const leastMiss = 0.0011
-
-// Report tells what a look asks and does not get.
-type Report struct {
-	// Misses are in rig order, one for each lamp and colour that is out of its reach.
-	Misses []Miss
-}
-
-// Miss is a colour that a lamp cannot show.
-type Miss struct {
-	Lamp    *cues.RigLamp
-	Cells   int // of the lamp, that were asked for it
-	Asked   colour.XY
-	Reached colour.XY
-	DeltaUV float64  // CIE 1976 u'v' distance
-	At      cues.Pos // of the paint that asks
-}
-
 // Still compiles a look: what every slot holds once it is settled. Cells that
-// no paint names are dark, parameters that no paint sets are safe. When a
-// problem is an error the still is nil.
+// no paint names are dark, parameters that no paint sets are safe. Each cell
+// takes the mix by the policy nearest to it: its lamp's, else that of the group
+// through which it was painted, else the look's. When a problem is an error the
+// still is nil.
 func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 	w := p.paint(look)
 	if w.problems.HasErrors() {
@@ -41,29 +26,26 @@ func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 	for slot, share := range w.set {
 		still[slot] = float32(share)
 	}
-	report := w.solve(still)
-	w.tell(report)
+	w.solve(still)
+	w.tell()
 	w.problems.Sort()
-	return still, report, w.problems
+	return still, w.report, w.problems
 }
 
 // ask is a question to the solver; cells with the same one get the same answer.
 type ask struct {
-	mix    *emitters.Cell
+	recipe *recipe.Recipe
 	colour colour.XY
 	level  colour.Level
 }
 
-// solve puts the drives of every painted cell into still.
-func (w *painter) solve(still track.Still) Report {
-	type missed struct {
-		lamp  *cues.RigLamp
-		asked colour.XY
-	}
-	var report Report
+// solve puts the drives of every painted cell into still and reports what they
+// do not get.
+func (w *painter) solve(still track.Still) {
 	solved := map[ask]emitters.Solution{}
-	seen := map[missed]int{}
-	for i, t := range w.cells {
+	told := teller{report: &w.report, misses: map[heard]int{}, costs: map[heard]int{}}
+	for i := range w.cells {
+		t := &w.cells[i]
 		if !t.painted {
 			continue
 		}
@@ -71,24 +53,43 @@ func (w *painter) solve(still track.Still) Report {
 			t.colour = w.place.Balance
 		}
 		cell := &w.place.Cells[i]
-		question := ask{cell.mix, t.colour, t.level}
+		question := w.question(cell, t)
 		s, ok := solved[question]
 		if !ok {
-			s = cell.mix.Solve(t.colour, t.level, w.place.Balance)
+			s = question.recipe.Solve(question.colour, question.level, w.place.Balance)
 			solved[question] = s
 		}
 		cell.put(still, s.Drives)
-		if !s.Clipped || s.DeltaUV < leastMiss || t.level == 0 {
-			continue
+		if t.level > 0 {
+			told.hear(cell.Lamp, t, &s, question.recipe.Stops(s, w.place.Balance))
 		}
-		key := missed{cell.Lamp, t.colour}
-		at, told := seen[key]
-		if !told {
-			at = len(report.Misses)
-			seen[key] = at
-			report.Misses = append(report.Misses, Miss{Lamp: cell.Lamp, Asked: s.Asked, Reached: s.Reached, DeltaUV: s.DeltaUV, At: t.at})
-		}
-		report.Misses[at].Cells++
 	}
-	return report
+}
+
+// question gives what to ask of a cell for its target.
+func (w *painter) question(c *Cell, t *target) ask {
+	q := ask{w.recipe(c.Lamp, t.group), t.colour, t.level}
+	if t.group.Match == cues.MatchGroup {
+		if m := w.matched(t); m != nil {
+			q.colour, q.level = m.aim, t.level*m.shares[c.Lamp]
+		}
+	}
+	return q
+}
+
+// recipe gives the recipe of a lamp that is painted through a group: by the
+// policy nearest to it, or brightest, with a problem told, where that cannot be.
+func (w *painter) recipe(l *cues.RigLamp, g *cues.Group) *recipe.Recipe {
+	policy := cmp.Or(l.Lamp.Policy, g.Policy, w.policy)
+	r, err := w.place.book.recipe(l.Lamp, policy)
+	if err == nil {
+		return r
+	}
+	if key := (bookKey{l.Lamp.Type, l.Lamp.Mode, policy}); !w.told[key] {
+		w.told[key] = true
+		w.add(cues.NewProblem(l.At, cues.CodePolicyImpossible, fmt.Sprintf("look %q at %s: %q is mixed brightest, not by %s", w.look.Name, w.place.Location.Name, l.ID, policy),
+			err.Error(), "choose another policy for it in kit.yaml, or mend what it needs"))
+	}
+	r, _ = w.place.book.recipe(l.Lamp, recipe.Brightest) // a lamp with cells has one
+	return r
 }

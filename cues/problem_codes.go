@@ -86,6 +86,9 @@ const (
 	CodeNoFrameRate      = "no-frame-rate"
 	CodeTimeTooLong      = "time-too-long"
 	CodeAfterNothing     = "after-nothing"
+	CodeFadeSteps        = "fade-steps"
+	CodeFadeJumps        = "fade-jumps"
+	CodePathNoWhite      = "path-no-white"
 	CodeNoFloorLight     = "no-floor-light"
 	CodeNoLamps          = "no-lamps"
 	CodeNoLocation       = "no-location"
@@ -170,6 +173,9 @@ var catalogue = map[string]codeInfo{
 	CodeNoFrameRate:      {Error, "a time in frames or on screen needs frame rates"},
 	CodeTimeTooLong:      {Error, "a time is longer than a day"},
 	CodeAfterNothing:     {Warning, "the first cue has no cue before it to run after"},
+	CodeFadeSteps:        {Warning, "a fade is so slow for the bits of its lamps that single steps of light are seen"},
+	CodeFadeJumps:        {Warning, "a fade is so fast that the camera's frames show it as jumps"},
+	CodePathNoWhite:      {Warning, "a path from white to white is asked of a lamp that shows another colour"},
 	CodeNoFloorLight:     {Warning, "people may have to move without floor light"},
 	CodeNoLamps:          {Warning, "a location has no lamps"},
 	CodeNoLocation:       {Error, "a show without a location has nothing to light"},

@@ -15,9 +15,9 @@ func newCheck() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check SHOW",
 		Short: "List every error and warning of a show, with place, why and mend",
-		Long: `Reads every file of the show, resolves every look on every location's lamps, and
-lists all that is wrong at once: errors stop the show from running, warnings do
-not. Exit code 0 when there are no errors, 3 when there are.`,
+		Long: `Reads every file of the show, resolves every look on every location's lamps, plays
+every fade of its cue sheets, and lists all that is wrong at once: errors stop the
+show from running, warnings do not. Exit code 0 when there are no errors, 3 when there are.`,
 		Example: "  linkboy check my-show\n  linkboy check my-show --json",
 		Args:    exactly("SHOW"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -40,7 +40,7 @@ not. Exit code 0 when there are no errors, 3 when there are.`,
 	return cmd
 }
 
-// checkShow loads the show and compiles every look of every location.
+// checkShow loads the show and compiles every look and cue of every location.
 func checkShow(dir string) cues.Problems {
 	show, problems := showfile.Load(dir)
 	if show == nil || problems.HasErrors() {
@@ -56,6 +56,7 @@ func checkShow(dir string) cues.Problems {
 			_, _, found := place.Still(show.Look(loc, name))
 			problems = append(problems, found...)
 		}
+		problems = append(problems, place.CheckCues()...)
 	}
 	problems.Sort()
 	return problems

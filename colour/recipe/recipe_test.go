@@ -194,3 +194,37 @@ func TestEveryBuiltinTypeHasEveryRecipe(t *testing.T) {
 		}
 	}
 }
+
+// Stops is how far the camera's channels are from the reference, worked out here from the
+// spectra: nothing where it is met, and what is missing where the lamp cannot.
+func TestStops(t *testing.T) {
+	r := rand.New(rand.NewPCG(25, 26))
+	view := reference().View()
+	met, missed := 0, 0
+	for _, name := range lit {
+		rec := recipeOf(t, name, recipe.ForCamera)
+		for range 500 {
+			asked, level := anyAsk(r)
+			s := rec.Solve(asked, level, white)
+			got := rec.Stops(s, white)
+			aim, _ := rec.Cell().Aim(asked, white)
+			a, b := view.See(mixed(t, name, s.Drives)), reference().At(aim)
+			k := (b.R + b.G + b.B) / (a.R + a.G + a.B)
+			want := 0.0
+			for _, c := range [][2]float64{{a.R, b.R}, {a.G, b.G}, {a.B, b.B}} {
+				want = max(want, math.Abs(math.Log2(k*c[0]/c[1])))
+			}
+			require.InDelta(t, want, got, 1e-6+1e-4*want, "%s: %v", name, asked)
+			if _, out := rec.Cell().Aim(asked, white); !out && !s.Clipped {
+				require.Less(t, got, 1e-3, "%s: %v", name, asked)
+				met++
+			} else if got > 0.05 {
+				missed++
+			}
+		}
+		require.Zero(t, recipeOf(t, name, recipe.Truest).Stops(emitters.Solution{Lumens: 1}, white))
+		require.Zero(t, rec.Stops(emitters.Solution{}, white))
+	}
+	require.Greater(t, met, 500)
+	require.Greater(t, missed, 50)
+}

@@ -95,6 +95,7 @@ const (
 	CodeNeedsPhotometry  = "needs-photometry"
 	CodeGroupNotHere     = "group-not-here"
 	CodeNothingInCommon  = "nothing-in-common"
+	CodeMatchDims        = "match-dims"
 	CodePolicyImpossible = "policy-impossible"
 )
 
@@ -182,6 +183,7 @@ var catalogue = map[string]codeInfo{
 	CodeNeedsPhotometry:  {Error, "a level is measured at a place whose light has not been computed"},
 	CodeGroupNotHere:     {Warning, "the show names a group that this location does not have"},
 	CodeNothingInCommon:  {Warning, "lamps are to match but have no colour that all of them can show"},
+	CodeMatchDims:        {Warning, "a lamp gives much less light than it could, as it is matched to a weaker one"},
 	CodePolicyImpossible: {Warning, "a lamp cannot be mixed by the policy it is under and is mixed brightest"},
 }
 

@@ -3,6 +3,7 @@ package compile
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"linkboy/colour"
 	"linkboy/colour/emitters"
@@ -38,13 +39,15 @@ type band struct {
 	group *cues.Group
 	reach emitters.Reach
 	lamps []bandLamp
-	told  bool // that they have no colour in common
+	index map[*cues.RigLamp]int // into lamps
+	kinds []*recipe.Recipe      // of the lamps, each once
+	told  bool                  // that they have no colour in common
 }
 
 type bandLamp struct {
-	lamp   *cues.RigLamp
-	cells  int // in the group
-	recipe *recipe.Recipe
+	lamp  *cues.RigLamp
+	cells int // in the group
+	kind  int // index into band.kinds
 }
 
 // matchKey is a question that a matched group is asked once.
@@ -55,9 +58,13 @@ type matchKey struct {
 
 // matching is the answer.
 type matching struct {
+	band   *band
 	aim    colour.XY
-	shares map[*cues.RigLamp]colour.Level // of the level asked, for each lamp
+	shares []colour.Level // of the level asked, for each lamp of the band
 }
+
+// share gives what of the level asked a lamp shows.
+func (m *matching) share(l *cues.RigLamp) colour.Level { return m.shares[m.band.index[l]] }
 
 // matched gives the colour that the lamps of a group show together for the one
 // asked, and what of the level each shows. It is nil, with a problem told, when
@@ -78,21 +85,25 @@ func (w *painter) bandOf(g *cues.Group) *band {
 	if known {
 		return b
 	}
-	b = &band{group: g}
+	b = &band{group: g, index: map[*cues.RigLamp]int{}}
 	w.bands[g] = b
-	at := map[*cues.RigLamp]int{}
 	var cells []*emitters.Cell
 	for _, m := range g.Members {
 		if _, n := w.place.CellsOf(m.Lamp); n == 0 {
 			continue
 		}
-		i, known := at[m.Lamp]
+		i, known := b.index[m.Lamp]
 		if !known {
 			i = len(b.lamps)
-			at[m.Lamp] = i
+			b.index[m.Lamp] = i
 			r := w.recipe(m.Lamp, g)
-			b.lamps = append(b.lamps, bandLamp{lamp: m.Lamp, recipe: r})
-			cells = append(cells, r.Cell())
+			kind := slices.Index(b.kinds, r)
+			if kind < 0 {
+				kind = len(b.kinds)
+				b.kinds = append(b.kinds, r)
+				cells = append(cells, r.Cell())
+			}
+			b.lamps = append(b.lamps, bandLamp{lamp: m.Lamp, kind: kind})
 		}
 		b.lamps[i].cells += m.Last - m.First + 1
 	}
@@ -115,28 +126,39 @@ func (w *painter) match(b *band, t *target) *matching {
 			"there is no colour that all of them can show", "take a lamp out of the group, or its match"))
 		return nil
 	}
-	aim, _ := b.reach.Aim(t.colour, white)
-	told := Matched{Group: b.group, Asked: t.colour, Aim: aim, DeltaUV: aim.UV().Distance(t.colour.UV()), Lumens: math.Inf(1), At: t.at}
-	full := make([]float64, len(b.lamps))
-	for i, l := range b.lamps {
-		full[i] = float64(l.cells) * l.recipe.Full(aim, white)
-		if full[i] < told.Lumens {
-			told.Lumens, told.Weakest = full[i], l.lamp
+	m := &matching{band: b, shares: make([]colour.Level, len(b.lamps))}
+	m.aim, _ = b.reach.Aim(t.colour, white)
+	alone, together := make([]solo, len(b.kinds)), make([]solo, len(b.kinds))
+	for i, r := range b.kinds {
+		alone[i], together[i] = soloOf(r, t.colour, white), soloOf(r, m.aim, white)
+	}
+	told := Matched{Group: b.group, Asked: t.colour, Aim: m.aim, DeltaUV: m.aim.UV().Distance(t.colour.UV()), Lumens: math.Inf(1), At: t.at}
+	for _, l := range b.lamps {
+		if full := float64(l.cells) * together[l.kind].full; full < told.Lumens {
+			told.Lumens, told.Weakest = full, l.lamp
 		}
 	}
-	m := &matching{aim: aim, shares: map[*cues.RigLamp]colour.Level{}}
 	for i, l := range b.lamps {
-		if full[i] > 0 {
-			m.shares[l.lamp] = colour.Level(told.Lumens / full[i])
+		if full := float64(l.cells) * together[l.kind].full; full > 0 {
+			m.shares[i] = colour.Level(told.Lumens / full)
 		}
-		alone := float64(l.cells) * l.recipe.Full(t.colour, white)
-		own, _ := l.recipe.Cell().Aim(t.colour, white)
-		part := MatchPart{Lamp: l.lamp, DeltaUV: own.UV().Distance(aim.UV())}
+		part := MatchPart{Lamp: l.lamp, DeltaUV: alone[l.kind].aim.UV().Distance(m.aim.UV())}
 		if told.Lumens > 0 {
-			part.Stops = math.Log2(alone / told.Lumens)
+			part.Stops = math.Log2(float64(l.cells) * alone[l.kind].full / told.Lumens)
 		}
 		told.Parts = append(told.Parts, part)
 	}
 	w.report.Matches = append(w.report.Matches, told)
 	return m
+}
+
+// solo is what one cell shows of a colour by itself, and with how many lumens.
+type solo struct {
+	aim  colour.XY
+	full float64
+}
+
+func soloOf(r *recipe.Recipe, asked, white colour.XY) solo {
+	aim, _ := r.Cell().Aim(asked, white)
+	return solo{aim, r.Full(asked, white)}
 }

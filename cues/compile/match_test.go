@@ -49,7 +49,9 @@ func TestMatchedLampsAgree(t *testing.T) {
 		for range 1000 {
 			asked := inBoth(random, p)
 			s, report, problems := p.Still(&cues.Look{Paint: []cues.Paint{solid("edge", colour.Chroma{XY: asked}, 0.7)}})
-			require.Empty(t, problems)
+			for _, problem := range problems {
+				require.Equal(t, cues.CodeMatchDims, problem.Code, "the panel is the stronger by far")
+			}
 			require.Empty(t, report.Misses)
 			require.Len(t, report.Matches, 1)
 			require.Zero(t, report.Matches[0].DeltaUV)
@@ -89,10 +91,14 @@ func TestMatchTellsWhatItCosts(t *testing.T) {
 	require.Same(t, key, m.Parts[0].Lamp)
 	require.Greater(t, m.Parts[0].Stops, 2.0, "the key gives no more than the tube")
 	require.Greater(t, m.Parts[1].DeltaUV, 0.05, "the tube gives up its colour")
-	require.Len(t, problems, 1)
+	require.Len(t, problems, 2)
 	require.Equal(t, cues.CodeColourOutOfReach, problems[0].Code)
 	require.Contains(t, problems[0].What, `group "edge"`)
 	require.Equal(t, look.Paint[0].At, problems[0].Pos)
+	require.Equal(t, cues.CodeMatchDims, problems[1].Code)
+	require.Contains(t, problems[1].What, key.ID)
+	require.Contains(t, problems[1].Why, tube.ID)
+	require.Equal(t, cues.Warning, problems[1].Severity)
 
 	light, own := wire(p, s), wire(p, alone)
 	require.Less(t, light[0].XY().UV().Distance(m.Aim.UV()), 0.001)
@@ -115,7 +121,8 @@ func TestMatchOfPatternsAndParts(t *testing.T) {
 		Colours: []cues.Colour{{Form: colour.White{CCT: colour.CCT{T: 3200}}}, {Form: colour.White{CCT: colour.CCT{T: 5600}}}}})
 	p := r.place()
 	s, report, problems := p.Still(look)
-	require.Empty(t, problems)
+	require.Len(t, problems, 1, "of both colours the worse")
+	require.Equal(t, cues.CodeMatchDims, problems[0].Code)
 	require.Len(t, report.Matches, 2)
 	light := wire(p, s)
 	require.InEpsilon(t, report.Matches[0].Lumens, 4*light[0].Y, 0.01, "four cells of the tube")

@@ -64,6 +64,42 @@ func (w *painter) tellMatches() {
 			fmt.Sprintf("xy %.4f, %.4f is out of reach of one of its lamps, and what all can show is %.4f in u'v' away", m.Asked.X, m.Asked.Y, m.DeltaUV),
 			"ask for a colour nearer to what all can show, or take the match out")
 	}
+	w.tellDimmed()
+}
+
+// muchLight is the loss, in stops, from which it is told what a match costs.
+const muchLight = 1
+
+// tellDimmed warns of groups in which a lamp loses much light to a match, once for each
+// paint, by its worst colour.
+func (w *painter) tellDimmed() {
+	type loss struct {
+		match *Matched
+		part  *MatchPart
+	}
+	var order []cues.Pos
+	worst := map[cues.Pos]loss{}
+	for i := range w.report.Matches {
+		m := &w.report.Matches[i]
+		for k := range m.Parts {
+			part := &m.Parts[k]
+			before, known := worst[m.At]
+			if part.Stops < muchLight || known && part.Stops <= before.part.Stops {
+				continue
+			}
+			if !known {
+				order = append(order, m.At)
+			}
+			worst[m.At] = loss{m, part}
+		}
+	}
+	for _, at := range order {
+		m, part := worst[at].match, worst[at].part
+		w.add(cues.NewProblem(at, cues.CodeMatchDims,
+			fmt.Sprintf("look %q at %s: %q gives %.1f stops less than it could", w.look.Name, w.place.Location.Name, part.Lamp.ID, part.Stops),
+			fmt.Sprintf("group %q matches, and %q has no more than %.0f lm of that colour", m.Group.Name, m.Weakest.ID, m.Lumens),
+			"match lamps of about one strength, or accept that the strong ones are held back"))
+	}
 }
 
 func (w *painter) outOfReach(at cues.Pos, what, why, mend string) {

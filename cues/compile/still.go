@@ -71,7 +71,7 @@ func (w *painter) question(c *Cell, t *target) ask {
 	q := ask{w.recipe(c.Lamp, t.group), t.colour, t.level}
 	if t.group.Match == cues.MatchGroup {
 		if m := w.matched(t); m != nil {
-			q.colour, q.level = m.aim, t.level*m.shares[c.Lamp]
+			q.colour, q.level = m.aim, t.level*m.share(c.Lamp)
 		}
 	}
 	return q

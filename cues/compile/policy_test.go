@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -306,5 +307,26 @@ func TestPolicySwitchWithAColourHasNoStep(t *testing.T) {
 				before = now
 			}
 		}
+	}
+}
+
+// A place is asked by several at once, also for a policy that none of its looks has named.
+func TestPoliciesFromManyGoroutines(t *testing.T) {
+	r := newRig(t)
+	r.lamp("panel-rgbacl", "16-bit", "edge")
+	p := r.place()
+	var wait sync.WaitGroup
+	stills := make([]track.Still, 6)
+	for i := range stills {
+		wait.Go(func() {
+			look := cues.Look{Paint: []cues.Paint{solid("edge", colour.White{CCT: colour.CCT{T: 4300}}, 0.3)}}
+			look.Policy = []recipe.Policy{recipe.Truest, recipe.ForCamera}[i%2]
+			stills[i], _, _ = p.Still(&look)
+		})
+	}
+	wait.Wait()
+	for i := range stills {
+		require.NotNil(t, stills[i])
+		require.Equal(t, stills[i%2], stills[i])
 	}
 }

@@ -80,8 +80,9 @@ func (r *Recipe) Policy() Policy { return r.policy }
 //
 // Brightest and Truest give the very same light. Under ForCamera, Reached is what the eye
 // sees instead and DeltaUV what that costs, whether or not Clipped; Clipped is set when
-// the colour is out of the lamp's reach for the eye, or for the camera. All lamps that the
-// camera sees at one Full times level are alike to it. No allocation.
+// the colour is out of the lamp's reach for the eye, or for the camera. Lamps whose
+// Full times level is the same look alike to the camera, in colour and in brightness. No
+// allocation.
 func (r *Recipe) Solve(asked colour.XY, level colour.Level, toward colour.XY) emitters.Solution {
 	switch r.policy {
 	case Truest:

@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/require"
+
 	"linkboy/colour"
 	"linkboy/colour/emitters"
 	"linkboy/cues"
@@ -101,5 +103,83 @@ func BenchmarkLight(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		p.Light(frame, lights)
+	}
+}
+
+// mixedPlace is a rig of 1000 cells of every built-in type that gives light, in
+// gradients in which no cell of a type is like another.
+func mixedPlace(tb testing.TB) (p *compile.Place, from, to track.Still) {
+	r := newRig(tb)
+	var a, b []cues.Paint
+	for _, part := range []struct {
+		kind, mode string
+		n          int
+	}{
+		{"tube-rgbww-4ft", "16-cell-16-bit", 20}, {"tube-rgb-2ft", "8-cell-16-bit", 40}, {"panel-rgbww", "16-bit", 100},
+		{"panel-rgbacl", "16-bit", 80}, {"puck-rgbw", "16-bit", 120}, {"key-bicolour", "16-bit", 40}, {"spot-daylight", "16-bit", 20},
+	} {
+		for range part.n {
+			r.lamp(part.kind, part.mode, part.kind)
+		}
+		paint := cues.Paint{On: part.kind, Pattern: cues.Gradient, Colours: named("lead", "second"), Level: share(0.6)}
+		a, b = append(a, paint), append(b, paint)
+	}
+	one, two := r.look("a", a...), r.look("b", b...)
+	one.Wears, two.Wears = "warden", "tide"
+	p = r.place()
+	require.Len(tb, p.Cells, 1000)
+	return p, r.still(p, one), r.still(p, two)
+}
+
+// BenchmarkMixedFade compiles a fade of 1000 cells of mixed lamp types along
+// each path, with what it saves in the same run.
+func BenchmarkMixedFade(b *testing.B) {
+	p, from, to := mixedPlace(b)
+	for _, path := range cues.PathNames() {
+		b.Run("path="+path, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := p.Fade(from, to, compile.Timing{Fade: 4 * time.Second, Path: cues.Path(path)}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	b.Run("every-frame", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			everyFrame(p, from, to, 4*rate)
+		}
+	})
+}
+
+// BenchmarkStepping tells the steps of that fade.
+func BenchmarkStepping(b *testing.B) {
+	p, from, to := mixedPlace(b)
+	f, err := p.Fade(from, to, compile.Timing{Fade: 4 * time.Second})
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		p.Stepping(f)
+	}
+}
+
+// TestFadeAllocatesNothingPerSolve: a way takes a hundred solves and more, and
+// all that is allocated for it is what it leaves behind: its times and its values,
+// and in mired the errors that say of both ends that they are no whites.
+func TestFadeAllocatesNothingPerSolve(t *testing.T) {
+	p, from, to := mixedPlace(t)
+	for _, path := range cues.PathNames() {
+		timing := compile.Timing{Fade: time.Second, Path: cues.Path(path)}
+		allocs := testing.AllocsPerRun(3, func() {
+			if _, err := p.Fade(from, to, timing); err != nil {
+				t.Fatal(err)
+			}
+		})
+		perCell := 3.0
+		if path == string(cues.PathMired) {
+			perCell = 9
+		}
+		require.LessOrEqual(t, allocs, perCell*float64(len(p.Cells)), path)
 	}
 }

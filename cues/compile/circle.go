@@ -6,9 +6,9 @@ import "linkboy/colour"
 // spite of the rounding on the way there and back.
 const levelSlack = 1e-6
 
-// chromaSteps halves the chroma that is in reach and the one that is not: to a
-// millionth of it.
-const chromaSteps = 20
+// chromaSteps halves the chroma between what is in reach and what is not: to a
+// fifteen-thousandth of it, a tenth of what tracks are held to.
+const chromaSteps = 14
 
 // inReach gives lab, which is at t of the way, or where the cell cannot show it the light of the same
 // lightness and hue with the most chroma that it can show. A way round the hue

@@ -52,7 +52,7 @@ func (w *walker) near(a, m, b *point) bool {
 	if math.Abs(got.X-want.X) < dimNear && math.Abs(got.Y-want.Y) < dimNear && math.Abs(got.Z-want.Z) < dimNear {
 		return true
 	}
-	g, l := got.OKLab(), want.OKLab()
+	g, l := got.OKLab(), m.lab
 	if dl, da, db := g.L-l.L, g.A-l.A, g.B-l.B; dl*dl+da*da+db*db > labNear*labNear {
 		return false
 	}

@@ -15,7 +15,8 @@ import (
 // often than any fade needs.
 const (
 	lookRate = 44
-	fewLooks = 1024
+	fewLooks = 1024 // in 8 bits
+	midLooks = 512  // in 16 bits, where most codes are passed over
 	mostLook = 8192
 )
 
@@ -68,8 +69,15 @@ func (p *player) play(l *rigged, c *Cell, m *track.Move) Steps {
 		Moves: []track.Move{{N: m.N, Length: 1, Curve: m.Curve, Knots: m.Knots, TimeAt: m.TimeAt, ValueAt: m.ValueAt}},
 	}
 	s := Steps{Time: time.Duration(float64(m.Length) * float64(p.fade.Total)), Longest: longest, Bits: 16}
-	looks := min(max(int(s.Time.Seconds()*lookRate), fewLooks), mostLook)
-	st := &stair{wire: p.wire(l, c), mix: c.mix, black: p.place.black() * c.MostLumens, looks: looks}
+	w := p.wire(l, c)
+	few := midLooks
+	for k := range c.N {
+		if s.Bits = min(s.Bits, w.bits[k]); w.bits[k] == 8 {
+			few = fewLooks
+		}
+	}
+	looks := min(max(int(s.Time.Seconds()*lookRate), few), mostLook)
+	st := &stair{wire: w, mix: c.mix, black: p.place.black() * c.MostLumens, looks: looks}
 	still := make(track.Still, c.N)
 	p.way = p.way[:0]
 	far := 0.0
@@ -87,9 +95,6 @@ func (p *player) play(l *rigged, c *Cell, m *track.Move) Steps {
 		}
 		last = lab
 		p.way = append(p.way, far)
-	}
-	for k := range c.N {
-		s.Bits = min(s.Bits, st.wire.bits[k])
 	}
 	fps := p.place.fps()
 	s.Largest = st.largest

@@ -12,6 +12,9 @@ import (
 // 1/2048 of the fade apart at the nearest.
 const deepest = 9
 
+// finest is how many steps apart the ends are for the closest look.
+const finest = 4 << (deepest + 2)
+
 // sameMix is the difference of two drives' shares of a mix that counts as none;
 // drives come from float32, which has 24 bits.
 const sameMix = 1e-6
@@ -32,6 +35,7 @@ type walker struct {
 	round bool
 	// cornered is set when the way may have corners beside those of the solver.
 	cornered bool
+	recent   []point // by time, when cornered
 
 	// What the ends' own mixes differ from the solver's, per unit of light.
 	odd            bool
@@ -50,7 +54,8 @@ type point struct {
 	t      float64
 	drives emitters.Drives
 	light  colour.XYZ // as a share of the cell's most light
-	bright bool       // enough to judge its colour
+	lab    colour.OKLab
+	bright bool // enough to judge its colour
 }
 
 // walk finds the knots of one change.
@@ -75,8 +80,8 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 	for i := range mix.Len() {
 		full[i] = 1
 	}
-	times, results := w.times[:0], w.results[:0]
-	*w = walker{mix: mix, white: white, n: mix.Len(), scale: 1 / mix.Light(full).Y, times: times, results: results}
+	times, results, recent := w.times[:0], w.results[:0], w.recent
+	*w = walker{mix: mix, white: white, n: mix.Len(), scale: 1 / mix.Light(full).Y, times: times, results: results, recent: recent}
 	a, b := mix.Light(from).Scale(w.scale), mix.Light(to).Scale(w.scale)
 	if w.n < 3 && (kind == cues.PathRound || kind == cues.PathOther) {
 		kind = cues.PathShort // a gamut that is a line has no circle
@@ -96,6 +101,15 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 	w.odd = w.first != emitters.Drives{} || w.last != emitters.Drives{}
 	w.round = w.way.kind == cues.PathRound || w.way.kind == cues.PathOther
 	w.cornered = w.odd || w.round
+	if !w.cornered {
+		return
+	}
+	if w.recent == nil {
+		w.recent = make([]point, 64)
+	}
+	for i := range w.recent {
+		w.recent[i].t = -1
+	}
 }
 
 // oneMix tells whether two mixes differ in nothing but level, as they do when
@@ -120,7 +134,8 @@ func oneMix(a, b lit) (bool, lit) {
 // light, per unit of light. Both give that light, so the difference alone
 // gives none.
 func (w *walker) difference(drives emitters.Drives, lab colour.OKLab) emitters.Drives {
-	own, _ := w.solve(lab)
+	var own point
+	w.solve(lab, &own)
 	light := w.mix.Light(drives).Y * w.scale
 	var d emitters.Drives
 	if light <= 0 {
@@ -128,7 +143,7 @@ func (w *walker) difference(drives emitters.Drives, lab colour.OKLab) emitters.D
 	}
 	odd := false
 	for i := range w.n {
-		d[i] = (drives[i] - own[i]) / light
+		d[i] = (drives[i] - own.drives[i]) / light
 		odd = odd || math.Abs(d[i])*light > sameMix
 	}
 	if !odd {
@@ -137,18 +152,18 @@ func (w *walker) difference(drives emitters.Drives, lab colour.OKLab) emitters.D
 	return d
 }
 
-// solve gives the solver's own mix for a light, and its level of the most
-// light there. A colour out of reach gives way in chromaticity and keeps its
-// OKLab lightness, so that lightness never turns back.
-func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
+// solve puts the solver's own mix for a light into p, and the light itself. A
+// colour out of reach gives way in chromaticity and keeps its OKLab lightness,
+// so that lightness never turns back.
+func (w *walker) solve(lab colour.OKLab, p *point) {
 	light := lab.XYZ()
 	if lab.L <= 0 || light.Y <= 0 {
-		return emitters.Drives{}, 0
+		return
 	}
 	s := w.mix.Solve(light.XY(), 1, w.white)
 	most := s.Most * w.scale
 	if most <= 0 {
-		return emitters.Drives{}, 0
+		return
 	}
 	wanted := light.Y
 	if s.Clipped {
@@ -156,20 +171,46 @@ func (w *walker) solve(lab colour.OKLab) (emitters.Drives, float64) {
 		wanted = root * root * root
 	}
 	level := min(wanted/most, 1)
-	d := s.Drives
+	p.bright = level >= uvFrom
+	p.drives = s.Drives
 	for i := range w.n {
-		d[i] *= level
+		p.drives[i] *= level
 	}
-	return d, level
+	if s.Clipped || wanted > most {
+		w.shine(p)
+		return
+	}
+	p.light, p.lab = light, lab
 }
 
 // end is a point at an end of the way, with the drives it is to have.
 func (w *walker) end(t float64, drives emitters.Drives) point {
-	return point{t: t, drives: drives, light: w.mix.Light(drives).Scale(w.scale), bright: w.at(t).bright}
+	p := point{t: t, drives: drives, bright: w.at(t).bright}
+	w.shine(&p)
+	return p
 }
 
-// at gives a point of the way.
+// shine works out the light of a point from its drives.
+func (w *walker) shine(p *point) {
+	p.light = w.mix.Light(p.drives).Scale(w.scale)
+	p.lab = p.light.OKLab()
+}
+
+// at gives a point of the way. Where every segment is looked at closely most
+// points are asked for twice, one soon after the other.
 func (w *walker) at(t float64) point {
+	if !w.cornered {
+		return w.pass(t)
+	}
+	recent := &w.recent[int(t*finest)%len(w.recent)]
+	if recent.t != t {
+		*recent = w.pass(t)
+	}
+	return *recent
+}
+
+// pass works out a point of the way.
+func (w *walker) pass(t float64) point {
 	lab := w.way.at(t)
 	p := point{t: t}
 	switch {
@@ -183,19 +224,18 @@ func (w *walker) at(t float64) point {
 			for i := range w.n {
 				p.drives[i] = min(of.drives[i]*k, 1)
 			}
+			w.shine(&p)
 		}
 	default:
 		if w.round {
 			lab = w.inReach(lab, t)
 		}
-		var level float64
-		p.drives, level = w.solve(lab)
-		p.bright = level >= uvFrom
+		w.solve(lab, &p)
 		if w.odd {
 			w.blend(&p.drives, t)
+			w.shine(&p)
 		}
 	}
-	p.light = w.mix.Light(p.drives).Scale(w.scale)
 	return p
 }
 

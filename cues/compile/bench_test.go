@@ -160,7 +160,7 @@ func BenchmarkStepping(b *testing.B) {
 	require.NoError(b, err)
 	b.ReportAllocs()
 	for b.Loop() {
-		p.Stepping(f)
+		p.Stepping(f, false)
 	}
 }
 

@@ -26,6 +26,9 @@ const (
 	dimNear = 0.5 / 65535
 )
 
+// closer is into how many parts a segment is cut to look for corners.
+const closer = 4
+
 // straight tells whether straight drives from a to b, which has m at its middle,
 // keep to the way. Where the way has corners, at the edge of a gamut or where
 // an emitter has no room for another mix, its middle alone does not tell.
@@ -36,8 +39,13 @@ func (w *walker) straight(a, m, b *point) bool {
 	if !w.cornered {
 		return true
 	}
-	left, right := w.at((a.t+m.t)/2), w.at((m.t+b.t)/2)
-	return w.near(a, &left, b) && w.near(a, &right, b)
+	for k := range closer - 1 {
+		at := w.at(a.t + (b.t-a.t)*float64(k+1)/closer)
+		if !w.near(a, &at, b) {
+			return false
+		}
+	}
+	return true
 }
 
 // near tells whether straight drives from a to b pass m nearly enough.

@@ -25,7 +25,10 @@ import (
 // neither and needs an adapting luminance, which a lamp alone does not tell.
 //
 // In every path the lightness L goes straight from end to end, so it never
-// turns back; only the path through dark takes it down to none on purpose.
+// turns back; only the path through dark takes it down to none on purpose. What
+// a lamp shows of it turns back only between two full levels, where it is less
+// light on the way, by no more than is seen (a lamp of two emitters that goes
+// through a white it is not so light in, by more).
 type path struct {
 	kind cues.Path // short also where the path asked for has nothing to go round, through or along
 	a, b colour.OKLab

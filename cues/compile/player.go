@@ -25,6 +25,7 @@ const (
 type player struct {
 	place *Place
 	fade  *track.Fade
+	least map[int]float64 // lumens that floor light keeps, by the first slot of a cell
 	known map[played]Steps
 	wires map[*lamp.Mode]*wire
 	way   []float64 // of the move that is played
@@ -38,16 +39,23 @@ type played struct {
 	knots    int32
 	at       int32
 	length   float32
+	least    float64
 	ease     track.Ease
 }
 
-func newPlayer(p *Place, f *track.Fade) *player {
-	return &player{place: p, fade: f, known: map[played]Steps{}, wires: map[*lamp.Mode]*wire{}}
+func newPlayer(p *Place, f *track.Fade, floor bool) *player {
+	out := &player{place: p, fade: f, least: map[int]float64{}, known: map[played]Steps{}, wires: map[*lamp.Mode]*wire{}}
+	if floor {
+		for _, c := range p.Layout.Floor {
+			out.least[int(c.First)] = float64(c.Least)
+		}
+	}
+	return out
 }
 
 // cell tells how smooth a move is on a cell of l.
 func (p *player) cell(l *rigged, c *Cell, m *track.Move) Steps {
-	key := played{mode: l.mode, mix: c.mix, knots: m.Knots, length: m.Length, ease: m.Curve}
+	key := played{mode: l.mode, mix: c.mix, knots: m.Knots, length: m.Length, ease: m.Curve, least: p.least[c.First]}
 	if m.Knots > 0 {
 		key.at = m.TimeAt
 	}
@@ -77,7 +85,7 @@ func (p *player) play(l *rigged, c *Cell, m *track.Move) Steps {
 		}
 	}
 	looks := min(max(int(s.Time.Seconds()*lookRate), few), mostLook)
-	st := &stair{wire: w, mix: c.mix, black: p.place.black() * c.MostLumens, looks: looks}
+	st := &stair{wire: w, mix: c.mix, black: p.place.black() * c.MostLumens, least: p.least[c.First], looks: looks}
 	still := make(track.Still, c.N)
 	p.way = p.way[:0]
 	far := 0.0
@@ -172,6 +180,7 @@ type stair struct {
 	wire  *wire
 	mix   *emitters.Cell
 	black float64 // lumens
+	least float64 // lumens under which floor light hides every step
 	looks int     // of the whole fade
 
 	codes   [emitters.Max]int
@@ -219,6 +228,10 @@ func (s *stair) step(i, k int, now *[emitters.Max]int) {
 		}
 	}
 	after := s.mix.Light(s.wire.read()).Y
+	if max(before, after) <= s.least {
+		s.since[k], s.going[k] = i, 0
+		return
+	}
 	stops := math.Abs(math.Log2((after + s.black) / (before + s.black)))
 	s.largest = max(s.largest, stops)
 	if stops > codeStep && s.going[k] == way {

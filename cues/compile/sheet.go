@@ -56,7 +56,7 @@ func (p *Place) checkCue(c *cues.Cue, from, to track.Still) cues.Problems {
 	if err != nil {
 		return nil
 	}
-	problems := p.checkSteps(c, p.Stepping(f))
+	problems := p.checkSteps(c, p.Stepping(f, !c.Dark))
 	if timing.Path == cues.PathMired {
 		problems = append(problems, p.checkWhites(c, f)...)
 	}

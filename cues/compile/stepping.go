@@ -68,13 +68,14 @@ func (s *Steps) TooLong() bool { return s.Time > s.Longest }
 // Stepping tells, for every lamp whose cells f moves, in rig order, how smooth
 // that is for the camera of the show. It plays the fade into the bytes of each
 // cell, at 44 frames a second or more often, and reads them back as a lamp does.
-// f is a fade of this place.
-func (p *Place) Stepping(f *track.Fade) []Steps {
+// With floor light on, what goes on under the least light of a floor cell is not
+// seen. f is a fade of this place.
+func (p *Place) Stepping(f *track.Fade, floor bool) []Steps {
 	moves := make(map[int]*track.Move, len(f.Moves))
 	for i := range f.Moves {
 		moves[int(f.Moves[i].First)] = &f.Moves[i]
 	}
-	player := newPlayer(p, f)
+	player := newPlayer(p, f, floor)
 	var out []Steps
 	for i := range p.lamps {
 		l := &p.lamps[i]

@@ -49,7 +49,7 @@ func TestLargestStepOfAFade(t *testing.T) {
 				from, to = to, from
 			}
 			p, f := emitterFade(t, row.kind, row.mode, from, to, compile.Timing{Fade: 60 * time.Second}, endless(24))
-			s := p.Stepping(f)
+			s := p.Stepping(f, false)
 			require.Len(t, s, 1)
 			require.Equal(t, p.Cells[0].Lamp, s[0].Lamp)
 			require.InEpsilon(t, row.want, s[0].Largest, 0.02, "%s, down %t", row.name, down)
@@ -64,17 +64,17 @@ func TestLargestStepOfAFade(t *testing.T) {
 // frame of 44 a second.
 func TestHowLongCodesAreHeld(t *testing.T) {
 	p, f := emitterFade(t, "puck-rgbw", "8-bit", 0, 1, compile.Timing{Fade: 4 * time.Second}, endless(25))
-	s := p.Stepping(f)[0]
+	s := p.Stepping(f, false)[0]
 	first := math.Cbrt(1.5/255) - math.Cbrt(0.5/255)
 	require.InEpsilon(t, first*4*25, s.Held, 0.04)
 	require.InEpsilon(t, 2.0/25/first, s.Longest.Seconds(), 0.04)
 	require.True(t, s.TooLong())
 
 	p, f = emitterFade(t, "puck-rgbw", "8-bit", 0, 1, compile.Timing{Fade: 255 * time.Second / 44, Path: cues.PathLight}, endless(44))
-	require.InEpsilon(t, 1, p.Stepping(f)[0].Held, 0.3, "at most one look in four more")
+	require.InEpsilon(t, 1, p.Stepping(f, false)[0].Held, 0.3, "at most one look in four more")
 
 	p, f = emitterFade(t, "puck-rgbw", "16-bit", 0, 1, compile.Timing{Fade: 10 * time.Minute}, cues.Camera{FPS: 24, Balance: 4300, Under: 8})
-	s = p.Stepping(f)[0]
+	s = p.Stepping(f, false)[0]
 	require.Equal(t, 16, s.Bits)
 	require.Zero(t, s.Held, "no step of 16 bits is seen")
 	require.Equal(t, 24*time.Hour, s.Longest)
@@ -88,22 +88,22 @@ func TestShortestSmoothTime(t *testing.T) {
 	lights := make([]colour.XYZ, len(p.Cells))
 	p.Shine(f.To, lights)
 	way := apart(colour.OKLab{}, labOf(lights[0], p.Cells[0].MostLumens))
-	s := p.Stepping(f)[0]
+	s := p.Stepping(f, false)[0]
 	require.InEpsilon(t, way/0.1/24, s.Shortest.Seconds(), 0.03)
 	require.False(t, s.TooShort(24))
 
 	p, f = emitterFade(t, "spot-daylight", "16-bit", 0, 1, compile.Timing{Fade: time.Second, Curve: cues.CurveIn}, endless(24))
-	require.InEpsilon(t, 2*s.Shortest.Seconds(), p.Stepping(f)[0].Shortest.Seconds(), 0.06, "an ease that ends at twice the speed takes twice the time")
+	require.InEpsilon(t, 2*s.Shortest.Seconds(), p.Stepping(f, false)[0].Shortest.Seconds(), 0.06, "an ease that ends at twice the speed takes twice the time")
 
 	p, f = emitterFade(t, "spot-daylight", "16-bit", 0.5, 0.55, compile.Timing{Fade: time.Second}, endless(24))
-	require.Zero(t, p.Stepping(f)[0].Shortest, "a change that is no jump in one frame has no shortest time")
+	require.Zero(t, p.Stepping(f, false)[0].Shortest, "a change that is no jump in one frame has no shortest time")
 
 	for _, row := range []struct {
 		fade  time.Duration
 		short bool
 	}{{40 * time.Millisecond, false}, {200 * time.Millisecond, true}, {500 * time.Millisecond, false}} {
 		p, f = emitterFade(t, "spot-daylight", "16-bit", 0, 1, compile.Timing{Fade: row.fade}, endless(24))
-		s = p.Stepping(f)[0]
+		s = p.Stepping(f, false)[0]
 		require.Equal(t, row.short, s.TooShort(24), "%v, from %v", row.fade, s.Shortest)
 	}
 }
@@ -119,7 +119,7 @@ func TestSteppingIsThatOfTheWire(t *testing.T) {
 			require.NoError(t, err)
 			want := largestOnTheWire(p, f)
 			require.Greater(t, want, 0.0)
-			require.InEpsilon(t, want, p.Stepping(f)[0].Largest, 0.1, "%s, %s", kind.kind, pair.name)
+			require.InEpsilon(t, want, p.Stepping(f, false)[0].Largest, 0.1, "%s, %s", kind.kind, pair.name)
 		}
 	}
 }
@@ -169,7 +169,7 @@ func TestSteppingTellsLamps(t *testing.T) {
 	to := r.still(p, r.look("to", solid("moves", aqua, 0.01), solid("stays", amber, 0.5)))
 	f, err := p.Fade(from, to, compile.Timing{Fade: 8 * time.Second, Delay: time.Second})
 	require.NoError(t, err)
-	s := p.Stepping(f)
+	s := p.Stepping(f, false)
 	require.Len(t, s, 2)
 	require.Equal(t, tube, s[0].Lamp)
 	require.Equal(t, fine, s[1].Lamp)
@@ -179,5 +179,21 @@ func TestSteppingTellsLamps(t *testing.T) {
 
 	snap, err := p.Fade(from, to, compile.Timing{})
 	require.NoError(t, err)
-	require.Empty(t, p.Stepping(snap), "a snap has no steps")
+	require.Empty(t, p.Stepping(snap, false), "a snap has no steps")
+}
+
+// Floor light fills up what a floor cell lacks, so the coarse steps near black
+// are not seen under it.
+func TestFloorLightHidesSteps(t *testing.T) {
+	r := newRig(t)
+	r.show.Safety.Floor = cues.FloorLight{On: "way", Level: 0.1}
+	r.lamp("puck-rgbw", "8-bit", "way")
+	p := r.place()
+	white := colour.White{CCT: colour.CCT{T: 4300}}
+	f, err := p.Fade(p.Dark(), r.still(p, r.look("to", solid("way", white, 0.5))), compile.Timing{Fade: 4 * time.Second})
+	require.NoError(t, err)
+	open, dark := p.Stepping(f, true)[0], p.Stepping(f, false)[0]
+	require.Greater(t, dark.Largest, 1.0, "the first step out of black")
+	require.Less(t, open.Largest, 0.1)
+	require.Greater(t, open.Longest, dark.Longest)
 }

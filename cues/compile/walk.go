@@ -9,11 +9,11 @@ import (
 )
 
 // deepest is how often a half of the way may be halved again: knots are then
-// 1/2048 of the fade apart at the nearest.
-const deepest = 9
+// 1/8192 of the fade apart at the nearest.
+const deepest = 11
 
 // finest is how many steps apart the ends are for the closest look.
-const finest = 4 << (deepest + 2)
+const finest = closer << (deepest + 3)
 
 // sameMix is the difference of two drives' shares of a mix that counts as none;
 // drives come from float32, which has 24 bits.
@@ -32,7 +32,8 @@ type walker struct {
 	fixed         bool
 	before, after lit
 
-	round bool
+	// held is set when a light out of reach keeps its lightness and hue.
+	held bool
 	// cornered is set when the way may have corners beside those of the solver.
 	cornered bool
 	recent   []point // by time, when cornered
@@ -99,13 +100,16 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 	w.first = w.difference(from, w.way.a)
 	w.last = w.difference(to, w.way.b)
 	w.odd = w.first != emitters.Drives{} || w.last != emitters.Drives{}
-	w.round = w.way.kind == cues.PathRound || w.way.kind == cues.PathOther
-	w.cornered = w.odd || w.round
+	switch w.way.kind {
+	case cues.PathRound, cues.PathOther, cues.PathWhite:
+		w.held = w.n >= 3 // a gamut that is a line has no room to give way in chroma
+	}
+	w.cornered = w.odd || w.held
 	if !w.cornered {
 		return
 	}
 	if w.recent == nil {
-		w.recent = make([]point, 64)
+		w.recent = make([]point, 256)
 	}
 	for i := range w.recent {
 		w.recent[i].t = -1
@@ -197,7 +201,7 @@ func (w *walker) shine(p *point) {
 }
 
 // at gives a point of the way. Where every segment is looked at closely most
-// points are asked for twice, one soon after the other.
+// points are asked for again soon after.
 func (w *walker) at(t float64) point {
 	if !w.cornered {
 		return w.pass(t)
@@ -227,7 +231,7 @@ func (w *walker) pass(t float64) point {
 			w.shine(&p)
 		}
 	default:
-		if w.round {
+		if w.held {
 			lab = w.inReach(lab, t)
 		}
 		w.solve(lab, &p)

@@ -103,3 +103,27 @@ func TestWayInMiredOfAColourIsShort(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, short, mired)
 }
+
+func TestPathBack(t *testing.T) {
+	timing := compile.Timing{Fade: 4 * time.Second, Delay: time.Second, Spread: 5 * time.Second}
+	for _, row := range []struct {
+		path         cues.Path
+		curve        cues.Curve
+		early, after cues.Path
+	}{
+		{cues.PathShort, "", cues.PathShort, cues.PathShort},
+		{cues.PathMired, "", cues.PathMired, cues.PathMired},
+		{cues.PathRound, "", cues.PathRound, cues.PathRound},
+		{cues.PathOther, "", cues.PathRound, cues.PathOther},
+		{cues.PathWhite, cues.CurveSoft, cues.PathShort, cues.PathWhite},
+		{cues.PathDark, "", cues.PathShort, cues.PathDark},
+	} {
+		timing.Path, timing.Curve = row.path, row.curve
+		require.Equal(t, row.early, timing.PathBack(0.29), row.path) // after 2.9 of 10 s
+		require.Equal(t, row.after, timing.PathBack(0.31), row.path)
+	}
+	timing.Curve, timing.Path = cues.CurveIn, cues.PathDark // half of the way at 0.71 of its time
+	require.Equal(t, cues.PathShort, timing.PathBack(0.37))
+	require.Equal(t, cues.PathDark, timing.PathBack(0.39))
+	require.Equal(t, cues.PathDark, compile.Timing{Path: cues.PathDark}.PathBack(0))
+}

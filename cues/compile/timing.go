@@ -25,6 +25,31 @@ type Timing struct {
 // Total is the time until the last cell has arrived.
 func (t Timing) Total() time.Duration { return t.Delay + t.Spread + t.Fade }
 
+// PathBack gives the path that leads back the way that a fade of this timing has
+// come at a progress, 0..1 of its total, of the cells that start first. Before
+// the middle of a way through white or dark, and before half of a long way
+// round, that is not the way itself.
+func (t Timing) PathBack(progress float64) cues.Path {
+	if t.Fade <= 0 {
+		return t.Path
+	}
+	curve, err := ease(t.Curve)
+	if err != nil {
+		return t.Path
+	}
+	gone := progress*float64(t.Total()) - float64(t.Delay)
+	if curve.At(gone/float64(t.Fade)) >= 0.5 {
+		return t.Path
+	}
+	switch t.Path {
+	case cues.PathWhite, cues.PathDark:
+		return cues.PathShort
+	case cues.PathOther:
+		return cues.PathRound
+	}
+	return t.Path
+}
+
 // Timing gives the timing of a cue in real time, by the clock of the location.
 // The error is a *cues.Problem.
 func (p *Place) Timing(c *cues.Cue) (Timing, error) {

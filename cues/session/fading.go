@@ -107,9 +107,9 @@ func (s *Session) Snap() error {
 }
 
 // Back goes back: in a fade it turns round to the look it came from, in the time
-// that has gone, and where it began in the middle of another fade or of this
-// turn, also in the time that one still had to go; settled, it goes to the look before in the time of the cue that
-// left it. From work light or a kill it goes to what they cover.
+// that has gone and by the path that it came, and where it began in the middle
+// of another fade or of this turn, also in the time that one still had to go;
+// settled, it goes to the look before in the time of the cue that left it. From work light or a kill it goes to what they cover.
 func (s *Session) Back() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -141,6 +141,9 @@ func (s *Session) turnBack() error {
 	turning := s.turns(snap)
 	if turning {
 		timing = compile.Timing{Fade: s.wayBack(snap), Curve: b.timing.Curve, Path: b.timing.Path}
+		if b.way == 0 {
+			timing.Path = b.timing.PathBack(snap.Progress)
+		}
 	}
 	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, dark: b.dark, timing: timing}); err != nil {
 		return err

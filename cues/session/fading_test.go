@@ -34,6 +34,39 @@ func TestHoldAndResume(t *testing.T) {
 	})
 }
 
+// Turned round before it is dark, a fade through dark comes back without it.
+func TestBackThroughDarkTurnsRound(t *testing.T) {
+	play(t, func(s *set) {
+		r := s.cue(2)
+		r.Path, r.Spread = "dark", "0 s"
+		require.NoError(t, s.Cue(r))
+		full := s.lumens()
+		s.pass(time.Second)
+		turned := s.lumens()
+		require.Less(t, turned, 0.95*full)
+		require.NoError(t, s.Back())
+		for range 10 {
+			s.pass(time.Second / 10)
+			now := s.lumens()
+			require.GreaterOrEqual(t, now, 0.999*turned, "most of the light is a lamp that stays")
+			turned = now
+		}
+		s.shows("warden")
+	})
+}
+
+func TestEveryPathArrives(t *testing.T) {
+	play(t, func(s *set) {
+		for i, path := range cues.PathNames() {
+			r := s.cue(2 - i%2)
+			r.Path, r.Fade, r.Spread = path, "2 s", "0 s"
+			require.NoError(t, s.Cue(r), path)
+			s.pass(2100 * time.Millisecond)
+			s.shows([]string{"tide", "warden"}[i%2])
+		}
+	})
+}
+
 func TestRide(t *testing.T) {
 	play(t, func(s *set) {
 		refused(t, s.Ride(0.5), session.Conflict, "nothing-runs")

@@ -7,12 +7,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"linkboy/colour/camera"
+	"linkboy/colour/recipe"
+	"linkboy/colour/spectra"
 )
 
 // colourFlags are the flags of `linkboy colour`.
 type colourFlags struct {
 	lamp, mode, level, balance string
-	sensor                     string
+	policy, sensor, observer   string
 	compare                    []string
 	plot                       string
 	json                       bool
@@ -23,8 +25,9 @@ func newColour() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "colour COLOUR --lamp TYPE",
 		Short: "Solve a colour for a type of lamp: channel values and what they will show",
-		Long: `Finds the brightest mix of a lamp's emitters at a colour and prints the channel
-values, the colour that they will show as computed back from those values, how
+		Long: `Finds a mix of a lamp's emitters at a colour (the brightest, the truest to a
+reference white, or the one that a camera sees as the reference) and prints the
+channel values, the colour that they will show as computed back from those values, how
 far that is from what was asked, the quality of the light, and what a camera
 makes of it.
 
@@ -37,7 +40,8 @@ Colours are written as in a show file:
 to the eye, and to the camera. --plot draws spectrum and reach.`,
 		Example: `  linkboy colour '{hue: 186, sat: 100%}' --lamp tube-rgbww-4ft
   linkboy colour '3200 K' --lamp panel-rgbww --level '-2 stops' --json
-  linkboy colour '3200 K' --compare tube-rgb-2ft,panel-rgbacl
+  linkboy colour '3200 K' --lamp panel-rgbacl --policy truest --level 50%
+  linkboy colour '3200 K' --compare tube-rgb-2ft,panel-rgbacl --policy camera
   linkboy colour '{hue: 32, sat: 92%}' --lamp panel-rgbacl --plot amber.svg`,
 		Args: exactly("COLOUR"),
 		RunE: func(cmd *cobra.Command, args []string) error { return runColour(cmd, args[0], f) },
@@ -46,6 +50,8 @@ to the eye, and to the camera. --plot draws spectrum and reach.`,
 	cmd.Flags().StringVar(&f.mode, "mode", "", "mode of the lamp type (default: its first)")
 	cmd.Flags().StringVar(&f.level, "level", "100%", "level: 40% or '-2 stops'")
 	cmd.Flags().StringVar(&f.balance, "balance", "4300 K", "camera balance, the white of hue and saturation")
+	cmd.Flags().StringVar(&f.policy, "policy", string(recipe.Brightest), "which of many mixes: "+strings.Join(recipe.Policies(), ", "))
+	cmd.Flags().StringVar(&f.observer, "observer", spectra.CIE1931.String(), "whose eye tells what was reached: '2 deg' (CIE 1931) or '10 deg' (CIE 1964)")
 	cmd.Flags().StringVar(&f.sensor, "sensor", camera.DefaultSensor, "camera sensitivities: "+strings.Join(sensorNames(), ", "))
 	cmd.Flags().StringSliceVar(&f.compare, "compare", nil, "two or more lamp types to put side by side")
 	cmd.Flags().StringVar(&f.plot, "plot", "", "draw spectrum and reach into this .svg or .png file")

@@ -12,7 +12,9 @@ import (
 type colourAnswer struct {
 	Lamp     string        `json:"lamp"`
 	Mode     string        `json:"mode"`
+	Policy   string        `json:"policy"`
 	Asked    pointJSON     `json:"asked"`
+	Observer *observerJSON `json:"observer,omitempty"`
 	Reached  reachedJSON   `json:"reached"`
 	DeltaUV  float64       `json:"delta_uv"`
 	Delta    *deltaJSON    `json:"delta,omitempty"`
@@ -34,6 +36,13 @@ type reachedJSON struct {
 	pointJSON
 	CCT *float64 `json:"cct,omitempty"`
 	Duv *float64 `json:"duv,omitempty"`
+}
+
+// observerJSON is the reached light to an observer other than the 2-degree one
+// that everything else is solved for.
+type observerJSON struct {
+	Name string `json:"name"`
+	pointJSON
 }
 
 // deltaJSON is how far apart asked and reached look, as white patches in a dim
@@ -76,11 +85,14 @@ func pointOf(p colour.XY) pointJSON {
 
 // printColour prints one readable page.
 func printColour(w io.Writer, a *colourAnswer) {
-	fmt.Fprintf(w, "%s, mode %s, level %.1f %%\n", a.Lamp, a.Mode, a.Level*100)
+	fmt.Fprintf(w, "%s, mode %s, level %.1f %%, %s mix\n", a.Lamp, a.Mode, a.Level*100, a.Policy)
 	fmt.Fprintf(w, "  asked    xy %.4f %.4f   u'v' %.4f %.4f\n", a.Asked.XY[0], a.Asked.XY[1], a.Asked.UV[0], a.Asked.UV[1])
 	fmt.Fprintf(w, "  reached  xy %.4f %.4f   u'v' %.4f %.4f", a.Reached.XY[0], a.Reached.XY[1], a.Reached.UV[0], a.Reached.UV[1])
 	if a.Reached.CCT != nil {
 		fmt.Fprintf(w, "   %.0f K  Duv %+.4f", *a.Reached.CCT, *a.Reached.Duv)
+	}
+	if o := a.Observer; o != nil {
+		fmt.Fprintf(w, "\n  %-8s xy %.4f %.4f   u'v' %.4f %.4f", o.Name, o.XY[0], o.XY[1], o.UV[0], o.UV[1])
 	}
 	fmt.Fprintf(w, "\n  off by   %.4f u'v'", a.DeltaUV)
 	if a.Delta != nil {

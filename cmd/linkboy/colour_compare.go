@@ -25,7 +25,10 @@ type mismatchJSON struct {
 	DeltaDuv    *float64   `json:"delta_duv,omitempty"`
 	CameraStops [3]float64 `json:"camera_stops"`
 	WorstStops  float64    `json:"worst_stops"`
-	LightStops  float64    `json:"light_stops"`
+	// SpreadStops is what is left when exposure makes the best of it: the
+	// colour difference that the camera sees.
+	SpreadStops float64 `json:"spread_stops"`
+	LightStops  float64 `json:"light_stops"`
 }
 
 // runCompare solves for every lamp and sets them against the first.
@@ -67,6 +70,7 @@ func mismatch(a, b *solvedColour) mismatchJSON {
 		DeltaUV:     a.light.XY().UV().Distance(b.light.XY().UV()),
 		CameraStops: [3]float64{finite(stops.R), finite(stops.G), finite(stops.B)},
 		WorstStops:  finite(worst),
+		SpreadStops: finite(max(stops.R, stops.G, stops.B) - min(stops.R, stops.G, stops.B)),
 		LightStops:  finite(math.Log2(b.answer.Lumens / a.answer.Lumens)),
 	}
 	if a.answer.Reached.Duv != nil && b.answer.Reached.Duv != nil {
@@ -95,10 +99,10 @@ func printCompare(cmd *cobra.Command, asked askedColour, a compareAnswer) error 
 			optional("%.0f", figureOf(l, func(q *qualityJSON) *float64 { return q.SSI })), excessOf(l.Camera))
 	}
 	fmt.Fprintf(table, "  against %s, at the same meter reading\n", a.Lamps[0].Lamp)
-	fmt.Fprintln(table, "  lamp\tu'v'\tDuv\tcamera R\tG\tB\tmost light")
+	fmt.Fprintln(table, "  lamp\tu'v'\tDuv\tcamera R\tG\tB\tbetween channels\tlight")
 	for _, m := range a.Mismatch {
-		fmt.Fprintf(table, "  %s\t%.4f\t%s\t%+.2f\t%+.2f\t%+.2f stop\t%+.1f stop\n", m.Lamp, m.DeltaUV, optional("%+.4f", m.DeltaDuv),
-			m.CameraStops[0], m.CameraStops[1], m.CameraStops[2], m.LightStops)
+		fmt.Fprintf(table, "  %s\t%.4f\t%s\t%+.2f\t%+.2f\t%+.2f\t%.2f stop\t%+.1f stop\n", m.Lamp, m.DeltaUV, optional("%+.4f", m.DeltaDuv),
+			m.CameraStops[0], m.CameraStops[1], m.CameraStops[2], m.SpreadStops, m.LightStops)
 	}
 	return table.Flush()
 }

@@ -6,6 +6,7 @@ import (
 	"linkboy/colour/difference"
 	"linkboy/colour/emitters"
 	"linkboy/colour/quality"
+	"linkboy/colour/recipe"
 	"linkboy/colour/spectra"
 )
 
@@ -22,11 +23,11 @@ type solvedColour struct {
 // solve solves for cell 1 of the lamp and reads the answer back from the
 // channel bytes, as everything on set is.
 func solve(u unit, asked askedColour) (*solvedColour, error) {
-	cell, err := u.typ.CellOf(u.mode)
+	mixer, err := recipe.New(u.typ, u.mode, asked.policy, asked.reference)
 	if err != nil {
 		return nil, err
 	}
-	solution := cell.Solve(asked.xy, asked.level, asked.balance)
+	cell, solution := mixer.Cell(), mixer.Solve(asked.xy, asked.level, asked.balance)
 
 	drives := make([]emitters.Drives, u.mode.Cells)
 	for i := range drives {
@@ -45,7 +46,7 @@ func solve(u unit, asked askedColour) (*solvedColour, error) {
 // describe puts the solution into the shape that is printed.
 func (s *solvedColour) describe(asked askedColour, solution emitters.Solution, slots []byte) *colourAnswer {
 	a := &colourAnswer{
-		Lamp: s.unit.typ.Name, Mode: s.unit.mode.Name,
+		Lamp: s.unit.typ.Name, Mode: s.unit.mode.Name, Policy: string(asked.policy),
 		Asked: pointOf(solution.Asked), Level: float64(asked.level),
 		Lumens: s.light.Y * float64(s.unit.mode.Cells),
 	}
@@ -63,6 +64,10 @@ func (s *solvedColour) describe(asked askedColour, solution emitters.Solution, s
 		return a
 	}
 	reached := s.light.XY()
+	if asked.observer != spectra.CIE1931 {
+		seen := pointOf(asked.observer.XYZ(s.spectrum).XY())
+		a.Observer = &observerJSON{asked.observer.String(), seen}
+	}
 	a.Reached.pointJSON = pointOf(reached)
 	if white, err := reached.CCT(); err == nil {
 		t, duv := float64(white.T), float64(white.Duv)

@@ -3,11 +3,14 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"linkboy/colour"
 	"linkboy/colour/camera"
 	"linkboy/colour/lamp"
+	"linkboy/colour/recipe"
+	"linkboy/colour/spectra"
 	"linkboy/cues"
 	"linkboy/cues/showfile"
 )
@@ -20,6 +23,10 @@ type askedColour struct {
 	level   colour.Level
 	balance colour.XY
 	view    camera.View
+
+	policy    recipe.Policy
+	reference *recipe.Reference // nil unless the policy is camera
+	observer  spectra.Observer
 }
 
 // readAsked reads the words of the command line that every lamp shares.
@@ -35,8 +42,20 @@ func readAsked(text string, f colourFlags) (askedColour, error) {
 	if a.level, err = levelOf(f.level); err != nil {
 		return a, err
 	}
-	a.view, err = viewOf(f.sensor, a.balance)
-	return a, err
+	if a.view, err = viewOf(f.sensor, a.balance); err != nil {
+		return a, err
+	}
+	if a.observer, err = spectra.ObserverByName(f.observer); err != nil {
+		return a, usageError{mendedError{err, "write '2 deg' or '10 deg'"}}
+	}
+	a.policy = recipe.Policy(f.policy)
+	if !slices.Contains(recipe.Policies(), f.policy) {
+		return a, usageError{mendedError{fmt.Errorf("no policy %q", f.policy), "the policies are: " + strings.Join(recipe.Policies(), ", ")}}
+	}
+	if a.policy == recipe.ForCamera {
+		a.reference = recipe.NewReference(a.view)
+	}
+	return a, nil
 }
 
 // viewOf balances a sensor to a white.

@@ -164,22 +164,19 @@ func BenchmarkStepping(b *testing.B) {
 	}
 }
 
-// TestFadeAllocatesNothingPerSolve: a way takes a hundred solves and more, and
-// all that is allocated for it is what it leaves behind: its times and its values,
-// and in mired the errors that say of both ends that they are no whites.
+// TestFadeAllocatesNothingPerSolve: the long way round takes many times the
+// solves of the short way, and what is allocated for a cell is the same: the
+// times and the values that its way leaves behind.
 func TestFadeAllocatesNothingPerSolve(t *testing.T) {
-	p, from, to := mixedPlace(t)
-	for _, path := range cues.PathNames() {
-		timing := compile.Timing{Fade: time.Second, Path: cues.Path(path)}
-		allocs := testing.AllocsPerRun(3, func() {
-			if _, err := p.Fade(from, to, timing); err != nil {
+	p, from, to, _ := benchPlace(t, 64, true)
+	allocs := func(path cues.Path) float64 {
+		return testing.AllocsPerRun(3, func() {
+			if _, err := p.Fade(from, to, compile.Timing{Fade: time.Second, Path: path}); err != nil {
 				t.Fatal(err)
 			}
 		})
-		perCell := 3.0
-		if path == string(cues.PathMired) {
-			perCell = 9
-		}
-		require.LessOrEqual(t, allocs, perCell*float64(len(p.Cells)), path)
 	}
+	short := allocs(cues.PathShort)
+	require.LessOrEqual(t, short, 5.0*float64(len(p.Cells)))
+	require.LessOrEqual(t, allocs(cues.PathOther), 1.2*short+20)
 }

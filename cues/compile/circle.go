@@ -10,11 +10,13 @@ const levelSlack = 1e-6
 // fifteen-thousandth of it, a tenth of what tracks are held to.
 const chromaSteps = 14
 
-// inReach gives lab, which is at t of the way, or where the cell cannot show it the light of the same
-// lightness and hue with the most chroma that it can show. A way round the hue
-// circle runs far outside of most gamuts, and past the colours of any light,
-// where the straight line to the white that the solver takes has lost the hue;
-// both it and the way through white may ask for more light than there is.
+// inReach gives lab, which is at t of the way, or where the cell cannot show it
+// the light of the same lightness and hue with the most chroma that it can show.
+// A way round the hue circle runs far outside of most gamuts, and past the
+// colours of any light, where the straight line to the white that the solver
+// takes has lost the hue; both it and the way through white may ask for more
+// light than there is.
+//
 // Where the cell is not even so light in white, what takes the place of the
 // white lies between it and the cross-fade of the two ends, which the cell can
 // show as it can show them.

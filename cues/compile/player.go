@@ -14,10 +14,10 @@ import (
 // (ANSI E1.11), but often enough to tell codes of 8 bits apart, and no more
 // often than any fade needs.
 const (
-	lookRate = 44
-	fewLooks = 1024 // in 8 bits
-	midLooks = 512  // in 16 bits, where most codes are passed over
-	mostLook = 8192
+	lookRate  = 44
+	fewLooks  = 1024 // in 8 bits
+	midLooks  = 512  // in 16 bits, where most codes are passed over
+	mostLooks = 8192
 )
 
 // player plays the moves of one fade cell by cell. Cells with the same move
@@ -84,7 +84,7 @@ func (p *player) play(l *rigged, c *Cell, m *track.Move) Steps {
 			few = fewLooks
 		}
 	}
-	looks := min(max(int(s.Time.Seconds()*lookRate), few), mostLook)
+	looks := min(max(int(s.Time.Seconds()*lookRate), few), mostLooks)
 	st := &stair{wire: w, mix: c.mix, black: p.place.black() * c.MostLumens, least: p.least[c.First], looks: looks}
 	still := make(track.Still, c.N)
 	p.way = p.way[:0]

@@ -12,8 +12,12 @@ import (
 // 1/8192 of the fade apart at the nearest.
 const deepest = 11
 
-// finest is how many steps apart the ends are for the closest look.
-const finest = closer << (deepest + 3)
+// recentPoints is how many points of a way are kept at hand, 2 to the power of
+// recentBits.
+const (
+	recentBits   = 8
+	recentPoints = 1 << recentBits
+)
 
 // sameMix is the difference of two drives' shares of a mix that counts as none;
 // drives come from float32, which has 24 bits.
@@ -36,7 +40,7 @@ type walker struct {
 	held bool
 	// cornered is set when the way may have corners beside those of the solver.
 	cornered bool
-	recent   []point // by time, when cornered
+	recent   []point // by the hash of their time, when cornered
 
 	// What the ends' own mixes differ from the solver's, per unit of light.
 	odd            bool
@@ -109,7 +113,7 @@ func (w *walker) begin(mix *emitters.Cell, from, to emitters.Drives, kind cues.P
 		return
 	}
 	if w.recent == nil {
-		w.recent = make([]point, 256)
+		w.recent = make([]point, recentPoints)
 	}
 	for i := range w.recent {
 		w.recent[i].t = -1
@@ -206,7 +210,9 @@ func (w *walker) at(t float64) point {
 	if !w.cornered {
 		return w.pass(t)
 	}
-	recent := &w.recent[int(t*finest)%len(w.recent)]
+	// Times are binary fractions, so their bits are spread by Fibonacci hashing
+	// (Knuth, TAOCP vol. 3, 6.4).
+	recent := &w.recent[math.Float64bits(t)*0x9E3779B97F4A7C15>>(64-recentBits)]
 	if recent.t != t {
 		*recent = w.pass(t)
 	}

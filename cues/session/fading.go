@@ -73,7 +73,8 @@ func (s *Session) Ride(at float64) error {
 	return nil
 }
 
-// Snap ends the running fade now; when none runs it runs the stand-by in no time.
+// Snap ends the running fade now; when none runs it runs the stand-by in no
+// time. Under a kill it is refused.
 func (s *Session) Snap() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -93,6 +94,9 @@ func (s *Session) Snap() error {
 	}
 	k := s.standby
 	switch {
+	case s.now.killed:
+		// A stand-by at full in no time is no way out of the dark.
+		return refuse(Conflict, codeNothingRuns, "all is killed: there is no fade to end", `bring the light back with {"on": false} to kill, with work light or with a cue`)
 	case k == nil:
 		return refuse(Conflict, codeNoStandby, "nothing runs and nothing stands by", "run a cue, or stand one by first")
 	case k.still == nil:

@@ -93,7 +93,6 @@ func TestWhatEndsAKill(t *testing.T) {
 		"a cue":      {func(s *set) error { return s.Cue(s.cue(2)) }, "tide", 5 * time.Second},
 		"a look":     {func(s *set) error { return s.Cue(look("tide")) }, "tide", time.Second},
 		"back":       {func(s *set) error { return s.Back() }, "warden", 2 * time.Second},
-		"snap":       {func(s *set) error { return s.Snap() }, "tide", time.Second}, // cue 3 follows after 1.5 s
 		"work light": {func(s *set) error { return s.WorkLight(nil) }, "", time.Second},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -109,6 +108,45 @@ func TestWhatEndsAKill(t *testing.T) {
 					return
 				}
 				require.Equal(t, s.bytesOf(c.look, true), s.out.last().bytes)
+			})
+		})
+	}
+}
+
+// A stand-by at full in no time is no way out of the dark.
+func TestSnapIsRefusedUnderAKill(t *testing.T) {
+	play(t, func(s *set) {
+		require.NoError(t, s.Kill(true))
+		refused(t, s.Snap(), session.Conflict, "nothing-runs")
+		s.pass(time.Second)
+		require.True(t, s.State().Killed)
+		require.Zero(t, s.lumens())
+	})
+}
+
+// Whoever killed a dark cue, or lit it for work, has moved since: the floor
+// light comes back with what was on.
+func TestFloorLightComesBackAfterADarkCue(t *testing.T) {
+	for name, away := range map[string]func(*set){
+		"kill": func(s *set) {
+			require.NoError(t, s.Kill(true))
+			s.pass(time.Second)
+			require.NoError(t, s.Kill(false))
+		},
+		"work light": func(s *set) {
+			require.NoError(t, s.WorkLight(nil))
+			s.pass(time.Second)
+			require.NoError(t, s.WorkLight(nil))
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			play(t, func(s *set) {
+				require.NoError(t, s.Cue(s.cue(4)))
+				s.pass(2 * time.Second)
+				require.Equal(t, s.bytesOf("night", false), s.out.last().bytes, "dark, as the cue says")
+				away(s)
+				s.pass(2 * time.Second)
+				require.Equal(t, s.bytesOf("night", true), s.out.last().bytes, "the look, and the floor light under it")
 			})
 		})
 	}

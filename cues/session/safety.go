@@ -69,6 +69,7 @@ func (s *Session) endWork() error {
 	if s.now.killed { // work light was killed: what it covers comes back from the dark
 		return s.endKill()
 	}
+	s.now.dark = false // people have moved since the dark cue was announced
 	if err := s.start(nil, s.beneath(), compile.Timing{Fade: workOff}, s.startOf(), workName, s.now.look); err != nil {
 		return err
 	}
@@ -140,6 +141,7 @@ func (s *Session) Kill(on bool) error {
 
 // endKill brings back what was on: the look, or the work light.
 func (s *Session) endKill() error {
+	s.now.dark = false // people have moved since the dark cue was announced
 	to, name, opt := s.beneath(), s.now.look, s.startOf()
 	if s.now.work {
 		to, name, opt = s.site.Load().place.Work(), workName, play.StartOptions{}

@@ -259,8 +259,8 @@ func TestGarbageIsCountedAndIgnored(t *testing.T) {
 		for _, b := range [][]byte{
 			nil, []byte("hello"), make([]byte, 2000), // not Art-Net
 			[]byte("Art-Net\x00\x00"), reply(t, 1, 1)[:206], // short
-			old,                                                                                  // version
-			[]byte("Art-Net\x00\x00\x97\x00\x0e"), []byte("Art-Net\x00\x00\x52\x00\x0e\x00\x00"), // not for us
+			old, // version
+			[]byte("Art-Net\x00\x00\x97\x00\x0e\x00\x00\x00\x00\x00\x00\x00"), []byte("Art-Net\x00\x00\x52\x00\x0e\x00\x00"), // not for us
 			odd,                                 // malformed
 			dmx(artnet.Dmx{Data: []byte{1, 2}}), // another controller's
 		} {

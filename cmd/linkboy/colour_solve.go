@@ -69,10 +69,7 @@ func (s *solvedColour) describe(asked askedColour, solution emitters.Solution, s
 		a.Observer = &observerJSON{asked.observer.String(), seen}
 	}
 	a.Reached.pointJSON = pointOf(reached)
-	if white, err := reached.CCT(); err == nil {
-		t, duv := float64(white.T), float64(white.Duv)
-		a.Reached.CCT, a.Reached.Duv = &t, &duv
-	}
+	a.Reached.CCT, a.Reached.Duv = whiteOf(reached)
 	a.DeltaUV = asked.xy.UV().Distance(reached.UV())
 	a.Delta = differenceOf(asked, reached)
 	a.Quality = qualityOf(s.spectrum)

@@ -29,7 +29,7 @@ func statedWithin(source string) (kelvin, duv float64) {
 func TestCCTOfEveryPair(t *testing.T) {
 	for _, r := range readTable(t, "cct_duv_pairs.csv") {
 		name := r["source"]
-		p := colour.XY{X: r.num(t, "x"), Y: r.num(t, "y")}
+		p := colour.XY{X: r.Num(t, "x"), Y: r.Num(t, "y")}
 		// Rows that were given in uv have xy rounded to 6 decimals.
 		var u, v float64
 		exactly := 0.06 // K, from the rounding of xy
@@ -41,14 +41,14 @@ func TestCCTOfEveryPair(t *testing.T) {
 		}
 		got, inside := colour.NearestOnLocus(p)
 		require.True(t, inside, name)
-		require.InDelta(t, r.num(t, "CCT_calc"), float64(got.T), exactly, name)
-		require.InDelta(t, r.num(t, "Duv_calc"), float64(got.Duv), 1.5e-6, name)
+		require.InDelta(t, r.Num(t, "CCT_calc"), float64(got.T), exactly, name)
+		require.InDelta(t, r.Num(t, "Duv_calc"), float64(got.Duv), 1.5e-6, name)
 		kelvin, duv := statedWithin(name)
-		if r.has("CCT_src") {
-			require.InDelta(t, r.num(t, "CCT_src"), float64(got.T), kelvin, name)
+		if r.Has("CCT_src") {
+			require.InDelta(t, r.Num(t, "CCT_src"), float64(got.T), kelvin, name)
 		}
-		if r.has("Duv_src") {
-			require.InDelta(t, r.num(t, "Duv_src"), float64(got.Duv), duv, name)
+		if r.Has("Duv_src") {
+			require.InDelta(t, r.Num(t, "Duv_src"), float64(got.Duv), duv, name)
 		}
 
 		c, err := p.CCT()
@@ -64,11 +64,11 @@ func TestCCTOfEveryPair(t *testing.T) {
 
 func TestXYOfEveryCCT(t *testing.T) {
 	for _, r := range readTable(t, "xy_from_cct_duv.csv") {
-		want := colour.CCT{T: colour.Kelvin(r.num(t, "CCT_K")), Duv: colour.Duv(r.num(t, "Duv"))}
+		want := colour.CCT{T: colour.Kelvin(r.Num(t, "CCT_K")), Duv: colour.Duv(r.Num(t, "Duv"))}
 		p, err := want.XY()
 		require.NoError(t, err)
-		require.InDelta(t, r.num(t, "x"), p.X, 7e-7, "%v", want)
-		require.InDelta(t, r.num(t, "y"), p.Y, 7e-7, "%v", want)
+		require.InDelta(t, r.Num(t, "x"), p.X, 7e-7, "%v", want)
+		require.InDelta(t, r.Num(t, "y"), p.Y, 7e-7, "%v", want)
 		var x, y float64
 		if n, _ := fmt.Sscanf(r["note"], "standard: %f %f", &x, &y); n == 2 {
 			// ANSI C78.377-2008, as printed to 4 decimals.

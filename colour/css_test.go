@@ -19,9 +19,9 @@ func TestCSSEveryRow(t *testing.T) {
 		css := r["css"]
 		got, err := colour.ParseCSS(css)
 		require.NoError(t, err, css)
-		require.InDelta(t, r.num(t, "X"), got.X, 1e-11, css)
-		require.InDelta(t, r.num(t, "Y"), got.Y, 1e-11, css)
-		require.InDelta(t, r.num(t, "Z"), got.Z, 1e-11, css)
+		require.InDelta(t, r.Num(t, "X"), got.X, 1e-11, css)
+		require.InDelta(t, r.Num(t, "Y"), got.Y, 1e-11, css)
+		require.InDelta(t, r.Num(t, "Z"), got.Z, 1e-11, css)
 		if !strings.ContainsAny(css, "#(") {
 			names++
 		}
@@ -32,9 +32,9 @@ func TestCSSEveryRow(t *testing.T) {
 		if strings.HasPrefix(css, "color(rec2020") && !onlyZeroAndOne(css) {
 			continue // culori has the camera curve of BT.2020, as CSS had before it took BT.1886
 		}
-		require.InDelta(t, r.num(t, "Xc"), got.X, 1e-7, css) // its matrices are rounded
-		require.InDelta(t, r.num(t, "Yc"), got.Y, 1e-7, css)
-		require.InDelta(t, r.num(t, "Zc"), got.Z, 1e-7, css)
+		require.InDelta(t, r.Num(t, "Xc"), got.X, 1e-7, css) // its matrices are rounded
+		require.InDelta(t, r.Num(t, "Yc"), got.Y, 1e-7, css)
+		require.InDelta(t, r.Num(t, "Zc"), got.Z, 1e-7, css)
 	}
 	require.Equal(t, 148, names) // CSS Color 4 lists 148 names
 }

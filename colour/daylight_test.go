@@ -14,15 +14,15 @@ import (
 // another implementation of the nearest-point search.
 func TestDaylightEveryRow(t *testing.T) {
 	for _, r := range readTable(t, "cct_daylight_locus.csv") {
-		kelvin := r.num(t, "T_nominal_K")
+		kelvin := r.Num(t, "T_nominal_K")
 		p, err := colour.Daylight(colour.Kelvin(kelvin))
 		require.NoError(t, err)
-		require.InDelta(t, r.num(t, "x"), p.X, 6e-10, "%v K", kelvin)
-		require.InDelta(t, r.num(t, "y"), p.Y, 6e-10, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "x"), p.X, 6e-10, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "y"), p.Y, 6e-10, "%v K", kelvin)
 		c, err := p.CCT()
 		require.NoError(t, err)
-		require.InDelta(t, r.num(t, "CCT_planck"), float64(c.T), 0.006, "%v K", kelvin)
-		require.InDelta(t, r.num(t, "Duv"), float64(c.Duv), 6e-7, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "CCT_planck"), float64(c.T), 0.006, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "Duv"), float64(c.Duv), 6e-7, "%v K", kelvin)
 	}
 }
 

@@ -18,22 +18,22 @@ func TestDominantEveryRow(t *testing.T) {
 	}
 	for _, r := range readTable(t, "dominant_wavelength.csv") {
 		name := r["source"]
-		p := colour.XY{X: r.num(t, "x"), Y: r.num(t, "y")}
-		white := colour.XY{X: r.num(t, "xw"), Y: r.num(t, "yw")}
+		p := colour.XY{X: r.Num(t, "x"), Y: r.Num(t, "y")}
+		white := colour.XY{X: r.Num(t, "xw"), Y: r.Num(t, "yw")}
 		if white.X == 0.3333 { // equal energy, printed short
 			white = colour.XY{X: 1.0 / 3, Y: 1.0 / 3}
 		}
 		d := p.Dominant(white)
-		require.InDelta(t, r.num(t, "lambda_d_nm"), d.NM, 0.006, name)
-		require.InDelta(t, r.num(t, "Pe"), d.Purity, 6e-6, name)
+		require.InDelta(t, r.Num(t, "lambda_d_nm"), d.NM, 0.006, name)
+		require.InDelta(t, r.Num(t, "Pe"), d.Purity, 6e-6, name)
 		if nm, is := stated[name]; is {
 			require.InDelta(t, nm, d.NM, 0.5, name)
 		}
 
 		edge, err := colour.Dominant{NM: d.NM, Purity: 1}.Chromaticity(white)
 		require.NoError(t, err, name)
-		require.InDelta(t, r.num(t, "hit_x"), edge.X, 1e-6, name)
-		require.InDelta(t, r.num(t, "hit_y"), edge.Y, 1e-6, name)
+		require.InDelta(t, r.Num(t, "hit_x"), edge.X, 1e-6, name)
+		require.InDelta(t, r.Num(t, "hit_y"), edge.Y, 1e-6, name)
 		if d.Purity > 1 {
 			continue
 		}

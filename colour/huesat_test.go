@@ -20,7 +20,7 @@ func rec2020Mix(t *testing.T, rgb [3]float64) colour.XY {
 		}
 		for i, item := range []string{"rgb_to_xyz_row_X", "rgb_to_xyz_row_Y", "rgb_to_xyz_row_Z"} {
 			if r["item"] == item {
-				xyz[i] = rgb[0]*r.num(t, "c1") + rgb[1]*r.num(t, "c2") + rgb[2]*r.num(t, "c3")
+				xyz[i] = rgb[0]*r.Num(t, "c1") + rgb[1]*r.Num(t, "c2") + rgb[2]*r.Num(t, "c3")
 			}
 		}
 	}

@@ -14,14 +14,14 @@ import (
 // published matrices, which differ by up to 1.3e-4.
 func TestOKLabEveryRow(t *testing.T) {
 	for _, r := range readTable(t, "oklab_pairs.csv") {
-		c := colour.XYZ{X: r.num(t, "X"), Y: r.num(t, "Y"), Z: r.num(t, "Z")}
+		c := colour.XYZ{X: r.Num(t, "X"), Y: r.Num(t, "Y"), Z: r.Num(t, "Z")}
 		o := c.OKLab()
-		require.InDelta(t, r.num(t, "L_css"), o.L, 6e-9)
-		require.InDelta(t, r.num(t, "a_css"), o.A, 6e-9)
-		require.InDelta(t, r.num(t, "b_css"), o.B, 6e-9)
-		require.InDelta(t, r.num(t, "L"), o.L, 5e-4+1.4e-4)
-		require.InDelta(t, r.num(t, "a"), o.A, 5e-4+1.4e-4)
-		require.InDelta(t, r.num(t, "b"), o.B, 5e-4+1.4e-4)
+		require.InDelta(t, r.Num(t, "L_css"), o.L, 6e-9)
+		require.InDelta(t, r.Num(t, "a_css"), o.A, 6e-9)
+		require.InDelta(t, r.Num(t, "b_css"), o.B, 6e-9)
+		require.InDelta(t, r.Num(t, "L"), o.L, 5e-4+1.4e-4)
+		require.InDelta(t, r.Num(t, "a"), o.A, 5e-4+1.4e-4)
+		require.InDelta(t, r.Num(t, "b"), o.B, 5e-4+1.4e-4)
 
 		back := o.XYZ()
 		require.InDelta(t, c.X, back.X, 1e-14)

@@ -14,18 +14,18 @@ import (
 // 780 nm: 4.8e-5 off in u at 1000 K, below 5e-6 from 2000 K up.
 func TestPlanckianEveryRow(t *testing.T) {
 	for _, r := range readTable(t, "cct_planckian_locus.csv") {
-		kelvin := r.num(t, "T_K")
+		kelvin := r.Num(t, "T_K")
 		p, err := colour.Planckian(colour.Kelvin(kelvin))
 		require.NoError(t, err)
-		require.InDelta(t, r.num(t, "x"), p.X, 6e-8, "%v K", kelvin)
-		require.InDelta(t, r.num(t, "y"), p.Y, 6e-8, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "x"), p.X, 6e-8, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "y"), p.Y, 6e-8, "%v K", kelvin)
 		u, v := colour.UV60(p)
 		library := 5.5e-6
 		if kelvin < 2000 {
 			library = 4.9e-5
 		}
-		require.InDelta(t, r.num(t, "lib_u"), u, library, "%v K", kelvin)
-		require.InDelta(t, r.num(t, "lib_v"), v, library, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "lib_u"), u, library, "%v K", kelvin)
+		require.InDelta(t, r.Num(t, "lib_v"), v, library, "%v K", kelvin)
 	}
 }
 
@@ -35,21 +35,21 @@ func TestPlanckianEveryRow(t *testing.T) {
 // come from the colour-matching functions of the time, to about 1 part in 1000.
 func TestRobertsonsLines(t *testing.T) {
 	for _, r := range readTable(t, "cct_robertson_isotherms.csv") {
-		mired := colour.Mired(r.num(t, "mired"))
+		mired := colour.Mired(r.Num(t, "mired"))
 		if mired == 0 {
 			continue // infinite temperature
 		}
 		on, err := colour.Planckian(mired.Kelvin())
 		require.NoError(t, err)
 		u, v := colour.UV60(on)
-		require.InDelta(t, r.num(t, "u"), u, 6e-6, "%v mired", mired)
-		require.InDelta(t, r.num(t, "v"), v, 6e-6, "%v mired", mired)
+		require.InDelta(t, r.Num(t, "u"), u, 6e-6, "%v mired", mired)
+		require.InDelta(t, r.Num(t, "v"), v, 6e-6, "%v mired", mired)
 
 		off, err := colour.CCT{T: mired.Kelvin(), Duv: 0.01}.XY()
 		require.NoError(t, err)
 		du, dv := uv60Step(on, off)
 		require.InDelta(t, 0.01, math.Hypot(du, dv), 1e-12)
-		require.InEpsilon(t, r.num(t, "slope_t"), dv/du, 2e-3, "%v mired", mired)
+		require.InEpsilon(t, r.Num(t, "slope_t"), dv/du, 2e-3, "%v mired", mired)
 		require.Positive(t, dv, "Duv is positive above the locus")
 	}
 }

@@ -19,8 +19,8 @@ func TestRGBMatrices(t *testing.T) {
 			continue // a space that CSS Color 4 does not have
 		}
 		row := [3]float64{}
-		if r.has("c3") {
-			row = [3]float64{r.num(t, "c1"), r.num(t, "c2"), r.num(t, "c3")}
+		if r.Has("c3") {
+			row = [3]float64{r.Num(t, "c1"), r.Num(t, "c2"), r.Num(t, "c3")}
 		}
 		pick := map[string]func(colour.XYZ) float64{
 			"rgb_to_xyz_row_X": func(c colour.XYZ) float64 { return c.X },
@@ -43,10 +43,10 @@ func TestRGBMatrices(t *testing.T) {
 
 func TestSRGBEveryRow(t *testing.T) {
 	for _, r := range readTable(t, "rgb_spaces.csv") {
-		if r["space"] != "Rec.709" || !r.has("c3") {
+		if r["space"] != "Rec.709" || !r.Has("c3") {
 			continue
 		}
-		want := [3]float64{r.num(t, "c1"), r.num(t, "c2"), r.num(t, "c3")}
+		want := [3]float64{r.Num(t, "c1"), r.Num(t, "c2"), r.Num(t, "c3")}
 		for i, c := range []colour.XYZ{{X: 1}, {Y: 1}, {Z: 1}} {
 			red, green, blue := c.SRGB()
 			switch r["item"] {

@@ -11,16 +11,16 @@ import (
 // The table holds xy, u'v' and uv of XYZ samples (CIE 015:2018 formulae).
 func TestUVOfEveryRow(t *testing.T) {
 	for _, r := range readTable(t, "lab_luv_uv_pairs.csv") {
-		xyz := colour.XYZ{X: r.num(t, "X"), Y: r.num(t, "Y"), Z: r.num(t, "Z")}
+		xyz := colour.XYZ{X: r.Num(t, "X"), Y: r.Num(t, "Y"), Z: r.Num(t, "Z")}
 		p := xyz.XY()
-		require.InDelta(t, r.num(t, "x"), p.X, 6e-9)
-		require.InDelta(t, r.num(t, "y"), p.Y, 6e-9)
+		require.InDelta(t, r.Num(t, "x"), p.X, 6e-9)
+		require.InDelta(t, r.Num(t, "y"), p.Y, 6e-9)
 		q := p.UV()
-		require.InDelta(t, r.num(t, "up"), q.U, 6e-9)
-		require.InDelta(t, r.num(t, "vp"), q.V, 6e-9)
+		require.InDelta(t, r.Num(t, "up"), q.U, 6e-9)
+		require.InDelta(t, r.Num(t, "vp"), q.V, 6e-9)
 		u, v := colour.UV60(p)
-		require.InDelta(t, r.num(t, "u"), u, 6e-9)
-		require.InDelta(t, r.num(t, "v"), v, 6e-9)
+		require.InDelta(t, r.Num(t, "u"), u, 6e-9)
+		require.InDelta(t, r.Num(t, "v"), v, 6e-9)
 
 		back := q.XY()
 		require.InDelta(t, p.X, back.X, 1e-14)

@@ -19,6 +19,7 @@ import (
 var rooms = map[string][]string{
 	"colour":             {},
 	"colour/spectra":     {"colour"},
+	"colour/reference":   {},
 	"colour/difference":  {"colour"},
 	"colour/quality":     {"colour", "colour/spectra", "colour/difference"},
 	"colour/camera":      {"colour", "colour/spectra"},

@@ -14,7 +14,7 @@ import (
 func eyeOf(t testing.TB, r row) *difference.Eye {
 	t.Helper()
 	eye, err := difference.NewEye(difference.Viewing{
-		White: r.xyz(t, "w"), Adapting: r.num(t, "L_A"), Background: r.num(t, "Y_b") / 100, Surround: difference.Average,
+		White: r.xyz(t, "w"), Adapting: r.Num(t, "L_A"), Background: r.Num(t, "Y_b") / 100, Surround: difference.Average,
 	})
 	require.NoError(t, err)
 	return eye
@@ -31,10 +31,10 @@ func TestCAM16EveryRow(t *testing.T) {
 			"H":  quadrature97(seen.H),
 			"Jp": seen.UCS().J, "ap": seen.UCS().A, "bp": seen.UCS().B,
 		} {
-			require.InDelta(t, r.num(t, column), got, 6e-9, column)
+			require.InDelta(t, r.Num(t, column), got, 6e-9, column)
 		}
 		if seen.H >= 20.14 && seen.H < 237.53 {
-			require.InDelta(t, r.num(t, "H"), difference.HueQuadrature(seen.H), 6e-9)
+			require.InDelta(t, r.Num(t, "H"), difference.HueQuadrature(seen.H), 6e-9)
 		}
 		requireXYZ(t, c, eye.XYZ(seen), 1e-11)
 		requireXYZ(t, c, eye.XYZ(seen.UCS().CAM16()), 1e-11)
@@ -74,7 +74,7 @@ func TestCAM16TakesColoursRelativeToTheWhite(t *testing.T) {
 	v := difference.Viewing{White: r.xyz(t, "w").Scale(37), Adapting: 31.83, Background: 0.2, Surround: difference.Average}
 	eye, err := difference.NewEye(v)
 	require.NoError(t, err)
-	require.InDelta(t, r.num(t, "J"), eye.See(r.xyz(t, "").Scale(37)).J, 6e-9)
+	require.InDelta(t, r.Num(t, "J"), eye.See(r.xyz(t, "").Scale(37)).J, 6e-9)
 }
 
 // White is J = 100 by definition; with the adaptation complete it is grey.

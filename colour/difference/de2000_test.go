@@ -19,14 +19,14 @@ func TestDE2000EveryPair(t *testing.T) {
 	rows := readTable(t, "ciede2000_sharma34.csv")
 	require.Len(t, rows, 34)
 	for _, r := range rows {
-		a := difference.Lab{L: r.num(t, "L1"), A: r.num(t, "a1"), B: r.num(t, "b1")}
-		b := difference.Lab{L: r.num(t, "L2"), A: r.num(t, "a2"), B: r.num(t, "b2")}
-		want := r.num(t, "dE00")
+		a := difference.Lab{L: r.Num(t, "L1"), A: r.Num(t, "a1"), B: r.Num(t, "b1")}
+		b := difference.Lab{L: r.Num(t, "L2"), A: r.Num(t, "a2"), B: r.Num(t, "b2")}
+		want := r.Num(t, "dE00")
 		for _, got := range []float64{difference.DE2000(a, b), difference.DE2000(b, a)} {
-			if second, two := other[r["pair"]]; two && math.Abs(got-second) < math.Abs(got-want) {
+			if second, two := other[r.Row["pair"]]; two && math.Abs(got-second) < math.Abs(got-want) {
 				want = second
 			}
-			require.InDelta(t, want, got, 5.1e-5, "pair %s", r["pair"])
+			require.InDelta(t, want, got, 5.1e-5, "pair %s", r.Row["pair"])
 		}
 	}
 }

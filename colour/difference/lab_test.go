@@ -15,15 +15,15 @@ func TestLabAndLuvEveryRow(t *testing.T) {
 	for _, r := range readTable(t, "lab_luv_uv_pairs.csv") {
 		c, white := r.xyz(t, ""), r.white(t)
 		lab := difference.LabOf(c, white)
-		require.InDelta(t, r.num(t, "L_ab"), lab.L, 6e-9, r)
-		require.InDelta(t, r.num(t, "a"), lab.A, 6e-9, r)
-		require.InDelta(t, r.num(t, "b"), lab.B, 6e-9, r)
+		require.InDelta(t, r.Num(t, "L_ab"), lab.L, 6e-9, r)
+		require.InDelta(t, r.Num(t, "a"), lab.A, 6e-9, r)
+		require.InDelta(t, r.Num(t, "b"), lab.B, 6e-9, r)
 		requireXYZ(t, c, lab.XYZ(white), 1e-15)
 
 		luv := difference.LuvOf(c, white)
-		require.InDelta(t, r.num(t, "L_uv"), luv.L, 6e-9, r)
-		require.InDelta(t, r.num(t, "u_star"), luv.U, 6e-9, r)
-		require.InDelta(t, r.num(t, "v_star"), luv.V, 6e-9, r)
+		require.InDelta(t, r.Num(t, "L_uv"), luv.L, 6e-9, r)
+		require.InDelta(t, r.Num(t, "u_star"), luv.U, 6e-9, r)
+		require.InDelta(t, r.Num(t, "v_star"), luv.V, 6e-9, r)
 		requireXYZ(t, c, luv.XYZ(white), 1e-15)
 	}
 }

@@ -29,15 +29,15 @@ func TestCRIEveryRow(t *testing.T) {
 		at1, err := quality.CRI(all[name])
 		require.NoError(t, err, name)
 
-		require.InDelta(t, r.num(t, "Ra_5nm"), at5.Ra, half(2), name)
-		require.InDelta(t, r.num(t, "Ra_1nm"), at1.Ra, half(2), name)
-		require.InDelta(t, r.num(t, "dC"), at5.Distance, half(4), name)
+		require.InDelta(t, r.Num(t, "Ra_5nm"), at5.Ra, half(2), name)
+		require.InDelta(t, r.Num(t, "Ra_1nm"), at1.Ra, half(2), name)
+		require.InDelta(t, r.Num(t, "dC"), at5.Distance, half(4), name)
 		for i, got := range at5.R {
-			require.InDelta(t, r.num(t, fmt.Sprintf("R%d", i+1)), got, half(2), "%s R%d", name, i+1)
+			require.InDelta(t, r.Num(t, fmt.Sprintf("R%d", i+1)), got, half(2), "%s R%d", name, i+1)
 		}
-		require.InDelta(t, r.num(t, "Ra_lib"), at1.Ra, half(2)+0.041, name)
-		require.InDelta(t, r.num(t, "Ra_tool"), at1.Ra, half(1)+0.36, name)
-		require.InDelta(t, r.num(t, "R9_tool"), at1.R[8], half(1)+1.05, name)
+		require.InDelta(t, r.Num(t, "Ra_lib"), at1.Ra, half(2)+0.041, name)
+		require.InDelta(t, r.Num(t, "Ra_tool"), at1.Ra, half(1)+0.36, name)
+		require.InDelta(t, r.Num(t, "R9_tool"), at1.R[8], half(1)+1.05, name)
 	}
 }
 
@@ -48,13 +48,13 @@ func TestCRIPrintedFL1ToFL12(t *testing.T) {
 	all := illuminants(t)
 	printed := 0
 	for _, r := range rows(t, "cri_values.csv") {
-		if !r.has("Ra_pub") {
+		if !r.Has("Ra_pub") {
 			continue
 		}
 		printed++
 		got, err := quality.CRIAt(all[r["name"]], quality.Every5)
 		require.NoError(t, err)
-		require.InDelta(t, r.num(t, "Ra_pub"), got.Ra, 0.51, r["name"])
+		require.InDelta(t, r.Num(t, "Ra_pub"), got.Ra, 0.51, r["name"])
 	}
 	require.Equal(t, 12, printed)
 }
@@ -81,7 +81,7 @@ func TestCRIPrintedFL3(t *testing.T) {
 		}
 		for i, figure := range got.R {
 			checked++
-			require.InDelta(t, r.num(t, fmt.Sprintf("R%d", i+1)), figure, 0.8, "%s R%d", name, i+1)
+			require.InDelta(t, r.Num(t, fmt.Sprintf("R%d", i+1)), figure, 0.8, "%s R%d", name, i+1)
 		}
 	}
 	require.Equal(t, 210, checked)
@@ -104,14 +104,14 @@ func TestCRISteps(t *testing.T) {
 	for i, r := range table {
 		s := steps[i]
 		for k, axis := range []string{"U", "V", "W"} {
-			require.InDelta(t, r.num(t, axis+"_test"), s.Test[k], 0.1, "%s %s", r["sample"], axis)
-			require.InDelta(t, r.num(t, axis+"_ref"), s.Reference[k], 0.1, "%s %s", r["sample"], axis)
+			require.InDelta(t, r.Num(t, axis+"_test"), s.Test[k], 0.1, "%s %s", r["sample"], axis)
+			require.InDelta(t, r.Num(t, axis+"_ref"), s.Reference[k], 0.1, "%s %s", r["sample"], axis)
 		}
 		within := 0.1
 		if i >= 8 {
 			within = 0.3
 		}
-		require.InDelta(t, r.num(t, "R"), s.R, within, r["sample"])
+		require.InDelta(t, r.Num(t, "R"), s.R, within, r["sample"])
 	}
 }
 
@@ -136,7 +136,7 @@ func TestCRIExact(t *testing.T) {
 	for _, r := range rows(t, "cri_values.csv") {
 		got, err := quality.CRIAt(all[r["name"]], quality.Every5)
 		require.NoError(t, err)
-		if dc := r.num(t, "dC"); math.Abs(dc-0.0054) > 1e-4 {
+		if dc := r.Num(t, "dC"); math.Abs(dc-0.0054) > 1e-4 {
 			require.Equal(t, dc < 0.0054, got.Exact(), r["name"])
 		}
 	}

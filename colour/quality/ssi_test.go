@@ -29,7 +29,7 @@ func TestSSIEveryRow(t *testing.T) {
 		daylight, err := quality.SSI(all[name], all["D55"])
 		require.NoError(t, err, name)
 		for column, got := range map[string]float64{"SSI_ref": own.Value, "SSI_P3200": tungsten, "SSI_D55": daylight} {
-			require.InDelta(t, r.num(t, column), got, half(3), "%s %s", name, column)
+			require.InDelta(t, r.Num(t, column), got, half(3), "%s %s", name, column)
 			require.Equal(t, r[column+"_int"], fmt.Sprintf("%.0f", math.Round(got)), "%s %s", name, column)
 		}
 		require.Equal(t, fmt.Sprintf("SSI[%s] %s", r["ref"], r["SSI_ref_int"]), own.String())

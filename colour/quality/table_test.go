@@ -1,50 +1,21 @@
 package quality_test
 
 import (
-	"encoding/csv"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/colour/reference"
 	"linkboy/colour/spectra"
 )
 
 // row is a row of a table in testdata, by column name.
-type row map[string]string
+type row = reference.Row
 
-// has reports whether the row has a value in a column.
-func (r row) has(column string) bool { return r[column] != "" }
-
-// num returns the number in a column.
-func (r row) num(t testing.TB, column string) float64 {
+// readTable reads a table of testdata, columns and rows.
+func readTable(t testing.TB, name string) ([]string, []row) {
 	t.Helper()
-	v, err := strconv.ParseFloat(r[column], 64)
-	require.NoError(t, err, "column %s of %v", column, r)
-	return v
-}
-
-// readTable reads a table of testdata, columns and rows; its head names its
-// source.
-func readTable(t testing.TB, name string) (columns []string, rows []row) {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	lines, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, line := range lines[1:] {
-		r := row{}
-		for i, column := range lines[0] {
-			r[column] = line[i]
-		}
-		rows = append(rows, r)
-	}
-	require.NotEmpty(t, rows)
-	return lines[0], rows
+	return reference.Read(t, name)
 }
 
 // rows reads the rows of a table of testdata.
@@ -62,8 +33,8 @@ func readSpectra(t testing.TB, file string) map[string]spectra.Spectrum {
 	for _, name := range columns[1:] {
 		var nm, power []float64
 		for _, r := range rows {
-			nm = append(nm, r.num(t, "wavelength_nm"))
-			power = append(power, r.num(t, name))
+			nm = append(nm, r.Num(t, "wavelength_nm"))
+			power = append(power, r.Num(t, name))
 		}
 		s, err := spectra.FromTable(nm, power)
 		require.NoError(t, err, name)

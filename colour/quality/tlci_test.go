@@ -54,18 +54,18 @@ func TestTLCIEveryRow(t *testing.T) {
 		got, err := quality.TLCIAt(s, quality.Every5)
 		require.NoError(t, err, name)
 		onEBU, within, search := float64(got.CCT.T)*ebu, 0.027, 6e-4
-		if r.num(t, "CCT_ebu") >= 5000 {
+		if r.Num(t, "CCT_ebu") >= 5000 {
 			onEBU, within, search = float64(got.CCT.T), 0.09, 1.7e-3
 		}
-		require.InEpsilon(t, r.num(t, "CCT_ebu"), onEBU, search, name)
-		require.InDelta(t, r.num(t, "TLCI_calc"), got.Q, within, name)
-		if r.has("TLCI_tool") {
-			require.InDelta(t, r.num(t, "TLCI_tool"), got.Q, half(1)+0.09, name)
+		require.InEpsilon(t, r.Num(t, "CCT_ebu"), onEBU, search, name)
+		require.InDelta(t, r.Num(t, "TLCI_calc"), got.Q, within, name)
+		if r.Has("TLCI_tool") {
+			require.InDelta(t, r.Num(t, "TLCI_tool"), got.Q, half(1)+0.09, name)
 		}
-		if r.has("TLCI_lib") {
-			require.InDelta(t, r.num(t, "TLCI_lib"), got.Q, 0.5, name)
+		if r.Has("TLCI_lib") {
+			require.InDelta(t, r.Num(t, "TLCI_lib"), got.Q, 0.5, name)
 		}
-		require.InDelta(t, r.num(t, "excluded"), got.Excluded, 0, name)
+		require.InDelta(t, r.Num(t, "excluded"), got.Excluded, 0, name)
 
 		// Narrow lines fall on the steps of 5 nm or beside them.
 		at1, err := quality.TLCI(s)

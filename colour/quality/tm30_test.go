@@ -22,15 +22,15 @@ func TestTM30EveryRow(t *testing.T) {
 		name := r["name"]
 		at5, err := quality.TM30At(all[name], quality.Every5)
 		require.NoError(t, err, name)
-		require.InDelta(t, r.num(t, "Rf"), at5.Rf, half(2)+0.003, name)
-		require.InDelta(t, r.num(t, "Rg"), at5.Rg, half(2), name)
-		require.InDelta(t, r.num(t, "CCT"), float64(at5.CCT.T), 0.09, name)
-		require.InDelta(t, r.num(t, "Duv"), float64(at5.CCT.Duv), 6e-6, name)
+		require.InDelta(t, r.Num(t, "Rf"), at5.Rf, half(2)+0.003, name)
+		require.InDelta(t, r.Num(t, "Rg"), at5.Rg, half(2), name)
+		require.InDelta(t, r.Num(t, "CCT"), float64(at5.CCT.T), 0.09, name)
+		require.InDelta(t, r.Num(t, "Duv"), float64(at5.CCT.Duv), 6e-6, name)
 
 		at1, err := quality.TM30(all[name])
 		require.NoError(t, err, name)
-		require.InDelta(t, r.num(t, "Rf"), at1.Rf, 0.19, name)
-		require.InDelta(t, r.num(t, "Rg"), at1.Rg, 0.19, name)
+		require.InDelta(t, r.Num(t, "Rf"), at1.Rf, 0.19, name)
+		require.InDelta(t, r.Num(t, "Rg"), at1.Rg, 0.19, name)
 	}
 }
 
@@ -46,8 +46,8 @@ func TestTM30OfficialFL2(t *testing.T) {
 	require.InDelta(t, 0.0019, float64(got.CCT.Duv), 1.2e-4)
 	checked := 0
 	for _, r := range rows(t, "tm30_fl2_official.csv") {
-		i := int(r.num(t, "index")) - 1
-		want := r.num(t, "value")
+		i := int(r.Num(t, "index")) - 1
+		want := r.Num(t, "value")
 		checked++
 		switch r["item"] {
 		case "Rs":
@@ -74,7 +74,7 @@ func TestCIE224Sample(t *testing.T) {
 	require.Len(t, table, 99)
 	for i, r := range table {
 		require.Equal(t, fmt.Sprint(i+1), r["CES"])
-		require.InDelta(t, r.num(t, "Rs"), got.Rs[i], 0.1, "CES%02d", i+1)
+		require.InDelta(t, r.Num(t, "Rs"), got.Rs[i], 0.1, "CES%02d", i+1)
 	}
 }
 

@@ -35,12 +35,12 @@ func TestIlluminantsEveryRow(t *testing.T) {
 			exactly = 2.4e-6
 		}
 		coarse, fine := spd.sampled().XYZ().XY(), spd.interpolated(t).XYZ().XY()
-		requireXY(t, r.num(t, "x_5nm"), r.num(t, "y_5nm"), coarse, exactly, name)
-		requireXY(t, r.num(t, "x_1nm"), r.num(t, "y_1nm"), fine, exactly, name)
-		require.InDelta(t, r.num(t, "up_5nm"), coarse.UV().U, exactly, name)
-		require.InDelta(t, r.num(t, "vp_5nm"), coarse.UV().V, exactly, name)
-		requireWhite(t, r.num(t, "CCT_5nm"), r.num(t, "Duv_5nm"), coarse, exactly, name)
-		requireWhite(t, r.num(t, "CCT_1nm"), r.num(t, "Duv_1nm"), fine, exactly, name)
+		requireXY(t, r.Num(t, "x_5nm"), r.Num(t, "y_5nm"), coarse, exactly, name)
+		requireXY(t, r.Num(t, "x_1nm"), r.Num(t, "y_1nm"), fine, exactly, name)
+		require.InDelta(t, r.Num(t, "up_5nm"), coarse.UV().U, exactly, name)
+		require.InDelta(t, r.Num(t, "vp_5nm"), coarse.UV().V, exactly, name)
+		requireWhite(t, r.Num(t, "CCT_5nm"), r.Num(t, "Duv_5nm"), coarse, exactly, name)
+		requireWhite(t, r.Num(t, "CCT_1nm"), r.Num(t, "Duv_1nm"), fine, exactly, name)
 
 		published, rounding := coarse, 5.5e-5 // 4 decimals
 		if isDaylightOrA(name) {
@@ -48,8 +48,8 @@ func TestIlluminantsEveryRow(t *testing.T) {
 		} else if name == "C" {
 			rounding = 1.5e-5 // 5 decimals
 		}
-		requireXY(t, r.num(t, "x_pub"), r.num(t, "y_pub"), published, rounding, name)
-		if !r.has("CCT_pub") {
+		requireXY(t, r.Num(t, "x_pub"), r.Num(t, "y_pub"), published, rounding, name)
+		if !r.Has("CCT_pub") {
 			continue
 		}
 		c, err := published.CCT()
@@ -61,7 +61,7 @@ func TestIlluminantsEveryRow(t *testing.T) {
 		case !strings.HasPrefix(name, "LED"):
 			within = 2 // nominal
 		}
-		require.InDelta(t, r.num(t, "CCT_pub"), float64(c.T), within, name)
+		require.InDelta(t, r.Num(t, "CCT_pub"), float64(c.T), within, name)
 	}
 }
 

@@ -27,8 +27,8 @@ func TestOhnoEveryRow(t *testing.T) {
 	for _, r := range rows {
 		s, known := cases[r["case"]]
 		require.True(t, known, r["case"])
-		got := s[int(r.num(t, "wavelength_nm"))-spectra.FirstNM]
-		require.InDelta(t, r.num(t, "value"), got, 1e-12, r["case"])
+		got := s[int(r.Num(t, "wavelength_nm"))-spectra.FirstNM]
+		require.InDelta(t, r.Num(t, "value"), got, 1e-12, r["case"])
 	}
 }
 
@@ -73,24 +73,24 @@ func TestSyntheticEmittersEveryRow(t *testing.T) {
 		}
 
 		sum := s.XYZ().Scale(1.0 / 683)
-		require.InDelta(t, r.num(t, "X"), sum.X, 6e-7, name)
-		require.InDelta(t, r.num(t, "Y"), sum.Y, 6e-7, name)
-		require.InDelta(t, r.num(t, "Z"), sum.Z, 6e-7, name)
+		require.InDelta(t, r.Num(t, "X"), sum.X, 6e-7, name)
+		require.InDelta(t, r.Num(t, "Y"), sum.Y, 6e-7, name)
+		require.InDelta(t, r.Num(t, "Z"), sum.Z, 6e-7, name)
 		p := sum.XY()
-		requireXY(t, r.num(t, "x"), r.num(t, "y"), p, 6e-7, name)
-		requireXY(t, r.num(t, "x_5nm"), r.num(t, "y_5nm"), tables[name].sampled().XYZ().XY(), 6e-7, name)
-		require.InDelta(t, r.num(t, "up"), p.UV().U, 6e-7, name)
-		require.InDelta(t, r.num(t, "vp"), p.UV().V, 6e-7, name)
-		require.InDelta(t, r.num(t, "LER_lm_W"), s.Efficacy(), 0.006, name)
+		requireXY(t, r.Num(t, "x"), r.Num(t, "y"), p, 6e-7, name)
+		requireXY(t, r.Num(t, "x_5nm"), r.Num(t, "y_5nm"), tables[name].sampled().XYZ().XY(), 6e-7, name)
+		require.InDelta(t, r.Num(t, "up"), p.UV().U, 6e-7, name)
+		require.InDelta(t, r.Num(t, "vp"), p.UV().V, 6e-7, name)
+		require.InDelta(t, r.Num(t, "LER_lm_W"), s.Efficacy(), 0.006, name)
 
 		d := p.Dominant(colour.XY{X: 1.0 / 3, Y: 1.0 / 3})
-		require.InDelta(t, r.num(t, "lambda_d_E"), d.NM, 0.006, name)
-		require.InDelta(t, r.num(t, "Pe"), d.Purity, 6e-5, name)
-		if r.has("CCT") {
+		require.InDelta(t, r.Num(t, "lambda_d_E"), d.NM, 0.006, name)
+		require.InDelta(t, r.Num(t, "Pe"), d.Purity, 6e-5, name)
+		if r.Has("CCT") {
 			c, err := p.CCT()
 			require.NoError(t, err)
-			require.InDelta(t, r.num(t, "CCT"), float64(c.T), 0.06, name)
-			require.InDelta(t, r.num(t, "Duv"), float64(c.Duv), 6e-6, name)
+			require.InDelta(t, r.Num(t, "CCT"), float64(c.T), 0.06, name)
+			require.InDelta(t, r.Num(t, "Duv"), float64(c.Duv), 6e-6, name)
 		}
 	}
 }
@@ -100,10 +100,10 @@ func TestSyntheticEmittersEveryRow(t *testing.T) {
 func TestDaylightSPDEveryRow(t *testing.T) {
 	_, rows := readTable(t, "cct_daylight_locus.csv")
 	for _, r := range rows {
-		s, err := spectra.DaylightSPD(colour.Kelvin(r.num(t, "T_nominal_K")))
+		s, err := spectra.DaylightSPD(colour.Kelvin(r.Num(t, "T_nominal_K")))
 		require.NoError(t, err)
 		require.InDelta(t, 100, s[560-spectra.FirstNM], 1e-9)
-		requireXY(t, r.num(t, "x_spd"), r.num(t, "y_spd"), s.XYZ().XY(), 6e-7, r["T_nominal_K"])
+		requireXY(t, r.Num(t, "x_spd"), r.Num(t, "y_spd"), s.XYZ().XY(), 6e-7, r["T_nominal_K"])
 	}
 	_, err := spectra.DaylightSPD(3999)
 	require.Error(t, err)

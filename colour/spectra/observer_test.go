@@ -19,8 +19,8 @@ func TestTenDegreeTable(t *testing.T) {
 	_, rows := readTable(t, "cmf_cie1964_10deg_5nm.csv")
 	require.Len(t, rows, 95)
 	for _, r := range rows {
-		i := int(r.num(t, "wavelength_nm")) - spectra.FirstNM
-		want := [3]float64{r.num(t, "x10_bar"), r.num(t, "y10_bar"), r.num(t, "z10_bar")}
+		i := int(r.Num(t, "wavelength_nm")) - spectra.FirstNM
+		want := [3]float64{r.Num(t, "x10_bar"), r.Num(t, "y10_bar"), r.Num(t, "z10_bar")}
 		require.Equal(t, want, spectra.CIE1964.Functions()[i], r["wavelength_nm"])
 	}
 }
@@ -36,7 +36,7 @@ func TestTenDegreeIlluminants(t *testing.T) {
 	_, rows := readTable(t, "illuminant_chromaticities.csv")
 	checked := 0
 	for _, r := range rows {
-		if !r.has("x10_pub") {
+		if !r.Has("x10_pub") {
 			continue
 		}
 		checked++
@@ -46,14 +46,14 @@ func TestTenDegreeIlluminants(t *testing.T) {
 			s = spds[name].sampled()
 		}
 		got := spectra.CIE1964.XYZ(s).XY()
-		x := r.num(t, "x10_pub")
+		x := r.Num(t, "x10_pub")
 		if name == "FL10" {
 			// 0.35090 in print, but 0.35062 by its spectrum: the one
 			// number of 36 that does not fit, and most likely a slip.
 			require.InDelta(t, 0.35090, x, 0)
 			x = 0.35062
 		}
-		requireXY(t, x, r.num(t, "y10_pub"), got, 1.5e-5, name)
+		requireXY(t, x, r.Num(t, "y10_pub"), got, 1.5e-5, name)
 	}
 	require.Equal(t, 18, checked, "A, C, D50 to D75, FL1 to FL12")
 }

@@ -1,51 +1,22 @@
 package spectra_test
 
 import (
-	"encoding/csv"
-	"os"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"linkboy/colour"
+	"linkboy/colour/reference"
 	"linkboy/colour/spectra"
 )
 
 // row is a row of a table in testdata, by column name.
-type row map[string]string
+type row = reference.Row
 
-// has reports whether the row has a value in a column.
-func (r row) has(column string) bool { return r[column] != "" }
-
-// num returns the number in a column.
-func (r row) num(t testing.TB, column string) float64 {
+// readTable reads a table of testdata, columns and rows.
+func readTable(t testing.TB, name string) ([]string, []row) {
 	t.Helper()
-	v, err := strconv.ParseFloat(r[column], 64)
-	require.NoError(t, err, "column %s of %v", column, r)
-	return v
-}
-
-// readTable reads a table of testdata, columns and rows; its head names its
-// source.
-func readTable(t testing.TB, name string) (columns []string, rows []row) {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	lines, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, line := range lines[1:] {
-		r := row{}
-		for i, column := range lines[0] {
-			r[column] = line[i]
-		}
-		rows = append(rows, r)
-	}
-	require.NotEmpty(t, rows)
-	return lines[0], rows
+	return reference.Read(t, name)
 }
 
 // measured is a tabulated spectrum, ready for either rule of summing.
@@ -59,8 +30,8 @@ func readSpectra(t testing.TB, file string) map[string]measured {
 	for _, name := range columns[1:] {
 		var m measured
 		for _, r := range rows {
-			m.nm = append(m.nm, r.num(t, "wavelength_nm"))
-			m.power = append(m.power, r.num(t, name))
+			m.nm = append(m.nm, r.Num(t, "wavelength_nm"))
+			m.power = append(m.power, r.Num(t, name))
 		}
 		out[name] = m
 	}

@@ -12,11 +12,14 @@ import (
 // How far the light of a unit may lie from its type's. Types are often generic:
 // another maker's lamp of the class gives a half or twice the light.
 const (
-	plainStops   = 2.0 // farther is named
-	mostStops    = 5.0 // farther still is not believed
-	mendedStops  = 1.0 // a slip of units must explain all but this
-	plainUV      = 0.06
-	mostUV       = 0.12
+	plainStops   = 2.0  // farther is named
+	mostStops    = 5.0  // farther still is not believed
+	mendedStops  = 1.0  // a slip of units must explain all but this
+	plainUV      = 0.02 // of any light, past what a bin is off
+	plainNM      = 10   // of the peak: a bin
+	mostUV       = 0.04
+	mostNM       = 25
+	farthestUV   = 0.15 // whatever the emitter
 	explainedUV  = 0.04 // a slip of the colour must explain all but this
 	luxPerCandle = 10.7639104
 	metrePerFoot = 0.3048

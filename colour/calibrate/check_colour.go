@@ -68,11 +68,12 @@ func near(q, own colour.XY) bool { return q.Valid() && q.UV().Distance(own.UV())
 // near compares the colour with that of the type's emitter.
 func (c *vetter) near(v *vetted) bool {
 	away := v.colour.UV().Distance(c.own[v.emitter].UV())
-	if away <= plainUV {
+	plain, most := c.bounds(v.emitter)
+	if away <= plain {
 		return true
 	}
 	why := fmt.Sprintf("that is %.3f u'v' from the %s of %s, xy %s", away, v.Emitter, c.t.Name, short(c.own[v.emitter]))
-	refused, mend := away > mostUV, "check that only this emitter was on and that nothing stood in the light"
+	refused, mend := away > most, "check that only this emitter was on and that nothing stood in the light"
 	if other, slip := c.meant(v); slip != "" {
 		refused, why, mend = true, why+"; "+slip, "write "+other+", or read it again"
 	}
@@ -82,6 +83,23 @@ func (c *vetter) near(v *vetted) bool {
 	}
 	c.fault(v, FarFromType, refused, what, why, mend)
 	return !refused
+}
+
+// bounds returns how far, in u'v', the colour of a unit's emitter may lie from
+// that of its type's before it is named, and before it is not believed. A bin of
+// a blue is four times as far away as one of a green.
+func (c *vetter) bounds(emitter int) (plain, most float64) {
+	s := &c.t.Emitters[emitter].Spectrum
+	mean, _ := spread(s)
+	off := func(nm float64) float64 {
+		var most float64
+		for _, shift := range []float64{-nm, nm} {
+			moved := move{shift: shift}.apply(s, mean)
+			most = max(most, moved.XYZ().XY().UV().Distance(c.own[emitter].UV()))
+		}
+		return most
+	}
+	return plainUV + off(plainNM), min(mostUV+off(mostNM), farthestUV)
 }
 
 // meant finds what else a reading of colour may be: another emitter's, u'v' in

@@ -1,20 +1,32 @@
 package cues
 
 import (
+	"linkboy/colour/calibrate"
 	"linkboy/colour/lamp"
 	"linkboy/colour/recipe"
 )
 
 // KitLamp is a lamp owned.
 type KitLamp struct {
-	ID   string
+	ID string
+	// Type is the lamp's own: as it is made or, with readings, as they show
+	// this unit to be. Mode is one of its modes.
 	Type *lamp.Type
 	Mode *lamp.Mode
+	// Calibration is what Type comes from; nil without readings.
+	Calibration *Calibration
 	// Policy is the lamp's own policy, which stands before those of groups and
 	// looks; "" for none.
 	Policy recipe.Policy
 	Note   string
 	At     Pos
+}
+
+// Calibration is what was read of one lamp, and how well its Type meets that.
+type Calibration struct {
+	Made     *lamp.Type // the lamp type that the readings were fitted from
+	Readings []calibrate.Reading
+	Report   calibrate.Report
 }
 
 // Point is a place in metres: x right, y up the plan, z up from the ground.

@@ -43,6 +43,8 @@ const (
 	CodeBadChannels  = "bad-channels"
 	CodeBadLampType  = "bad-lamp-type"
 	CodeBadSensor    = "bad-sensor"
+	CodeBadReading   = "bad-reading"
+	CodeBadSpectrum  = "bad-spectrum"
 )
 
 // What names something that is not there.
@@ -59,6 +61,8 @@ const (
 	CodeUnknownColour    = "unknown-colour"
 	CodeUnknownParameter = "unknown-parameter"
 	CodeUnknownSensor    = "unknown-sensor"
+	CodeUnknownEmitter   = "unknown-emitter"
+	CodeUnknownSpectrum  = "unknown-spectrum"
 	CodeNoSuchCell       = "no-such-cell"
 )
 
@@ -97,6 +101,11 @@ const (
 	CodeNothingInCommon  = "nothing-in-common"
 	CodeMatchDims        = "match-dims"
 	CodePolicyImpossible = "policy-impossible"
+	CodeReadingUnit      = "reading-unit"
+	CodeReadingFar       = "reading-far"
+	CodeReadingUnused    = "reading-unused"
+	CodeReadingsClash    = "readings-clash"
+	CodeCurveFalls       = "curve-falls"
 )
 
 type codeInfo struct {
@@ -137,6 +146,8 @@ var catalogue = map[string]codeInfo{
 	CodeBadChannels:  {Error, "the channels of a mode cannot be read"},
 	CodeBadLampType:  {Error, "a lamp type contradicts itself"},
 	CodeBadSensor:    {Error, "a table of a camera's sensitivities cannot be read"},
+	CodeBadReading:   {Error, "no meter could have read this of the lamp"},
+	CodeBadSpectrum:  {Error, "a table of a measured spectrum cannot be read"},
 
 	CodeUnknownType:      {Error, "no lamp type has this name"},
 	CodeUnknownMode:      {Error, "the lamp type has no mode of this name"},
@@ -149,6 +160,8 @@ var catalogue = map[string]codeInfo{
 	CodeUnknownCharacter: {Error, "the cast has no character of this name"},
 	CodeUnknownColour:    {Error, "the character owns no colour of this name"},
 	CodeUnknownParameter: {Error, "no lamp of the group has a parameter of this name"},
+	CodeUnknownEmitter:   {Error, "the lamp type has no emitter of this name"},
+	CodeUnknownSpectrum:  {Error, "no file of the show is called like this spectrum"},
 	CodeUnknownSensor:    {Error, "no camera sensor has this name and no file of the show is called so"},
 	CodeNoSuchCell:       {Error, "the lamp has fewer cells in its mode"},
 
@@ -185,6 +198,11 @@ var catalogue = map[string]codeInfo{
 	CodeNothingInCommon:  {Warning, "lamps are to match but have no colour that all of them can show"},
 	CodeMatchDims:        {Warning, "a lamp gives much less light than it could, as it is matched to a weaker one"},
 	CodePolicyImpossible: {Warning, "a lamp cannot be mixed by the policy it is under and is mixed brightest"},
+	CodeReadingUnit:      {Warning, "a reading looks as if it were in another unit, and is left out"},
+	CodeReadingFar:       {Warning, "a reading is far from what a lamp of its type gives"},
+	CodeReadingUnused:    {Warning, "lux that were read say nothing, as the lamp type has no beam angle"},
+	CodeReadingsClash:    {Warning, "readings of one lamp cannot all be true"},
+	CodeCurveFalls:       {Warning, "a lamp was read to give less light at a higher level"},
 }
 
 // Explain gives the one-sentence explanation of a code, "" for an unknown one.

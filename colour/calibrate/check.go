@@ -107,7 +107,7 @@ func (c *vetter) drive(v *vetted) bool {
 		c.fault(v, WrongUnit, true, fmt.Sprintf("a drive of %g", d), "a drive is a share of full control, 0 to 1; this looks like the value of a channel",
 			fmt.Sprintf("write %.4g or %.4g%%", d/255, d/2.55))
 	default:
-		c.fault(v, Impossible, true, fmt.Sprintf("a drive of %g", d), "a drive is a share of full control, above 0 to 1", "write the share at which it was read, 1 for full")
+		c.fault(v, Impossible, true, fmt.Sprintf("a drive of %g", d), "a drive is a share of full control, above 0 to 1", "write the share at which it was read, 1 or 100% for full")
 	}
 	return false
 }

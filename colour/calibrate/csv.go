@@ -193,11 +193,11 @@ func split(line, separator string, number int) (fields []csvField) {
 // row takes in one wavelength. A row with a problem adds nothing.
 func (t *csvTable) row(fields []csvField) {
 	if len(fields) != 2 {
-		at, mend := fields[len(fields)-1], "give a wavelength and a power on each line"
+		at, has, mend := fields[len(fields)-1], "one column", "give a wavelength and a power on each line"
 		if len(fields) > 2 {
-			at, mend = fields[2], "keep the wavelengths and one column of powers; with a decimal comma, part columns by semicolons"
+			at, has, mend = fields[2], fmt.Sprintf("%d columns", len(fields)), "keep the wavelengths and one column of powers; with a decimal comma, part columns by semicolons"
 		}
-		t.problem(at, "a row of the spectrum", fmt.Sprintf("it has %d columns where two are known: nm and power", len(fields)), mend)
+		t.problem(at, "a row of the spectrum", fmt.Sprintf("it has %s where two are known: nm and power", has), mend)
 		return
 	}
 	nm, okNM := t.number(fields[0], "nm")

@@ -70,7 +70,7 @@ func TestReadCSVProblems(t *testing.T) {
 		"hexadecimal":      {strings.Replace(good, "410,1.03", "410,0x1", 1), `t.csv:3:5: "0x1" in column power`},
 		"not a number":     {strings.Replace(good, "410,1.03", "410,NaN", 1), `t.csv:3:5: "NaN" in column power`},
 		"three columns":    {strings.Replace(good, "410,1.03", "410,1.03,1.04", 1), "t.csv:3:10: a row of the spectrum: it has 3 columns"},
-		"one column":       {strings.Replace(good, "410,1.03", "410", 1), "t.csv:3:1: a row of the spectrum: it has 1 columns"},
+		"one column":       {strings.Replace(good, "410,1.03", "410", 1), "t.csv:3:1: a row of the spectrum: it has one column"},
 		"decimal comma":    {table("", "%d,%.2f\n", true), "part columns by semicolons"},
 		"twice":            {strings.Replace(good, "410,1.03", "400,1.03", 1), "t.csv:3:1: wavelength 400 nm: it follows 400 nm of line 2"},
 		"falling":          {"700,1\n690,1\n680,2\n", "t.csv:2:1: wavelength 690 nm: it follows 700 nm of line 1"},

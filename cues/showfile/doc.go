@@ -22,7 +22,12 @@
 //	  looks?: {NAME: {from?, wears?, policy?: POLICY, paint?: [PAINT], note?}}
 //	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour}}
 //	kit.yaml
-//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, policy?: POLICY, note?}    T1..T12 stands for twelve lamps
+//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, policy?: POLICY, readings?: [READING], note?}    T1..T12 stands for twelve lamps
+//	READING, what a meter read of one emitter of the lamp, the others dark
+//	  {emitter: red, drive?: 50% (of control; 100% when left out), lux?: 120 lx, at?: 1 m, xy?: [0.69, 0.30],
+//	   spectrum?: readings/t1-red.csv (in the folder, with the columns nm,power)}
+//	  with at least one of lux (and at, from the lamp's face on its axis), xy and spectrum; those
+//	  of T1..T12 are taken to be true of each of the twelve
 //	locations/NAME.yaml
 //	  title?, tempo?
 //	  set?: [{box: NAME, at: corner with the least x, y and z, size, albedo?: 0.2}]

@@ -20,6 +20,11 @@ func FuzzLoad(f *testing.F) {
 	archive, err := txtar.ParseFile("testdata/lamp-type.txtar")
 	require.NoError(f, err)
 	f.Add(show, kit, archive.Files[1].Data, loc)
+	for _, file := range []string{"readings", "bad-readings"} {
+		archive, err := txtar.ParseFile("testdata/" + file + ".txtar")
+		require.NoError(f, err)
+		f.Add(show, archive.Files[0].Data, []byte(""), loc)
+	}
 	for _, odd := range []string{
 		"", "\n", "{", "[[[[", "- - - - -", "a: b: c", "\t", "? : ?", "{? : }", "&a [*a]", "a: &a {b: *a}", "<<: {}", "!!map {}",
 		"\xff\xfe", "\ufefftitle: x", "--- a\n--- b", "'", "\"\\x", "|\n x", "%YAML 9.9\n---\n", "a: 1\r\nb: 2\r\n", "{a: {b: {c: {d: 1}}}}",

@@ -60,12 +60,13 @@ func (l *loader) addKit(r *reader, key *yaml.Node, id string, k *cues.KitLamp) {
 // kitLamp reads what one lamp is, nil after a problem.
 func (l *loader) kitLamp(r *reader, n *yaml.Node, id string) *cues.KitLamp {
 	k := &cues.KitLamp{}
-	typeNode, modeNode := (*yaml.Node)(nil), (*yaml.Node)(nil)
+	var typeNode, modeNode, readings *yaml.Node
 	ok := r.keys(n, fmt.Sprintf("lamp %q", shorten(id)), schema{
-		"type":   need(func(n *yaml.Node) { typeNode = n }),
-		"mode":   may(func(n *yaml.Node) { modeNode = n }),
-		"policy": may(r.policy(&k.Policy)),
-		"note":   may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
+		"type":     need(func(n *yaml.Node) { typeNode = n }),
+		"mode":     may(func(n *yaml.Node) { modeNode = n }),
+		"policy":   may(r.policy(&k.Policy)),
+		"readings": may(func(n *yaml.Node) { readings = n }),
+		"note":     may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
 	})
 	if !ok || typeNode == nil {
 		return nil
@@ -84,6 +85,9 @@ func (l *loader) kitLamp(r *reader, n *yaml.Node, id string) *cues.KitLamp {
 	}
 	if k.Mode == nil {
 		return nil
+	}
+	if readings != nil {
+		l.calibrate(r, readings, k)
 	}
 	return k
 }

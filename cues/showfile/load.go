@@ -13,6 +13,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"linkboy/colour/lamp"
+	"linkboy/colour/spectra"
 	"linkboy/cues"
 )
 
@@ -42,6 +43,8 @@ func LoadFS(fsys fs.FS, name string) (*cues.Show, cues.Problems) {
 		units:  map[cues.Pos]string{},
 		types:  map[string]*lamp.Type{},
 		kit:    map[string]*cues.KitLamp{},
+
+		measured: map[string]*spectra.Spectrum{},
 	}
 	if _, err := fs.Stat(fsys, "show.yaml"); errors.Is(err, fs.ErrNotExist) {
 		return nil, cues.Problems{cues.NewProblem(cues.Pos{File: "show.yaml"}, cues.CodeFileMissing,
@@ -76,9 +79,10 @@ type loader struct {
 	// whoever refers to it is not blamed as well.
 	types    map[string]*lamp.Type
 	kit      map[string]*cues.KitLamp
-	kitKnown bool            // kit.yaml could be read, so a name that is not in kit is wrong
-	showRead bool            // show.yaml could be read, so a name that is not in it is wrong
-	broken   map[string]bool // files with errors: what they lack may stand in the part that was not understood
+	measured map[string]*spectra.Spectrum // by file
+	kitKnown bool                         // kit.yaml could be read, so a name that is not in kit is wrong
+	showRead bool                         // show.yaml could be read, so a name that is not in it is wrong
+	broken   map[string]bool              // files with errors: what they lack may stand in the part that was not understood
 }
 
 // place names a text in the model: the key of a thing.

@@ -10,20 +10,21 @@ import (
 
 // colourAnswer is what `linkboy colour` found, in the shape of its JSON.
 type colourAnswer struct {
-	Lamp     string        `json:"lamp"`
-	Mode     string        `json:"mode"`
-	Policy   string        `json:"policy"`
-	Asked    pointJSON     `json:"asked"`
-	Observer *observerJSON `json:"observer,omitempty"`
-	Reached  reachedJSON   `json:"reached"`
-	DeltaUV  float64       `json:"delta_uv"`
-	Delta    *deltaJSON    `json:"delta,omitempty"`
-	Level    float64       `json:"level"`
-	Lumens   float64       `json:"lumens"`
-	Drives   []driveJSON   `json:"drives"`
-	Channels []channelJSON `json:"channels"`
-	Quality  *qualityJSON  `json:"quality,omitempty"`
-	Camera   *camera.Line  `json:"camera,omitempty"`
+	Lamp        string           `json:"lamp"`
+	Mode        string           `json:"mode"`
+	Policy      string           `json:"policy"`
+	Asked       pointJSON        `json:"asked"`
+	Observer    *observerJSON    `json:"observer,omitempty"`
+	Reached     reachedJSON      `json:"reached"`
+	DeltaUV     float64          `json:"delta_uv"`
+	Delta       *deltaJSON       `json:"delta,omitempty"`
+	Level       float64          `json:"level"`
+	Lumens      float64          `json:"lumens"`
+	Drives      []driveJSON      `json:"drives"`
+	Channels    []channelJSON    `json:"channels"`
+	Quality     *qualityJSON     `json:"quality,omitempty"`
+	Camera      *camera.Line     `json:"camera,omitempty"`
+	Calibration *calibrationJSON `json:"calibration,omitempty"`
 }
 
 type pointJSON struct {
@@ -98,7 +99,11 @@ func printColour(w io.Writer, a *colourAnswer) {
 	if a.Delta != nil {
 		fmt.Fprintf(w, ", CIEDE2000 %.1f, CAM16-UCS %.1f (white patches in a dim room)", a.Delta.DE2000, a.Delta.CAM16)
 	}
-	fmt.Fprintf(w, "\n  light    %.0f lm (from invented numbers where the lamp type is a generic one)\n", a.Lumens)
+	source := "from invented numbers where the lamp type is a generic one"
+	if a.Calibration.readLight() {
+		source = "from the lamp's readings, see below"
+	}
+	fmt.Fprintf(w, "\n  light    %.0f lm (%s)\n", a.Lumens, source)
 	if a.Quality != nil {
 		printQuality(w, a.Quality)
 	}
@@ -112,6 +117,9 @@ func printColour(w io.Writer, a *colourAnswer) {
 	fmt.Fprintln(w, "  channels:")
 	for _, c := range a.Channels {
 		fmt.Fprintf(w, "    %3d  %-24s %2d bit  %5d\n", c.Offset+1, c.Name, c.Bits, c.Value)
+	}
+	if a.Calibration != nil {
+		printCalibration(w, a.Calibration)
 	}
 }
 

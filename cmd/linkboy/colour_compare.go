@@ -32,14 +32,14 @@ type mismatchJSON struct {
 }
 
 // runCompare solves for every lamp and sets them against the first.
-func runCompare(cmd *cobra.Command, asked askedColour, f colourFlags) error {
+func runCompare(cmd *cobra.Command, lamps stock, asked askedColour, f colourFlags) error {
 	if len(f.compare) < 2 {
 		return usageError{mendedError{fmt.Errorf("--compare needs two lamp types or more"), "write them with a comma between: tube-rgb-2ft,panel-rgbacl"}}
 	}
 	var all []*solvedColour
 	answer := compareAnswer{Mismatch: []mismatchJSON{}}
 	for _, name := range f.compare {
-		u, err := unitOf(name, "")
+		u, err := lamps.unit(name, "")
 		if err != nil {
 			return err
 		}

@@ -78,7 +78,7 @@ func writePlot(path string, c vg.CanvasWriterTo) (err error) {
 // plotSpectrum draws the mix, and each emitter's part of it faintly.
 func plotSpectrum(s *solvedColour, asked askedColour) (*plot.Plot, error) {
 	p := plot.New()
-	p.Title.Text = fmt.Sprintf("%s, %s: spectrum", s.unit.typ.Name, asked.text)
+	p.Title.Text = fmt.Sprintf("%s, %s: spectrum", s.unit.name(), asked.text)
 	p.X.Label.Text = "wavelength, nm"
 	p.Y.Label.Text = "power, share of its peak"
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 380, 780, 0, 1.05

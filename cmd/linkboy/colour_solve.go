@@ -46,9 +46,10 @@ func solve(u unit, asked askedColour) (*solvedColour, error) {
 // describe puts the solution into the shape that is printed.
 func (s *solvedColour) describe(asked askedColour, solution emitters.Solution, slots []byte) *colourAnswer {
 	a := &colourAnswer{
-		Lamp: s.unit.typ.Name, Mode: s.unit.mode.Name, Policy: string(asked.policy),
+		Lamp: s.unit.name(), Mode: s.unit.mode.Name, Policy: string(asked.policy),
 		Asked: pointOf(solution.Asked), Level: float64(asked.level),
-		Lumens: s.light.Y * float64(s.unit.mode.Cells),
+		Lumens:      s.light.Y * float64(s.unit.mode.Cells),
+		Calibration: calibrationOf(s.unit.kit),
 	}
 	for i, e := range s.unit.typ.Emitters {
 		a.Drives = append(a.Drives, driveJSON{e.Name, solution.Drives[i]})

@@ -8,7 +8,6 @@ import (
 
 	"linkboy/colour"
 	"linkboy/colour/camera"
-	"linkboy/colour/lamp"
 	"linkboy/colour/recipe"
 	"linkboy/colour/spectra"
 	"linkboy/cues"
@@ -69,54 +68,6 @@ func viewOf(name string, balance colour.XY) (camera.View, error) {
 		return camera.View{}, usageError{mendedError{fmt.Errorf("a camera cannot be balanced to that: %w", err), "give --balance as a white, like 4300 K"}}
 	}
 	return sensor.BalanceAt(white.T)
-}
-
-// unit is a lamp type in one of its modes.
-type unit struct {
-	typ  *lamp.Type
-	mode *lamp.Mode
-}
-
-// unitOf finds a built-in lamp type and one of its modes.
-func unitOf(name, modeName string) (unit, error) {
-	if name == "" {
-		return unit{}, usageError{mendedError{errors.New("no lamp type"), "add --lamp TYPE, one of: " + strings.Join(typeNames(), ", ")}}
-	}
-	for _, typ := range showfile.BuiltinTypes() {
-		if typ.Name == name {
-			return modeOf(typ, modeName)
-		}
-	}
-	mend := "the types are: " + strings.Join(typeNames(), ", ")
-	if near := cues.Nearest(name, typeNames()); near != "" {
-		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
-	}
-	return unit{}, usageError{mendedError{fmt.Errorf("no lamp type %q", name), mend}}
-}
-
-// modeOf finds a mode of a lamp type; "" is its first.
-func modeOf(typ *lamp.Type, name string) (unit, error) {
-	if len(typ.Emitters) == 0 {
-		return unit{}, usageError{mendedError{fmt.Errorf("lamp type %q gives no light", typ.Name), "choose a type with emitters: " + strings.Join(typeNames(), ", ")}}
-	}
-	mode, ok := typ.Mode(name)
-	if !ok {
-		var known []string
-		for _, m := range typ.Modes {
-			known = append(known, m.Name)
-		}
-		return unit{}, usageError{mendedError{fmt.Errorf("lamp type %q has no mode %q", typ.Name, name), "its modes are: " + strings.Join(known, ", ")}}
-	}
-	return unit{typ, mode}, nil
-}
-
-// typeNames lists the built-in lamp types.
-func typeNames() []string {
-	var names []string
-	for _, typ := range showfile.BuiltinTypes() {
-		names = append(names, typ.Name)
-	}
-	return names
 }
 
 // chromaticityOf reads a colour in show-file syntax under a balance white.

@@ -9,6 +9,7 @@ import (
 
 	"linkboy/colour"
 	"linkboy/colour/calibrate"
+	"linkboy/colour/emitters"
 	"linkboy/colour/lamp"
 )
 
@@ -131,6 +132,28 @@ func TestFitKnowsTheBits(t *testing.T) {
 	require.InEpsilon(t, light.Light(64.0/255), fitted.Light(64.0/255), 1e-4)
 }
 
+// A unit that is driven by its own type gives the light it is asked for: levels
+// from 2 % up come out of the true lamp to 1 %, through bytes of 16 bits.
+func TestFitDrivesTheUnit(t *testing.T) {
+	light := curveByName(t, "gamma 2.2")
+	made, u := tube(), unit()
+	m := newMeter(u, func(c float64) float64 { return light.Light(carry16(c)) }, 0, 0)
+	got, _, _ := calibrate.Fit(made, made.Modes[1], readAll(m))
+	slots := make([]byte, 8)
+	for level := 0.02; level <= 1; level += 0.02 {
+		drives := []emitters.Drives{{level, level, level, level}}
+		got.Modes[1].Encode(got, drives, nil, slots)
+		for i, e := range got.Emitters {
+			control := float64(int(slots[2*i])<<8|int(slots[2*i+1])) / 65535
+			require.InEpsilon(t, level*e.Lumens, u.Emitters[i].Lumens*light.Light(control), 0.01, "%s at %v", e.Name, level)
+		}
+		made.Modes[1].Encode(made, drives, nil, slots)
+		if control := float64(int(slots[0])<<8|int(slots[1])) / 65535; level < 0.5 {
+			require.Greater(t, math.Abs(math.Log2(light.Light(control)/level)), 0.09, "the type alone is off")
+		}
+	}
+}
+
 // The curve goes to every mode that had the same; the type and its modes are
 // not touched; without lux the curve and the lumens stay.
 func TestFitMakesACopy(t *testing.T) {
@@ -220,4 +243,13 @@ func ExampleFit() {
 	// Output:
 	// green 530 lm, square through 50.1961%:27.1429%
 	// reading 3 (blue): 1.6 lx at 1 m: that is 6 lm, 3.3 stops off what the blue of tube gives; it would fit if it were read in foot-candles; write 17.22 lx (1 fc is 10.76 lx); or, if it is right, give the lamp type its own lumens
+}
+
+func BenchmarkFit(b *testing.B) {
+	made := tube()
+	readings := readAll(newMeter(unit(), func(c float64) float64 { return c }, 0.03, 0.001))
+	b.ReportAllocs()
+	for b.Loop() {
+		calibrate.Fit(made, made.Modes[1], readings)
+	}
 }

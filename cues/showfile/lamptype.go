@@ -98,7 +98,17 @@ func (r *reader) lampType(root *yaml.Node, name, file string) *lamp.Type {
 
 var classes = []string{string(lamp.Tube), string(lamp.Panel), string(lamp.Spot), string(lamp.Puck), string(lamp.Fog)}
 
+// dimmerCurve reads a curve by name, or one through measured points as
+// emitters.Through names it.
 func (r *reader) dimmerCurve(n *yaml.Node) lamp.Curve {
+	if text := r.text(n, "dimmer curve"); strings.Contains(text, " through ") {
+		if _, err := emitters.CurveByName(text); err != nil {
+			r.problem(n, cues.CodeBadWord, fmt.Sprintf("%q is no dimmer curve", shorten(text)), err.Error(),
+				"write it like square through 10%:0.9% 50%:24%, each point as control:light")
+			return ""
+		}
+		return lamp.Curve(text)
+	}
 	return lamp.Curve(r.word(n, "dimmer curve", emitters.CurveNames()...))
 }
 

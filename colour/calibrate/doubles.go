@@ -81,7 +81,7 @@ func (f *fit) against(pair []*vetted, say func(*vetted) (what, off string), refu
 	other, _ := say(w)
 	f.faults = append(f.faults, Fault{
 		Reading: v.index, Against: []int{w.index}, Emitter: v.Emitter, Kind: Contradiction, Refused: refused, What: what,
-		Why:  fmt.Sprintf("%s read %s of the same emitter at the same level, %s", naming([]int{w.index}), other, off),
+		Why:  fmt.Sprintf("reading %d read %s of the same emitter at the same level, %s", w.index+1, other, off),
 		Mend: "read it again from the same place with the lamp warm, and take out the one that is wrong",
 	})
 }

@@ -1,9 +1,6 @@
 package calibrate
 
-import (
-	"fmt"
-	"strings"
-)
+import "fmt"
 
 // Kind says what sort of fault a reading has.
 type Kind string
@@ -37,17 +34,4 @@ func (f *Fault) Error() string {
 		where += fmt.Sprintf(" (%s)", f.Emitter)
 	}
 	return where + ": " + f.What + ": " + f.Why + "; " + f.Mend
-}
-
-// naming writes indices as readings are counted: "readings 1 and 3".
-func naming(indices []int) string {
-	var words []string
-	for _, i := range indices {
-		words = append(words, fmt.Sprint(i+1))
-	}
-	if len(words) == 1 {
-		return "reading " + words[0]
-	}
-	last := len(words) - 1
-	return "readings " + strings.Join(words[:last], ", ") + " and " + words[last]
 }

@@ -3,6 +3,7 @@ package calibrate_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -212,6 +213,26 @@ func TestFitWithFewLevels(t *testing.T) {
 	requireNoFaults(t, faults)
 	require.InEpsilon(t, u.Emitters[0].Lumens, got.Emitters[0].Lumens, 1e-4)
 	require.InEpsilon(t, u.Emitters[1].Lumens, got.Emitters[1].Lumens, 1e-4)
+}
+
+// A sweep of sixty levels is thinned to the points that a curve can have, both
+// ends among them, and still follows the truth to 0.01 stop.
+func TestFitOfASweep(t *testing.T) {
+	made := tube()
+	made.Modes[1].Curve = "linear"
+	light := curveByName(t, "s")
+	m := newMeter(made, func(c float64) float64 { return light.Light(carry16(c)) }, 0, 0)
+	var readings []calibrate.Reading
+	for k := 1; k <= 60; k++ {
+		readings = append(readings, m.read(1, float64(k)/60, 1))
+	}
+	got, _, faults := calibrate.Fit(made, made.Modes[1], readings)
+	requireNoFaults(t, faults)
+	require.Len(t, strings.Fields(string(got.Modes[1].Curve)), 2+emitters.MaxPoints)
+	fitted := curveByName(t, got.Modes[1].Curve)
+	for c := 0.1; c <= 1; c += 0.01 {
+		require.InDelta(t, 0, math.Log2(fitted.Light(c)/light.Light(c)), 0.01, "at %v", c)
+	}
 }
 
 // A measured spectrum takes the type's place; lumens come from the lux.

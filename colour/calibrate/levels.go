@@ -216,7 +216,7 @@ func (f *fit) setCurve(points []emitters.Point) {
 	base, _, _ := strings.Cut(string(f.mode.Curve), " through ")
 	name, err := emitters.Through(base, points)
 	if err != nil {
-		return // two levels too close to each other to tell a curve from
+		return // cannot be: points rise by more than the last digit of a name
 	}
 	for _, m := range f.unit.Modes {
 		if m.Curve == f.mode.Curve {

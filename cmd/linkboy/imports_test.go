@@ -27,7 +27,7 @@ var rooms = map[string][]string{
 	"colour/calibrate":   {"colour", "colour/spectra", "colour/emitters", "colour/lamp"},
 	"colour/emitters":    {"colour"},
 	"colour/lamp":        {"colour", "colour/spectra", "colour/emitters"},
-	"cues":               {"colour", "colour/lamp", "colour/recipe", "colour/camera"},
+	"cues":               {"colour", "colour/lamp", "colour/recipe", "colour/camera", "colour/calibrate"},
 	"cues/showfile":      {"cues", "colour", "colour/lamp", "colour/spectra", "colour/emitters", "colour/calibrate", "colour/camera", "colour/recipe"},
 	"cues/track":         {},
 	"cues/play":          {"cues/track"},

@@ -37,7 +37,7 @@ func (m *Message) checkRequest() error {
 	case m.Class == Get && m.Destination.IsBroadcast():
 		return m.broken("6.2.4: a GET goes to one device, since nobody answers a broadcast")
 	}
-	if shape, known := parameters[m.PID]; known && shape.of(m.Class) == nil {
+	if make, known := makerOf(m.PID, m.Class); known && make == nil {
 		return m.broken("table A-3: no such command class for this parameter")
 	}
 	return nil

@@ -65,7 +65,8 @@ func AppendBranchReply(b []byte, u UID) []byte {
 
 // ParseBranchReply reads the reply of one device. Up to 7 bytes of preamble may
 // be missing; bytes after the checksum are ignored. Errors wrap ErrShort, or
-// ErrCollision where the bytes are not what one device sends.
+// ErrCollision where the bytes are not what one device sends. A collision can
+// still look like one device; the answer to DISC_MUTE tells.
 func ParseBranchReply(b []byte) (UID, error) {
 	var u UID
 	skip := 0

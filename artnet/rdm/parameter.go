@@ -32,18 +32,25 @@ func of[T any, P interface {
 // GET (or of discovery) and of SET. nil: there is no such message.
 type shape struct{ get, got, set, done maker }
 
-func (s shape) of(c Class) maker {
+// makerOf is what makes the data of a parameter with a class: nil where the
+// standard has no such message. It is not known for parameters without types
+// here.
+func makerOf(p PID, c Class) (m maker, known bool) {
+	s, known := parameters[p]
+	if discovery := p <= PIDDiscUnMute; discovery != (c&^1 == Discovery) {
+		return nil, known
+	}
 	switch c {
 	case Get, Discovery:
-		return s.get
+		m = s.get
 	case GetResponse, DiscoveryResponse:
-		return s.got
+		m = s.got
 	case Set:
-		return s.set
+		m = s.set
 	case SetResponse:
-		return s.done
+		m = s.done
 	}
-	return nil
+	return m, known
 }
 
 // parameters is ANSI E1.20 table A-3 for the parameters that have types here.
@@ -97,9 +104,7 @@ func (m *Message) parameter() (Parameter, error) {
 			return new(NackReason), nil
 		}
 	}
-	s, known := parameters[m.PID]
-	discovery := m.PID <= PIDDiscUnMute
-	if make := s.of(m.Class); known && make != nil && discovery == (m.Class&^1 == Discovery) {
+	if make, _ := makerOf(m.PID, m.Class); make != nil {
 		return make(), nil
 	}
 	return nil, fmt.Errorf("rdm: %w: %v of %v", ErrPID, m.Class, m.PID)

@@ -71,3 +71,32 @@ func BenchmarkParse(b *testing.B) {
 		}
 	})
 }
+
+// Every kind of packet, beside a copy of as many bytes.
+func BenchmarkEveryKind(b *testing.B) {
+	for _, g := range goldenPackets {
+		wire := golden(b, g.file)
+		b.Run(g.file+" append", func(b *testing.B) {
+			b.ReportAllocs()
+			buf := make([]byte, 0, 600)
+			for b.Loop() {
+				buf, _ = g.packet.AppendBinary(buf[:0])
+			}
+		})
+		b.Run(g.file+" parse", func(b *testing.B) {
+			b.ReportAllocs()
+			used, _ := artnet.Parse(wire)
+			p := used.(interface{ Parse([]byte) error })
+			for b.Loop() {
+				_ = p.Parse(wire)
+			}
+		})
+		b.Run(g.file+" baseline copy", func(b *testing.B) {
+			b.ReportAllocs()
+			to := make([]byte, len(wire))
+			for b.Loop() {
+				copy(to, wire)
+			}
+		})
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/rdm"
 )
 
 // golden reads testdata/NAME.hex; see testdata/README.md for its origin.
@@ -73,6 +74,40 @@ var goldenPackets = []struct {
 	},
 	{file: "artdmx-512", packet: &artnet.Dmx{Sequence: 16, PortAddress: 1, Data: ramp(512)}},
 	{file: "artsync", packet: &artnet.Sync{}},
+	{file: "artaddress-failhold", packet: &artnet.Address{BindIndex: 1, Command: artnet.CommandFailHold}},
+	{file: "arttimecode", packet: &artnet.TimeCode{Hours: 1, Minutes: 2, Seconds: 3, Frames: 4, Type: artnet.TimeCodeEBU}},
+	{file: "arttrigger-macro", packet: &artnet.Trigger{Oem: artnet.AnyOem, Key: artnet.TriggerMacro, SubKey: 5}},
+	{file: "artdiagdata", packet: &artnet.DiagData{Priority: artnet.DiagHigh, Port: 1, Text: "Output 1 lost"}},
+	{file: "arttodrequest", packet: &artnet.TodRequest{Net: 1, Addresses: []uint8{0x23}}},
+	{file: "arttoddata", packet: &artnet.TodData{
+		Port: 1, BindIndex: 1, PortAddress: 291, Total: 2, UIDs: [][6]byte{{0x7f, 0xf0, 0, 0, 0, 1}, {0x7f, 0xf0, 0, 0, 0, 2}},
+	}},
+	{file: "arttodcontrol-flush", packet: &artnet.TodControl{PortAddress: 291, Command: artnet.TodControlFlush}},
+	{file: "artrdm-get-deviceinfo", packet: &artnet.Rdm{PortAddress: 291, Message: rdmMessage(rdm.Message{
+		Destination: rdm.NewUID(0x7ff0, 1), Source: rdm.NewUID(0x7ff0, 0x99), Transaction: 7, PortID: 1, Class: rdm.Get, PID: rdm.PIDDeviceInfo,
+	}, nil)}},
+	{file: "artrdm-deviceinfo-response", packet: &artnet.Rdm{PortAddress: 291, Message: rdmMessage(rdm.Message{
+		Destination: rdm.NewUID(0x7ff0, 0x99), Source: rdm.NewUID(0x7ff0, 1), Transaction: 7, Class: rdm.GetResponse, PID: rdm.PIDDeviceInfo,
+	}, rdm.DeviceInfo{
+		Protocol: rdm.ProtocolVersion, Model: 0x0101, Category: rdm.CategoryFixtureFixed, Software: 0x01020304, Footprint: 6,
+		Personality: 2, Personalities: 3, StartAddress: 17, Sensors: 1,
+	})}},
+	{file: "artrdm-nack", packet: &artnet.Rdm{PortAddress: 291, Message: rdmMessage(rdm.Message{
+		Destination: rdm.NewUID(0x7ff0, 0x99), Source: rdm.NewUID(0x7ff0, 1), Transaction: 8, Response: rdm.ResponseNack, Class: rdm.SetResponse,
+		PID: rdm.PIDDMXStartAddress,
+	}, rdm.NackRange)}},
+}
+
+// rdmMessage is a message as ArtRdm carries it.
+func rdmMessage(m rdm.Message, data interface{ AppendBinary([]byte) ([]byte, error) }) []byte {
+	if data != nil {
+		m.Data, _ = data.AppendBinary(nil)
+	}
+	b, err := m.AppendWithoutStart(nil)
+	if err != nil {
+		panic(err)
+	}
+	return b
 }
 
 func TestGoldenPackets(t *testing.T) {

@@ -13,6 +13,13 @@ import (
 
 const artNet = "Art-Net\x00"
 
+// with is b with other values at a place; it leaves b alone.
+func with(b []byte, at int, values ...byte) []byte {
+	b = append([]byte(nil), b...)
+	copy(b[at:], values)
+	return b
+}
+
 // What a receiver takes and refuses; the rules are the ones of the Art-Net 4
 // specification, "General rules" and the section of each packet.
 func TestParseRules(t *testing.T) {
@@ -20,11 +27,6 @@ func TestParseRules(t *testing.T) {
 	reply := golden(t, "artpollreply-node")
 	dmx := golden(t, "artdmx-even")
 	sync := golden(t, "artsync")
-	with := func(b []byte, at int, values ...byte) []byte {
-		b = append([]byte(nil), b...)
-		copy(b[at:], values)
-		return b
-	}
 	for _, c := range []struct {
 		name string
 		in   []byte

@@ -94,7 +94,7 @@ func (t *TimeCode) Parse(b []byte) error {
 func (t *TimeCode) check() error {
 	if t.Hours > 23 || t.Minutes > 59 || t.Seconds > 59 || t.Frames >= t.Type.Frames() {
 		return fmt.Errorf("artnet: %v: %w: got %v at %v frames a second, need 00:00:00:00 to 23:59:59 and the last frame of a second",
-			OpTimeCode, ErrTime, t, t.Type)
+			OpTimeCode, ErrTime, t.String(), t.Type) // not t, which would move every code parsed to the heap
 	}
 	return nil
 }

@@ -1,6 +1,13 @@
-// Package artnet turns the Art-Net 4 packets of a lighting controller into
-// bytes and back: ArtDmx, ArtPoll, ArtPollReply and ArtSync. It opens no
-// sockets and knows no colours.
+// Package artnet turns the Art-Net 4 packets of a lighting controller and of its
+// devices into bytes and back. It opens no sockets and knows no colours.
+// Implemented:
+//
+//	ArtPoll        ArtPollReply    ArtDiagData    ArtAddress
+//	ArtDmx         ArtSync         ArtTimeCode    ArtTrigger
+//	ArtTodRequest  ArtTodData      ArtTodControl  ArtRdm
+//
+// The message in an ArtRdm is bytes here; package rdm reads it. ANSI E1.31, the
+// other way to the same devices, is package sacn.
 //
 // Every packet encodes with AppendBinary, which grows a buffer the caller may
 // re-use, and decodes with Parse, which picks the packet by its op-code, or

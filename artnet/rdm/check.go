@@ -14,7 +14,6 @@ func (m *Message) Check() error {
 		{m.Source.IsBroadcast(), "6.2.5: a message comes from one device"},
 		{m.Source == UID{}, "6.2.5: a message comes from a device"},
 		{m.SubDevice > LastSubDevice && m.SubDevice != EverySubDevice, "6.2.9: sub-devices are 0..512 and 65535"},
-		{m.SubDevice == EverySubDevice && m.Class != Set, "6.2.9: only SET requests go to every sub-device"},
 		{m.SubDevice != RootDevice && m.Class&^1 == Discovery, "6.2.9: discovery is of root devices"},
 		{len(m.Data) > MaxData, "6.2.10.3: at most 231 bytes of data"},
 	} {
@@ -34,6 +33,8 @@ func (m *Message) checkRequest() error {
 		return m.broken("6.2.7: ports are 1..255")
 	case m.Count != 0:
 		return m.broken("6.2.8: a request counts no messages")
+	case m.SubDevice == EverySubDevice && m.Class != Set: // a response repeats what was asked
+		return m.broken("6.2.9: only SET requests go to every sub-device")
 	case m.Class == Get && m.Destination.IsBroadcast():
 		return m.broken("6.2.4: a GET goes to one device, since nobody answers a broadcast")
 	}

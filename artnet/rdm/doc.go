@@ -10,7 +10,8 @@
 // Parameter has AppendBinary and Parse of its own. Their Parse asks for the
 // standard's length and takes any value that has a meaning or may get one: what
 // is out of range is the responder's to refuse. Errors tell the two apart, as
-// NACK reasons do: ErrFormat and ErrRange.
+// NACK reasons do: ErrFormat and ErrRange. A Label by itself takes any length,
+// since devices do send others.
 //
 // Implemented, by section of the standard: 5 UIDs, 6.2 the message, 6.3 responses,
 // 7.5 DISC_UNIQUE_BRANCH and its reply, 7.6 DISC_MUTE and DISC_UN_MUTE, and of

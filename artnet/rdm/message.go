@@ -23,10 +23,9 @@ const (
 
 // Sub-devices with a meaning of their own; the others are 1..512.
 const (
-	RootDevice       uint16 = 0
-	LastSubDevice    uint16 = 512
-	EverySubDevice   uint16 = 0xffff // SUB_DEVICE_ALL_CALL, in SET requests only
-	maxMessageLength        = headSize + MaxData
+	RootDevice     uint16 = 0
+	LastSubDevice  uint16 = 512
+	EverySubDevice uint16 = 0xffff // SUB_DEVICE_ALL_CALL, asked for by SET only
 )
 
 // Message is one request or response. ANSI E1.20 section 6.2, slots counted from

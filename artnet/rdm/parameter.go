@@ -59,7 +59,7 @@ var parameters = map[PID]shape{
 	PIDDiscMute:                  {get: of[None], got: of[Mute]},
 	PIDDiscUnMute:                {get: of[None], got: of[Mute]},
 	PIDCommsStatus:               {of[None], of[CommsStatus], of[None], of[None]},
-	PIDQueuedMessage:             {get: of[StatusType], got: of[StatusMessages]},
+	PIDQueuedMessage:             {get: of[StatusType]}, // answered by another parameter
 	PIDStatusMessages:            {get: of[StatusType], got: of[StatusMessages]},
 	PIDSupportedParameters:       {get: of[None], got: of[PIDs]},
 	PIDParameterDescription:      {get: of[PID], got: of[ParameterDescription]},

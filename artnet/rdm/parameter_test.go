@@ -13,8 +13,8 @@ func ptr[T any](v T) *T { return &v }
 
 // parameterCases are one message of every parameter and class that has a type,
 // and its data as the tables of ANSI E1.20 section 10 lay it out (numbers of
-// sections from memory). The dissector reads the same bytes in
-// artnet/dissect_rdm_test.go.
+// sections from memory). A dissector reads the same bytes in
+// TestDissectorReadsOurMessages.
 var parameterCases = []struct {
 	section string
 	class   rdm.Class
@@ -216,6 +216,7 @@ func TestDecode(t *testing.T) {
 	for name, m := range map[string]rdm.Message{
 		"a manufacturer's parameter":          {Class: rdm.Get, PID: 0x8001},
 		"no SET of DEVICE_INFO":               {Class: rdm.Set, PID: rdm.PIDDeviceInfo},
+		"10.3.1: no data of its own":          {Class: rdm.GetResponse, PID: rdm.PIDQueuedMessage},
 		"no GET of a search":                  {Class: rdm.Get, PID: rdm.PIDDiscMute},
 		"the reply to a search is no message": {Class: rdm.DiscoveryResponse, PID: rdm.PIDDiscUniqueBranch},
 	} {

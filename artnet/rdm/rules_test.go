@@ -113,6 +113,15 @@ func TestCheck(t *testing.T) {
 		{"6.2.9", "sub-device 513", get, func(m *rdm.Message) { m.SubDevice = 513 }, false},
 		{"6.2.9", "a SET to every sub-device", set, func(m *rdm.Message) { m.SubDevice = rdm.EverySubDevice }, true},
 		{"6.2.9", "a GET to every sub-device", get, func(m *rdm.Message) { m.SubDevice = rdm.EverySubDevice }, false},
+		{"6.2.9", "the answer to a SET to every sub-device", set, func(m *rdm.Message) {
+			m.SubDevice = rdm.EverySubDevice
+			*m = m.Reply(responder, rdm.ResponseAck, nil)
+		}, true},
+		{"6.2.9", "a NACK of a GET to every sub-device", get, func(m *rdm.Message) {
+			m.SubDevice = rdm.EverySubDevice
+			*m = m.Reply(responder, rdm.ResponseNack, []byte{0, 9})
+		}, true},
+		{"6.2.9", "a response of sub-device 513", ack, func(m *rdm.Message) { m.SubDevice = 513 }, false},
 		{"6.2.9", "a search of a sub-device", search, func(m *rdm.Message) { m.SubDevice = 1 }, false},
 		{"6.2.10.1", "class 0x40", get, func(m *rdm.Message) { m.Class = 0x40 }, false},
 		{"6.2.10.3", "232 bytes", get, func(m *rdm.Message) { m.Data = make([]byte, 232) }, false},

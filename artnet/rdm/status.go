@@ -82,9 +82,9 @@ func (s StatusMessage) String() string {
 	return fmt.Sprintf("%v 0x%04x of sub-device %d: %d, %d", s.Type, s.ID, s.SubDevice, s.Value1, s.Value2)
 }
 
-// StatusMessages are the data of the response to GET STATUS_MESSAGES, and to GET
-// QUEUED_MESSAGE when nothing else waits: at most 25, none when there is nothing
-// to say.
+// StatusMessages are the data of the STATUS_MESSAGES response, which also answers
+// GET QUEUED_MESSAGE when nothing else waits: at most 25, none when there is
+// nothing to say.
 type StatusMessages []StatusMessage
 
 // AppendBinary appends 9 * len(s) bytes. Errors wrap ErrFormat.

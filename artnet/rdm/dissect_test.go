@@ -256,6 +256,18 @@ func TestDissectorHasOurNumbers(t *testing.T) {
 		n     uint64
 		want  string
 	}{
+		{"rdm.pd.sensor_type", uint64(rdm.SensorTemperature), "Temperature"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorVoltage), "Voltage"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorCurrent), "Current"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorFrequency), "Frequency"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorPower), "Power"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorTime), "Time"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorHumidity), "Humidity"},
+		{"rdm.pd.sensor_type", uint64(rdm.SensorOther), "Other"},
+		{"rdm.pd.sensor_prefix", uint64(rdm.PrefixDeci), "deci (x10^-1)"},
+		{"rdm.pd.sensor_prefix", uint64(rdm.PrefixCenti), "centi (x10^-2)"},
+		{"rdm.pd.sensor_prefix", uint64(rdm.PrefixMilli), "milli (x10^-3)"},
+		{"rdm.pd.sensor_prefix", uint64(rdm.PrefixKilo), "kilo (x10^3)"},
 		{"rdm.pd.sensor_unit", uint64(rdm.UnitCelsius), "Centigrade"},
 		{"rdm.pd.sensor_unit", uint64(rdm.UnitVoltDC), "Volts DC"},
 		{"rdm.pd.sensor_unit", uint64(rdm.UnitVoltAC), "Volts AC RMS"},

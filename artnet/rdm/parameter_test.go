@@ -149,6 +149,7 @@ func TestParametersRefuse(t *testing.T) {
 		{"10.4.2", "a description of 33 bytes", new(rdm.ParameterDescription), strings.Repeat("\x00", 53), rdm.ErrFormat},
 		{"10.3.2", "25 status messages", new(rdm.StatusMessages), strings.Repeat("\x00", 225), nil},
 		{"10.3.2", "26 status messages", new(rdm.StatusMessages), strings.Repeat("\x00", 234), rdm.ErrFormat},
+		{"10.3.2", "a status type without a meaning", new(rdm.StatusType), "\x05", rdm.ErrRange},
 		{"10.3.2", "a status type that is only told", new(rdm.StatusType), "\x12", rdm.ErrRange},
 		{"10.6.1", "personality 0", new(rdm.PersonalityNumber), "\x00", rdm.ErrRange},
 		{"10.6.3", "start address 0", new(rdm.StartAddress), "\x00\x00", rdm.ErrRange},

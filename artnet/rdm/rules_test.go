@@ -254,6 +254,9 @@ func TestBranchReplyCollisions(t *testing.T) {
 		"eight of preamble":   "\xfe" + branchReply,
 		"a byte that is none": branchReply[:8] + "\x7f" + branchReply[9:],
 		"another checksum":    branchReply[:22] + "\xeb\x7f",
+		// Sums that fit, 0x06EA and 0x0769, over pairs that no byte makes.
+		"a bit of 0xAA is missing": branchReply[:8] + "\x7f" + branchReply[9:20] + "\xae\x57\xea\xff",
+		"a bit of 0x55 is missing": branchReply[:11] + "\xf4" + branchReply[12:20] + "\xaf\x57\xeb\x7d",
 	} {
 		_, err := rdm.ParseBranchReply([]byte(in))
 		require.ErrorIs(t, err, rdm.ErrCollision, name)

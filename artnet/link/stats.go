@@ -30,17 +30,17 @@ type Ignored struct {
 	Short     uint64
 	Version   uint64 // protocol before 14
 	OpCode    uint64 // a packet that does not concern a controller
-	Malformed uint64 // ArtDmx with a bad Length
+	Malformed uint64 // a length, count, time or priority that cannot be
 	Dmx       uint64 // another controller's ArtDmx sent to us
 	Full      uint64 // more devices or polls than there is room for
 }
 
 type counters struct {
-	frames, packets, repeats, held, sendErrors atomic.Uint64
-	polls, reopened, received                  atomic.Uint64
-	notArtNet, short, version, opCode, badDmx  atomic.Uint64
-	dmx, full                                  atomic.Uint64
-	lastError                                  atomic.Pointer[error]
+	frames, packets, repeats, held, sendErrors   atomic.Uint64
+	polls, reopened, received                    atomic.Uint64
+	notArtNet, short, version, opCode, malformed atomic.Uint64
+	dmx, full                                    atomic.Uint64
+	lastError                                    atomic.Pointer[error]
 }
 
 // Stats may be called from any goroutine.
@@ -61,7 +61,7 @@ func (l *Link) Stats() Stats {
 			Short:     c.short.Load(),
 			Version:   c.version.Load(),
 			OpCode:    c.opCode.Load(),
-			Malformed: c.badDmx.Load(),
+			Malformed: c.malformed.Load(),
 			Dmx:       c.dmx.Load(),
 			Full:      c.full.Load(),
 		},
@@ -81,8 +81,8 @@ func (c *counters) ignore(err error) {
 		c.version.Add(1)
 	case errors.Is(err, artnet.ErrOpCode):
 		c.opCode.Add(1)
-	case errors.Is(err, artnet.ErrLength):
-		c.badDmx.Add(1)
+	case errors.Is(err, artnet.ErrLength), errors.Is(err, artnet.ErrCount), errors.Is(err, artnet.ErrTime), errors.Is(err, artnet.ErrPriority):
+		c.malformed.Add(1)
 	default:
 		c.notArtNet.Add(1)
 	}

@@ -179,7 +179,8 @@ func split(line, separator string, number int) (fields []csvField) {
 		if len(text) >= 2 && text[0] == '"' && text[len(text)-1] == '"' {
 			text = strings.TrimSpace(text[1 : len(text)-1])
 		}
-		if separator != " " || text != "" {
+		// Blanks side by side part no columns; a quoted nothing is a column.
+		if separator != " " || strings.TrimSpace(part) != "" {
 			fields = append(fields, csvField{text, number, column + blanks})
 		}
 		column += utf8.RuneCountInString(part + separator)

@@ -66,6 +66,7 @@ func TestReadCSVProblems(t *testing.T) {
 	for name, row := range map[string]struct{ text, says string }{
 		"empty":            {"", "t.csv:1:1: the file: it holds no spectrum"},
 		"words":            {"nothing\nhere\n", "t.csv:1:1: the file: it holds no spectrum"},
+		"quoted nothing":   {"400 1\n\"\"\n700 1\n", "it has one column where two are known"},
 		"no number":        {strings.Replace(good, "410,1.03", "410,1.o3", 1), `t.csv:3:5: "1.o3" in column power: it is no number`},
 		"hexadecimal":      {strings.Replace(good, "410,1.03", "410,0x1", 1), `t.csv:3:5: "0x1" in column power`},
 		"not a number":     {strings.Replace(good, "410,1.03", "410,NaN", 1), `t.csv:3:5: "NaN" in column power`},

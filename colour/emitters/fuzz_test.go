@@ -80,8 +80,9 @@ func requireSound(t *testing.T, c *emitters.Cell, got emitters.Solution, level f
 	_, most, ok := c.Brightest(got.Reached)
 	require.True(t, ok, "%v reached, but out of reach", got.Reached)
 	// Reached is rounded, and next to a corner the most light can change fast; in a corner
-	// of two emitters a hair apart, by all that one of them has.
-	if closest(c.Emitters()) > 1e-5 {
+	// of two emitters a hair apart, or on an edge with a third a hair beside it, by all that
+	// one of them has.
+	if closest(c.Emitters()) > 1e-5 && slimmest(c.Emitters()) > 1e-6 {
 		require.InDelta(t, got.Most, most, 1e-3*got.Most)
 	}
 }
@@ -92,6 +93,26 @@ func closest(es []emitters.Emitter) float64 {
 	for i, a := range es {
 		for _, b := range es[:i] {
 			least = min(least, distance(a.Full.XY(), b.Full.XY()))
+		}
+	}
+	return least
+}
+
+// slimmest returns the least distance in u'v' of an emitter from the line through two others;
+// 0 where two are one.
+func slimmest(es []emitters.Emitter) float64 {
+	least := math.Inf(1)
+	for i := range es {
+		for j := range i {
+			a, b := es[i].Full.XY().UV(), es[j].Full.XY().UV()
+			if a == b {
+				return 0
+			}
+			for k := range es {
+				if k != i && k != j {
+					least = min(least, math.Abs(area(a, b, es[k].Full.XY().UV()))/math.Hypot(b.U-a.U, b.V-a.V))
+				}
+			}
 		}
 	}
 	return least
@@ -115,7 +136,11 @@ func requireOptimal(t *testing.T, es []emitters.Emitter, c *emitters.Cell, p col
 	p = colour.UV{U: at.U + 1e-3*(middle.U-at.U), V: at.V + 1e-3*(middle.V-at.V)}.XY()
 	_, most, ok := c.Brightest(p)
 	require.True(t, ok)
-	require.InEpsilon(t, dualBound(es, p), most, 1e-4, "%v of %v", p, es)
+	within := 1e-4
+	if slimmest(es) < 1e-6 {
+		within = 1e-2 // counting emitters a hair apart as one, or as on one line, costs near a corner
+	}
+	require.InEpsilon(t, dualBound(es, p), most, within, "%v of %v", p, es)
 }
 
 // narrow tells whether a gamut is less than a thousandth wide somewhere.

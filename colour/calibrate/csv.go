@@ -1,23 +1,22 @@
 package calibrate
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"linkboy/colour/spectra"
+	"linkboy/colour/table"
 )
 
 // What a table may hold.
 const (
-	mostBytes    = 1 << 20 // 1 nm steps take 10 kB
-	mostProblems = 20
-	shortestNM   = 100.0
-	longestNM    = 5000.0
-	mostValue    = 1e9
+	shortestNM = 100.0
+	longestNM  = 5000.0
+	mostValue  = 1e9
 	// A table that begins above blueNM or ends below redNM leaves out light
 	// that LEDs give.
 	blueNM = 430.0
@@ -28,33 +27,6 @@ const (
 	// noiseShare of the peak is how far noise may push powers below 0.
 	noiseShare = 0.05
 )
-
-// Problem is one thing wrong with a table of a spectrum.
-type Problem struct {
-	File         string
-	Line, Column int // 1-based; the column counts characters
-	What         string
-	Why          string
-	Mend         string
-}
-
-// Error gives the problem in one line.
-func (p *Problem) Error() string {
-	return fmt.Sprintf("%s:%d:%d: %s: %s; %s", p.File, p.Line, p.Column, p.What, p.Why, p.Mend)
-}
-
-// Problems are all that is wrong with a table, in the order of its lines. It
-// is the error of ReadCSV.
-type Problems []*Problem
-
-// Error gives the problems, one a line.
-func (ps Problems) Error() string {
-	var lines []string
-	for _, p := range ps {
-		lines = append(lines, p.Error())
-	}
-	return strings.Join(lines, "\n")
-}
 
 // ReadCSV reads a measured spectrum from a table of two columns, wavelength in
 // nm and power in any unit; name stands in front of problems, so it is best
@@ -71,18 +43,18 @@ func (ps Problems) Error() string {
 // straight; outside it is 0. Powers that noise puts below 0, by up to a
 // twentieth of the peak, count as 0.
 //
-// The error is Problems, up to 20 of them, unless reading itself failed.
+// The error is table.Problems, unless reading itself failed.
 func ReadCSV(r io.Reader, name string) (spectra.Spectrum, error) {
-	text, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
-	if err != nil {
+	t := csvTable{file: name}
+	text, err := table.ReadText(r)
+	switch {
+	case errors.Is(err, table.ErrTooLarge):
+		t.problem(table.Field{}, "the file", err.Error(), "give a table of one spectrum: a wavelength and a power on each line")
+		return spectra.Spectrum{}, t.problems
+	case err != nil:
 		return spectra.Spectrum{}, fmt.Errorf("read spectrum %q: %w", name, err)
 	}
-	t := csvTable{file: name}
-	if len(text) > mostBytes {
-		t.problem(csvField{line: 1, column: 1}, "the file", "it is larger than 1 MiB", "give a table of one spectrum: a wavelength and a power on each line")
-		return spectra.Spectrum{}, t.problems
-	}
-	t.read(string(text))
+	t.read(text)
 	if len(t.problems) == 0 {
 		t.check()
 	}
@@ -114,50 +86,31 @@ type csvTable struct {
 	file      string
 	separator string // "" until the first row; " " for blanks
 	nm, power []float64
-	at        []csvField // where each wavelength stands
-	problems  Problems
+	at        []table.Field // where each wavelength stands
+	problems  table.Problems
 }
 
-// csvField is the text of a field without blanks and quotes, and its place.
-type csvField struct {
-	text         string
-	line, column int
-}
-
-func (t *csvTable) problem(at csvField, what, why, mend string) {
-	if len(t.problems) < mostProblems {
-		t.problems = append(t.problems, &Problem{t.file, max(at.line, 1), max(at.column, 1), what, why, mend})
-	}
+func (t *csvTable) problem(at table.Field, what, why, mend string) {
+	t.problems.Add(t.file, at, what, why, mend)
 }
 
 func (t *csvTable) read(text string) {
-	text = strings.TrimPrefix(text, "\ufeff") // the mark that spreadsheets write
-	line := 0
-	for content := range strings.Lines(text) {
-		line++
-		content = strings.TrimRight(content, "\r\n")
-		trimmed := strings.TrimSpace(content)
-		if trimmed == "" || trimmed[0] == '#' {
-			continue
-		}
+	for number, line := range table.Lines(text) {
 		if t.separator == "" {
-			if !beginsNumber(strings.TrimLeft(trimmed, `"`)) {
+			trimmed := strings.TrimSpace(line)
+			if !table.BeginsNumber(strings.TrimLeft(trimmed, `"`)) {
 				continue // what a meter writes above its table
 			}
 			t.separator = separatorOf(trimmed)
 		}
-		t.row(split(content, t.separator, line))
-		if len(t.problems) >= mostProblems {
+		t.row(table.Split(line, t.separator, number))
+		if t.problems.Full() {
 			return
 		}
 	}
 	if t.separator == "" {
-		t.problem(csvField{line: 1, column: 1}, "the file", "it holds no spectrum", "give a line for each wavelength: nm,power")
+		t.problem(table.Field{}, "the file", "it holds no spectrum", "give a line for each wavelength: nm,power")
 	}
-}
-
-func beginsNumber(text string) bool {
-	return text != "" && strings.ContainsRune("0123456789+-.", rune(text[0]))
 }
 
 // separatorOf returns what parts the columns of a row.
@@ -170,29 +123,11 @@ func separatorOf(row string) string {
 	return " "
 }
 
-// split takes a line apart.
-func split(line, separator string, number int) (fields []csvField) {
-	column := 1
-	for part := range strings.SplitSeq(line, separator) {
-		text := strings.TrimSpace(part)
-		blanks := utf8.RuneCountInString(part) - utf8.RuneCountInString(strings.TrimLeft(part, " \t"))
-		if len(text) >= 2 && text[0] == '"' && text[len(text)-1] == '"' {
-			text = strings.TrimSpace(text[1 : len(text)-1])
-		}
-		// Blanks side by side part no columns; a quoted nothing is a column.
-		if separator != " " || strings.TrimSpace(part) != "" {
-			fields = append(fields, csvField{text, number, column + blanks})
-		}
-		column += utf8.RuneCountInString(part + separator)
-	}
-	if n := len(fields); n > 2 && fields[n-1].text == "" {
+// row takes in one wavelength. A row with a problem adds nothing.
+func (t *csvTable) row(fields []table.Field) {
+	if n := len(fields); n > 2 && fields[n-1].Text == "" {
 		fields = fields[:n-1] // a separator at the end of each line
 	}
-	return fields
-}
-
-// row takes in one wavelength. A row with a problem adds nothing.
-func (t *csvTable) row(fields []csvField) {
 	if len(fields) != 2 {
 		at, has, mend := fields[len(fields)-1], "one column", "give a wavelength and a power on each line"
 		if len(fields) > 2 {
@@ -210,11 +145,11 @@ func (t *csvTable) row(fields []csvField) {
 		if nm > 0.1 && nm < 5 {
 			mend += fmt.Sprintf("; %v micrometres are %.4g nm", nm, nm*1000)
 		}
-		t.problem(fields[0], fmt.Sprintf("%q in column nm", fields[0].text), "it is no wavelength in nm of light", mend)
+		t.problem(fields[0], fmt.Sprintf("%q in column nm", fields[0].Text), "it is no wavelength in nm of light", mend)
 	case math.Abs(power) > mostValue:
-		t.problem(fields[1], fmt.Sprintf("%q in column power", fields[1].text), "it is larger than any power", "write powers relative to a peak of 1")
+		t.problem(fields[1], fmt.Sprintf("%q in column power", fields[1].Text), "it is larger than any power", "write powers relative to a peak of 1")
 	case len(t.nm) > 0 && nm <= t.nm[len(t.nm)-1]:
-		t.problem(fields[0], fmt.Sprintf("wavelength %v nm", nm), fmt.Sprintf("it follows %v nm of line %d", t.nm[len(t.nm)-1], t.at[len(t.at)-1].line),
+		t.problem(fields[0], fmt.Sprintf("wavelength %v nm", nm), fmt.Sprintf("it follows %v nm of line %d", t.nm[len(t.nm)-1], t.at[len(t.at)-1].Line),
 			"list each wavelength once, in rising order")
 	default:
 		t.nm, t.power, t.at = append(t.nm, nm), append(t.power, power), append(t.at, fields[0])
@@ -222,17 +157,16 @@ func (t *csvTable) row(fields []csvField) {
 }
 
 // number reads a field.
-func (t *csvTable) number(f csvField, column string) (float64, bool) {
-	text := f.text
+func (t *csvTable) number(f table.Field, column string) (float64, bool) {
+	text := f.Text
 	if t.separator != "," {
 		text = strings.Replace(text, ",", ".", 1)
 	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err == nil && strings.Trim(text, "0123456789+-.eE") == "" {
-		return v, true
+	v, ok := table.Number(text)
+	if !ok {
+		t.problem(f, fmt.Sprintf("%q in column %s", f.Text, column), "it is no number", "write a plain number like 0.25")
 	}
-	t.problem(f, fmt.Sprintf("%q in column %s", f.text, column), "it is no number", "write a plain number like 0.25")
-	return 0, false
+	return v, ok
 }
 
 // check looks at the table as a whole and takes the noise below 0 out of it.

@@ -11,10 +11,11 @@ import (
 
 	"linkboy/colour/calibrate"
 	"linkboy/colour/spectra"
+	"linkboy/colour/table"
 )
 
-// table writes a straight spectrum, 1 at 400 nm and 2 at 700 nm, by a format.
-func table(head, format string, comma bool) string {
+// straight writes a straight spectrum, 1 at 400 nm and 2 at 700 nm, by a format.
+func straight(head, format string, comma bool) string {
 	var b strings.Builder
 	b.WriteString(head)
 	for nm := 400; nm <= 700; nm += 10 {
@@ -30,17 +31,17 @@ func table(head, format string, comma bool) string {
 // Whatever parts the columns, whatever stands above them.
 func TestReadCSV(t *testing.T) {
 	for name, text := range map[string]string{
-		"plain":         table("", "%d,%v\n", false),
-		"head":          table("nm,power\n", "%d,%v\n", false),
-		"particulars":   table("Meter,X\nDate,today\n\n# dark room\nWavelength (nm),mW/m2/nm\n", "%d , %v\n", false),
-		"semicolons":    table("nm;W\n", "%d;%v\n", false),
-		"decimal comma": table("nm;W\n", "%d;%v\n", true),
-		"tabs":          table("nm\tW\n", "%d\t%v\n", true),
-		"blanks":        table("", " %d   %v\n", false),
-		"quotes":        table("", "\"%d\",\"%v\"\n", false),
-		"line ends":     table("\ufeffnm,power\r\n", "%d,%v\r\n", false),
-		"comma at end":  table("", "%d,%v,\n", false),
-		"no last end":   strings.TrimRight(table("", "%d,%v\n", false), "\n"),
+		"plain":         straight("", "%d,%v\n", false),
+		"head":          straight("nm,power\n", "%d,%v\n", false),
+		"particulars":   straight("Meter,X\nDate,today\n\n# dark room\nWavelength (nm),mW/m2/nm\n", "%d , %v\n", false),
+		"semicolons":    straight("nm;W\n", "%d;%v\n", false),
+		"decimal comma": straight("nm;W\n", "%d;%v\n", true),
+		"tabs":          straight("nm\tW\n", "%d\t%v\n", true),
+		"blanks":        straight("", " %d   %v\n", false),
+		"quotes":        straight("", "\"%d\",\"%v\"\n", false),
+		"line ends":     straight("\ufeffnm,power\r\n", "%d,%v\r\n", false),
+		"comma at end":  straight("", "%d,%v,\n", false),
+		"no last end":   strings.TrimRight(straight("", "%d,%v\n", false), "\n"),
 	} {
 		s, err := calibrate.ReadCSV(strings.NewReader(text), "t.csv")
 		require.NoError(t, err, name)
@@ -54,7 +55,7 @@ func TestReadCSV(t *testing.T) {
 
 // Noise below 0 is darkness.
 func TestReadCSVNoise(t *testing.T) {
-	text := strings.Replace(table("", "%d,%v\n", false), "410,1.0333333333333334", "410,-0.09", 1)
+	text := strings.Replace(straight("", "%d,%v\n", false), "410,1.0333333333333334", "410,-0.09", 1)
 	s, err := calibrate.ReadCSV(strings.NewReader(text), "t.csv")
 	require.NoError(t, err)
 	require.Zero(t, s[410-spectra.FirstNM])
@@ -62,7 +63,7 @@ func TestReadCSVNoise(t *testing.T) {
 
 // Each fault says where it is and what to write.
 func TestReadCSVProblems(t *testing.T) {
-	good := table("nm,power\n", "%d,%.2f\n", false)
+	good := straight("nm,power\n", "%d,%.2f\n", false)
 	for name, row := range map[string]struct{ text, says string }{
 		"empty":            {"", "t.csv:1:1: the file: it holds no spectrum"},
 		"words":            {"nothing\nhere\n", "t.csv:1:1: the file: it holds no spectrum"},
@@ -72,7 +73,7 @@ func TestReadCSVProblems(t *testing.T) {
 		"not a number":     {strings.Replace(good, "410,1.03", "410,NaN", 1), `t.csv:3:5: "NaN" in column power`},
 		"three columns":    {strings.Replace(good, "410,1.03", "410,1.03,1.04", 1), "t.csv:3:10: a row of the spectrum: it has 3 columns"},
 		"one column":       {strings.Replace(good, "410,1.03", "410", 1), "t.csv:3:1: a row of the spectrum: it has one column"},
-		"decimal comma":    {table("", "%d,%.2f\n", true), "part columns by semicolons"},
+		"decimal comma":    {straight("", "%d,%.2f\n", true), "part columns by semicolons"},
 		"twice":            {strings.Replace(good, "410,1.03", "400,1.03", 1), "t.csv:3:1: wavelength 400 nm: it follows 400 nm of line 2"},
 		"falling":          {"700,1\n690,1\n680,2\n", "t.csv:2:1: wavelength 690 nm: it follows 700 nm of line 1"},
 		"micrometres":      {"0.4,1\n0.5,1\n0.7,1\n", "0.4 micrometres are 400 nm"},
@@ -87,7 +88,7 @@ func TestReadCSVProblems(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			_, err := calibrate.ReadCSV(strings.NewReader(row.text), "t.csv")
 			require.ErrorContains(t, err, row.says)
-			var found calibrate.Problems
+			var found table.Problems
 			require.True(t, errors.As(err, &found))
 			require.LessOrEqual(t, len(found), 20)
 			for _, p := range found {
@@ -102,15 +103,15 @@ func TestReadCSVProblems(t *testing.T) {
 // FuzzReadCSV: what is read is a spectrum, comes out of its own writing the
 // same, and what is refused has a place that exists.
 func FuzzReadCSV(f *testing.F) {
-	f.Add(table("nm,power\n", "%d,%v\n", false))
-	f.Add(table("", "%d;%v\n", true))
-	f.Add(table("", "%d %v\n", false))
+	f.Add(straight("nm,power\n", "%d,%v\n", false))
+	f.Add(straight("", "%d;%v\n", true))
+	f.Add(straight("", "%d %v\n", false))
 	f.Add("0.4,1\n0.5,1")
 	f.Add("400,1,2\n\"410\",é\n")
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := calibrate.ReadCSV(strings.NewReader(text), "t.csv")
 		if err != nil {
-			var found calibrate.Problems
+			var found table.Problems
 			require.True(t, errors.As(err, &found), "%v", err)
 			lines := strings.Split(strings.TrimPrefix(text, "\ufeff"), "\n")
 			for _, p := range found {

@@ -1,22 +1,22 @@
 package camera
 
 import (
+	"errors"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"linkboy/colour/table"
 )
 
 // What a table may hold. A table that breaks one of these is not what it says
-// it is, and past mostProblems a list of faults helps nobody.
+// it is.
 const (
-	mostBytes    = 1 << 20 // 1 nm steps take 20 kB
-	mostProblems = 20
-	leastNM      = 100.0
-	mostNM       = 5000.0
-	mostSignal   = 1e9
-	leastPeak    = 1e-9
+	leastNM    = 100.0
+	mostNM     = 5000.0
+	mostSignal = 1e9
+	leastPeak  = 1e-9
 	// A table that begins above blueNM or ends below redNM leaves out light
 	// that the LEDs of lamps give, and would count the sensor blind to it.
 	blueNM = 430.0
@@ -53,18 +53,18 @@ var columnNames = [columns][]string{
 // are per unit of radiant power; figures per photon must be multiplied by the
 // wavelength first.
 //
-// The error is Problems, up to 20 of them, unless reading itself failed.
+// The error is table.Problems, unless reading itself failed.
 func ReadCSV(r io.Reader, name string) (*Sensor, error) {
-	text, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
-	if err != nil {
+	t := sensitivities{file: name, order: [columns]int{0, 1, 2, 3}}
+	text, err := table.ReadText(r)
+	switch {
+	case errors.Is(err, table.ErrTooLarge):
+		t.problem(table.Field{}, "the file", err.Error(), "give a table of sensitivities: nm,r,g,b, a line for each wavelength")
+		return nil, t.problems
+	case err != nil:
 		return nil, fmt.Errorf("read camera %q: %w", name, err)
 	}
-	t := table{file: name, order: [columns]int{0, 1, 2, 3}}
-	if len(text) > mostBytes {
-		t.problem(1, 1, "the file", "it is larger than 1 MiB", "give a table of sensitivities: nm,r,g,b, a line for each wavelength")
-		return nil, t.problems
-	}
-	t.read(string(text))
+	t.read(text)
 	var s *Sensor
 	if len(t.problems) == 0 {
 		s = t.sensor()
@@ -75,97 +75,59 @@ func ReadCSV(r io.Reader, name string) (*Sensor, error) {
 	return s, nil
 }
 
-// table is a table being read.
-type table struct {
+// sensitivities is a table being read.
+type sensitivities struct {
 	file     string
 	order    [columns]int // of a row's fields: the column each belongs to
 	values   [columns][]float64
-	first    row // the first and last rows, to point at
-	last     row
-	problems Problems
+	first    []table.Field // the first and last rows, to point at
+	last     []table.Field
+	problems table.Problems
 }
 
-// row is a line split into fields.
-type row struct {
-	line   int
-	fields []field
-}
-
-// field is the text of a field without blanks and quotes, and its column.
-type field struct {
-	text   string
-	column int
-}
-
-func (t *table) problem(line, column int, what, why, mend string) {
-	t.problems = append(t.problems, &Problem{t.file, line, column, what, why, mend})
+func (t *sensitivities) problem(at table.Field, what, why, mend string) {
+	t.problems.Add(t.file, at, what, why, mend)
 }
 
 // read takes in all lines, until there are too many problems.
-func (t *table) read(text string) {
-	text = strings.TrimPrefix(text, "\ufeff") // the mark that spreadsheets write
-	line, started := 0, false
-	for content := range strings.Lines(text) {
-		line++
-		content = strings.TrimRight(content, "\r\n")
-		if trimmed := strings.TrimSpace(content); trimmed == "" || trimmed[0] == '#' {
-			continue
-		}
-		if at := strings.IndexAny(content, ";\t"); at >= 0 {
-			t.problem(line, 1+utf8.RuneCountInString(content[:at]), "a row of sensitivities",
+func (t *sensitivities) read(text string) {
+	started := false
+	for number, line := range table.Lines(text) {
+		if at := strings.IndexAny(line, ";\t"); at >= 0 {
+			t.problem(table.Field{Line: number, Column: 1 + utf8.RuneCountInString(line[:at])}, "a row of sensitivities",
 				"its fields are not separated by commas", "put commas between the columns and points in the numbers")
 			return
 		}
-		r := row{line, split(content)}
-		if !started && !beginsNumber(r.fields[0].text) {
-			t.head(r)
+		row := table.Split(line, ",", number)
+		if !started && !table.BeginsNumber(row[0].Text) {
+			t.head(row)
 		} else {
-			t.row(r)
+			t.row(row)
 		}
 		started = true
-		if len(t.problems) >= mostProblems {
+		if t.problems.Full() {
 			return
 		}
 	}
 	if !started {
-		t.problem(1, 1, "the file", "it holds no sensitivities", "give a line for each wavelength: nm,r,g,b")
+		t.problem(table.Field{}, "the file", "it holds no sensitivities", "give a line for each wavelength: nm,r,g,b")
 	}
-}
-
-// split takes a line apart at its commas.
-func split(line string) []field {
-	var fields []field
-	column := 1
-	for part := range strings.SplitSeq(line, ",") {
-		blanks := len(part) - len(strings.TrimLeft(part, " "))
-		text := strings.TrimSpace(part)
-		if len(text) >= 2 && text[0] == '"' && text[len(text)-1] == '"' {
-			text = strings.TrimSpace(text[1 : len(text)-1])
-		}
-		fields = append(fields, field{text, column + blanks})
-		column += utf8.RuneCountInString(part) + 1
-	}
-	return fields
-}
-
-func beginsNumber(text string) bool {
-	return text != "" && strings.ContainsRune("0123456789+-.", rune(text[0]))
 }
 
 // head takes in the names of the columns.
-func (t *table) head(r row) {
-	if !t.complete(r, "the head") {
+func (t *sensitivities) head(row []table.Field) {
+	if !t.complete(row, "the head") {
 		return
 	}
 	var given [columns]bool
-	for i, f := range r.fields {
-		column := columnByName(f.text)
+	for i, f := range row {
+		column := columnByName(f.Text)
 		if column < 0 {
-			t.problem(r.line, f.column, fmt.Sprintf("column %q", f.text), "it is none of nm, r, g, b", "name the columns nm,r,g,b and leave others out")
+			t.problem(f, fmt.Sprintf("column %q", f.Text), "it is none of nm, r, g, b", "name the columns nm,r,g,b and leave others out")
 			continue
 		}
 		if given[column] {
-			t.problem(r.line, f.column, fmt.Sprintf("column %q", f.text), "it is there twice", "name the columns nm,r,g,b, each once")
+			t.problem(f, fmt.Sprintf("column %q", f.Text), "it is there twice", "name the columns nm,r,g,b, each once")
 			continue
 		}
 		given[column] = true
@@ -187,70 +149,70 @@ func columnByName(name string) int {
 
 // complete reports whether r has as many fields as there are columns, and
 // says so where not.
-func (t *table) complete(r row, what string) bool {
-	switch n := len(r.fields); {
+func (t *sensitivities) complete(row []table.Field, what string) bool {
+	switch n := len(row); {
 	case n > columns:
-		t.problem(r.line, r.fields[columns].column, what, fmt.Sprintf("it has %d fields", n), "give four: nm,r,g,b")
+		t.problem(row[columns], what, fmt.Sprintf("it has %d fields", n), "give four: nm,r,g,b")
 	case n < columns:
-		t.problem(r.line, r.fields[n-1].column, what, fmt.Sprintf("it ends after %d of its fields", n), "give four: nm,r,g,b")
+		t.problem(row[n-1], what, fmt.Sprintf("it ends after %d of its fields", n), "give four: nm,r,g,b")
 	}
-	return len(r.fields) == columns
+	return len(row) == columns
 }
 
 // row takes in one wavelength. A row with a problem adds no values.
-func (t *table) row(r row) {
-	if !t.complete(r, "a row of sensitivities") {
+func (t *sensitivities) row(row []table.Field) {
+	if !t.complete(row, "a row of sensitivities") {
 		return
 	}
 	before := len(t.problems)
 	var values [columns]float64
-	for i, f := range r.fields {
-		values[t.order[i]] = t.number(r.line, f, t.order[i])
+	for i, f := range row {
+		values[t.order[i]] = t.number(f, t.order[i])
 	}
 	if len(t.problems) > before {
 		return
 	}
 	if n := len(t.values[0]); n > 0 && values[0] <= t.values[0][n-1] {
-		t.problem(r.line, t.fieldOf(r, 0).column, fmt.Sprintf("wavelength %v nm", values[0]),
-			fmt.Sprintf("it follows %v nm of line %d", t.values[0][n-1], t.last.line), "list each wavelength once, in rising order")
+		t.problem(t.fieldOf(row, 0), fmt.Sprintf("wavelength %v nm", values[0]),
+			fmt.Sprintf("it follows %v nm of line %d", t.values[0][n-1], t.last[0].Line), "list each wavelength once, in rising order")
 		return
 	}
 	if len(t.values[0]) == 0 {
-		t.first = r
+		t.first = row
 	}
-	t.last = r
+	t.last = row
 	for column, v := range values {
 		t.values[column] = append(t.values[column], v)
 	}
 }
 
 // fieldOf returns the field of a full row that belongs to a column.
-func (t *table) fieldOf(r row, column int) field {
+func (t *sensitivities) fieldOf(row []table.Field, column int) table.Field {
 	for i, c := range t.order {
 		if c == column {
-			return r.fields[i]
+			return row[i]
 		}
 	}
-	return r.fields[0]
+	return row[0]
 }
 
 // number reads a field of a column and says what is wrong with it.
-func (t *table) number(line int, f field, column int) float64 {
-	v, err := strconv.ParseFloat(f.text, 64)
-	what := fmt.Sprintf("%q in column %s", f.text, columnNames[column][0])
+func (t *sensitivities) number(f table.Field, column int) float64 {
+	v, ok := table.Number(f.Text)
+	what := fmt.Sprintf("%q in column %s", f.Text, columnNames[column][0])
 	switch {
-	case err != nil || strings.Trim(f.text, "0123456789+-.eE") != "":
-		t.problem(line, f.column, what, "it is no number", "write a plain number like 0.25")
+	case !ok:
+		t.problem(f, what, "it is no number", "write a plain number like 0.25")
 	case column == 0 && !(v >= leastNM && v <= mostNM):
 		mend := "write wavelengths in nm, like 380 to 780"
 		if v > 0.1 && v < 5 {
 			mend += fmt.Sprintf("; %v micrometres are %v nm", v, v*1000)
 		}
-		t.problem(line, f.column, what, "it is no wavelength in nm of light", mend)
+		t.problem(f, what, "it is no wavelength in nm of light", mend)
 	case column > 0 && v < 0:
-		t.problem(line, f.column, what, "a sensitivity cannot be below 0", "write 0 for what noise put there")
+		t.problem(f, what, "a sensitivity cannot be below 0", "write 0 for what noise put there")
 	case column > 0 && v > mostSignal:
-		t.problem(line, f.column, what, "it is larger than any sensitivity", "write sensitivities relative to a peak of 1, or in per cent")
+		t.problem(f, what, "it is larger than any sensitivity", "write sensitivities relative to a peak of 1, or in per cent")
 	}
 	return v
 }

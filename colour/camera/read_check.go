@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"linkboy/colour/spectra"
+	"linkboy/colour/table"
 )
 
 // Where a channel must see something: the light that whites are made of.
@@ -16,7 +17,7 @@ const (
 
 // sensor makes the sensor of the rows, or adds a problem for what is wrong
 // with them as a whole.
-func (t *table) sensor() *Sensor {
+func (t *sensitivities) sensor() *Sensor {
 	if !t.covers() {
 		return nil
 	}
@@ -27,7 +28,7 @@ func (t *table) sensor() *Sensor {
 		// A spike between two samples of the grid is not seen there: it is
 		// the curve on the grid that must hold something.
 		if err != nil || peak(c) < leastPeak {
-			t.problem(t.first.line, t.fieldOf(t.first, column).column, "column "+columnNames[column][0],
+			t.problem(t.fieldOf(t.first, column), "column "+columnNames[column][0],
 				"it has no sensitivity in it", "give each channel's sensitivities, relative to a peak of 1")
 			continue
 		}
@@ -37,19 +38,23 @@ func (t *table) sensor() *Sensor {
 }
 
 // covers reports whether the wavelengths reach over the light of lamps.
-func (t *table) covers() bool {
+func (t *sensitivities) covers() bool {
 	nm := t.values[0]
 	if len(nm) < 2 {
-		t.problem(max(1, t.first.line), 1, "the table", "it has fewer than two wavelengths", "give a line for each wavelength: nm,r,g,b")
+		at := table.Field{}
+		if len(nm) == 1 {
+			at.Line = t.first[0].Line
+		}
+		t.problem(at, "the table", "it has fewer than two wavelengths", "give a line for each wavelength: nm,r,g,b")
 		return false
 	}
 	first, last := nm[0], nm[len(nm)-1]
 	if first > blueNM {
-		t.problem(t.first.line, t.fieldOf(t.first, 0).column, fmt.Sprintf("the first wavelength, %v nm", first),
+		t.problem(t.fieldOf(t.first, 0), fmt.Sprintf("the first wavelength, %v nm", first),
 			"the camera would be blind to the blue of lamps below it", fmt.Sprintf("begin at %v nm or less, best at 380", blueNM))
 	}
 	if last < redNM {
-		t.problem(t.last.line, t.fieldOf(t.last, 0).column, fmt.Sprintf("the last wavelength, %v nm", last),
+		t.problem(t.fieldOf(t.last, 0), fmt.Sprintf("the last wavelength, %v nm", last),
 			"the camera would be blind to the red of lamps above it", fmt.Sprintf("go on to %v nm or more, best to 780", redNM))
 	}
 	return first <= blueNM && last >= redNM

@@ -13,6 +13,7 @@ import (
 
 	"linkboy/colour/camera"
 	"linkboy/colour/spectra"
+	"linkboy/colour/table"
 )
 
 func read(text string) (*camera.Sensor, error) {
@@ -97,7 +98,7 @@ own.csv:1:15: "NaN" in column b: it is no number; write a plain number like 0.25
 		t.Run(c.name, func(t *testing.T) {
 			s, err := read(c.text)
 			require.Nil(t, s)
-			var problems camera.Problems
+			var problems table.Problems
 			require.ErrorAs(t, err, &problems)
 			require.Equal(t, c.want, err.Error())
 		})
@@ -107,7 +108,7 @@ own.csv:1:15: "NaN" in column b: it is no number; write a plain number like 0.25
 // TestReadCSVTellsAllAtOnce, but not without end.
 func TestReadCSVTellsAllAtOnce(t *testing.T) {
 	_, err := read("nm,r,g,b\n400,1,x,1\n500,1,1\n600,-1,1,1\n")
-	var problems camera.Problems
+	var problems table.Problems
 	require.ErrorAs(t, err, &problems)
 	require.Len(t, problems, 3)
 	require.Equal(t, []int{2, 3, 4}, []int{problems[0].Line, problems[1].Line, problems[2].Line})
@@ -125,7 +126,7 @@ func TestReadCSVPassesOnFaultsOfReading(t *testing.T) {
 	broken := errors.New("the card is gone")
 	_, err := camera.ReadCSV(iotest.ErrReader(broken), "own.csv")
 	require.ErrorIs(t, err, broken)
-	var problems camera.Problems
+	var problems table.Problems
 	require.False(t, errors.As(err, &problems))
 }
 
@@ -193,7 +194,7 @@ func FuzzReadCSV(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := read(text)
 		if err != nil {
-			var problems camera.Problems
+			var problems table.Problems
 			require.ErrorAs(t, err, &problems)
 			for _, p := range problems {
 				require.Positive(t, p.Line)

@@ -1,9 +1,8 @@
 package showfile
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
+	"io"
 
 	"gopkg.in/yaml.v3"
 
@@ -133,41 +132,16 @@ func (l *loader) spectrumFile(r *reader, n *yaml.Node) *spectra.Spectrum {
 	if s, known := l.measured[file]; known {
 		return s
 	}
-	if !fs.ValidPath(file) {
-		r.problem(n, cues.CodeUnknownSpectrum, fmt.Sprintf("%q is no file of the show", shorten(file)),
-			"it must lie in the show's folder", "copy it there and write its name, like readings/t1-red.csv")
-		return nil
-	}
-	f, err := l.fsys.Open(file)
-	if errors.Is(err, fs.ErrNotExist) {
-		r.problem(n, cues.CodeUnknownSpectrum, "the show has no file "+shorten(file), "a measured spectrum is read from it",
-			"copy the meter's table into the show's folder, or leave the spectrum out")
-		return nil
-	}
-	if err != nil {
-		r.problem(n, cues.CodeFileRead, shorten(file)+" cannot be read", reason(err), "check what it is and who may read it")
-		return nil
-	}
-	defer f.Close()
-	s := l.spectrumTable(r, n, f, file)
-	l.measured[file] = s
-	return s
-}
-
-// spectrumTable reads the table of a measured spectrum; its problems have their
-// place in it. nil after a problem.
-func (l *loader) spectrumTable(r *reader, n *yaml.Node, f fs.File, file string) *spectra.Spectrum {
-	s, err := calibrate.ReadCSV(f, file)
-	var found calibrate.Problems
-	switch {
-	case errors.As(err, &found):
-		for _, p := range found {
-			l.sink.add(cues.NewProblem(cues.Pos{File: file, Line: p.Line, Column: p.Column}, cues.CodeBadSpectrum, p.What, p.Why, p.Mend))
+	l.table(r, n, tableFile{
+		name: file, example: "readings/t1-red.csv", missing: cues.CodeUnknownSpectrum, bad: cues.CodeBadSpectrum,
+		why: "a measured spectrum is read from it", mend: "copy the meter's table into the show's folder, or leave the spectrum out",
+	}, func(f io.Reader) error {
+		s, err := calibrate.ReadCSV(f, file)
+		l.measured[file] = nil // what is wrong in it is told once
+		if err == nil {
+			l.measured[file] = &s
 		}
-		return nil
-	case err != nil:
-		r.problem(n, cues.CodeFileRead, shorten(file)+" cannot be read", reason(err), "check what it is and who may read it")
-		return nil
-	}
-	return &s
+		return err
+	})
+	return l.measured[file]
 }

@@ -1,9 +1,8 @@
 package showfile
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
+	"io"
 	"path"
 	"strings"
 
@@ -38,35 +37,16 @@ func (l *loader) sensor(r *reader, n *yaml.Node) *camera.Sensor {
 	return nil
 }
 
-// sensorFile reads a table of sensitivities; its problems have their place in it.
+// sensorFile reads a table of sensitivities; nil after a problem.
 func (l *loader) sensorFile(r *reader, n *yaml.Node, file string) *camera.Sensor {
-	refuse := func(code, what, why, mend string) *camera.Sensor {
-		r.problem(n, code, what, why, mend)
-		return nil
-	}
-	if !fs.ValidPath(file) {
-		return refuse(cues.CodeUnknownSensor, fmt.Sprintf("%q is no file of the show", shorten(file)),
-			"it must lie in the show's folder", "copy it there and write its name, like my-camera.csv")
-	}
-	f, err := l.fsys.Open(file)
-	if errors.Is(err, fs.ErrNotExist) {
-		return refuse(cues.CodeUnknownSensor, "the show has no file "+shorten(file), "the camera's sensor is read from it",
-			"copy it into the show's folder, or name a sensor that comes with linkboy, like "+camera.DefaultSensor)
-	}
-	if err != nil {
-		return refuse(cues.CodeFileRead, shorten(file)+" cannot be read", reason(err), "check what it is and who may read it")
-	}
-	defer f.Close()
-	s, err := camera.ReadCSV(f, file)
-	var found camera.Problems
-	switch {
-	case errors.As(err, &found):
-		for _, p := range found {
-			l.sink.add(cues.NewProblem(cues.Pos{File: file, Line: p.Line, Column: p.Column}, cues.CodeBadSensor, p.What, p.Why, p.Mend))
-		}
-		return nil
-	case err != nil:
-		return refuse(cues.CodeFileRead, shorten(file)+" cannot be read", reason(err), "check what it is and who may read it")
-	}
-	return s
+	var sensor *camera.Sensor
+	l.table(r, n, tableFile{
+		name: file, example: "my-camera.csv", missing: cues.CodeUnknownSensor, bad: cues.CodeBadSensor,
+		why:  "the camera's sensor is read from it",
+		mend: "copy it into the show's folder, or name a sensor that comes with linkboy, like " + camera.DefaultSensor,
+	}, func(f io.Reader) (err error) {
+		sensor, err = camera.ReadCSV(f, file)
+		return err
+	})
+	return sensor
 }

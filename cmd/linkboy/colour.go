@@ -38,10 +38,12 @@ Colours are written as in a show file:
   '{css: "oklch(0.7 0.2 40)"}'
 
 With --show a lamp of that show's kit can stand for the type: it is solved as its
-readings show it to be, and the readings are set against the fit.
+readings show it to be, and the readings are set against the fit. The camera is
+then the show's, with its balance, unless a flag says otherwise.
 
---compare puts lamps side by side and says how far they are from matching:
-to the eye, and to the camera. --plot draws spectrum and reach.`,
+--compare puts lamps side by side and says how far they are from matching, to the
+eye and to the camera, and which colour all of them reach. --plot draws spectrum
+and reach.`,
 		Example: `  linkboy colour '{hue: 186, sat: 100%}' --lamp tube-rgbww-4ft
   linkboy colour '3200 K' --lamp panel-rgbww --level '-2 stops' --json
   linkboy colour '3200 K' --lamp panel-rgbacl --policy truest --level 50%
@@ -55,20 +57,19 @@ to the eye, and to the camera. --plot draws spectrum and reach.`,
 	cmd.Flags().StringVar(&f.mode, "mode", "", "mode of the lamp (default: the kit lamp's, or the type's first)")
 	cmd.Flags().StringVar(&f.show, "show", "", "folder of a show, for its lamp types and its kit")
 	cmd.Flags().StringVar(&f.level, "level", "100%", "level: 40% or '-2 stops'")
-	cmd.Flags().StringVar(&f.balance, "balance", "4300 K", "camera balance, the white of hue and saturation")
+	cmd.Flags().StringVar(&f.balance, "balance", "4300 K", "camera balance, the white of hue and saturation (default with --show: the show's)")
 	cmd.Flags().StringVar(&f.policy, "policy", string(recipe.Brightest), "which of many mixes: "+strings.Join(recipe.Policies(), ", "))
 	cmd.Flags().StringVar(&f.observer, "observer", spectra.CIE1931.String(), "whose eye tells what was reached: '2 deg' (CIE 1931) or '10 deg' (CIE 1964)")
-	cmd.Flags().StringVar(&f.sensor, "sensor", camera.DefaultSensor, "camera sensitivities: "+strings.Join(sensorNames(), ", "))
+	cmd.Flags().StringVar(&f.sensor, "sensor", camera.DefaultSensor, "camera sensitivities: "+strings.Join(sensorNames(), ", ")+" (default with --show: the show's)")
 	cmd.Flags().StringSliceVar(&f.compare, "compare", nil, "two or more lamps or lamp types to put side by side")
 	cmd.Flags().StringVar(&f.plot, "plot", "", "draw spectrum and reach into this .svg or .png file")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print one JSON document")
-	_ = cmd.RegisterFlagCompletionFunc("lamp", completeTypes)
-	_ = cmd.RegisterFlagCompletionFunc("compare", completeTypes)
+	complete := func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return stockNames(f.show), cobra.ShellCompDirectiveNoFileComp
+	}
+	_ = cmd.RegisterFlagCompletionFunc("lamp", complete)
+	_ = cmd.RegisterFlagCompletionFunc("compare", complete)
 	return cmd
-}
-
-func completeTypes(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-	return typeNames(), cobra.ShellCompDirectiveNoFileComp
 }
 
 func sensorNames() []string {
@@ -81,11 +82,11 @@ func sensorNames() []string {
 
 // runColour answers for one lamp type, or compares several.
 func runColour(cmd *cobra.Command, text string, f colourFlags) error {
-	asked, err := readAsked(text, f)
+	lamps, err := stockOf(cmd, f.show)
 	if err != nil {
 		return err
 	}
-	lamps, err := stockOf(cmd, f.show)
+	asked, err := readAsked(text, f, lamps.viewpoint(cmd, f))
 	if err != nil {
 		return err
 	}
@@ -101,7 +102,7 @@ func runColour(cmd *cobra.Command, text string, f colourFlags) error {
 		return err
 	}
 	if f.plot != "" {
-		if err := plotColour(f.plot, solved, asked); err != nil {
+		if err := plotColour(f.plot, []*solvedColour{solved}, asked); err != nil {
 			return err
 		}
 	}
@@ -109,8 +110,13 @@ func runColour(cmd *cobra.Command, text string, f colourFlags) error {
 		return writeJSON(cmd.OutOrStdout(), solved.answer)
 	}
 	printColour(cmd.OutOrStdout(), solved.answer)
-	if f.plot != "" {
-		fmt.Fprintf(cmd.OutOrStdout(), "drawn in %s\n", f.plot)
-	}
+	tellDrawn(cmd, f.plot)
 	return nil
+}
+
+// tellDrawn says where the drawing went, if there is one.
+func tellDrawn(cmd *cobra.Command, path string) {
+	if path != "" {
+		fmt.Fprintf(cmd.OutOrStdout(), "drawn in %s\n", path)
+	}
 }

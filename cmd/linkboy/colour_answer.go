@@ -24,6 +24,8 @@ type colourAnswer struct {
 	Channels    []channelJSON    `json:"channels"`
 	Quality     *qualityJSON     `json:"quality,omitempty"`
 	Camera      *camera.Line     `json:"camera,omitempty"`
+	Clip        *clipJSON        `json:"clip,omitempty"`
+	Reach       [][2]float64     `json:"reach"` // corners in u'v' of all that the lamp can show
 	Calibration *calibrationJSON `json:"calibration,omitempty"`
 }
 
@@ -51,6 +53,13 @@ type observerJSON struct {
 type deltaJSON struct {
 	DE2000 float64 `json:"ciede2000"`
 	CAM16  float64 `json:"cam16_ucs"`
+}
+
+// clipJSON is by how many stops the light may meter over the key before a white
+// shirt clips, with so many stops from grey to clipping.
+type clipJSON struct {
+	OverKeyStops float64 `json:"over_key_stops"`
+	RangeStops   float64 `json:"range_stops"`
 }
 
 type driveJSON struct {
@@ -109,6 +118,7 @@ func printColour(w io.Writer, a *colourAnswer) {
 	}
 	if a.Camera != nil {
 		fmt.Fprintf(w, "  camera   %s\n", a.Camera)
+		fmt.Fprintf(w, "  clips    a white shirt %.1f stops over the key by the meter (%.4g stops from grey to clipping)\n", a.Clip.OverKeyStops, a.Clip.RangeStops)
 	}
 	fmt.Fprintln(w, "  drives, linear in light:")
 	for _, d := range a.Drives {

@@ -11,10 +11,11 @@ import (
 )
 
 // compareAnswer is what `linkboy colour --compare` found, in the shape of its
-// JSON: every lamp, and how far each is from the first.
+// JSON: every lamp, how far each is from the first, and what all can show.
 type compareAnswer struct {
 	Lamps    []*colourAnswer `json:"lamps"`
 	Mismatch []mismatchJSON  `json:"mismatch"`
+	Together *togetherJSON   `json:"together,omitempty"` // absent where nothing is common
 }
 
 // mismatchJSON is how far a lamp is from the first one of a comparison, at the
@@ -56,10 +57,24 @@ func runCompare(cmd *cobra.Command, lamps stock, asked askedColour, f colourFlag
 			answer.Mismatch = append(answer.Mismatch, mismatch(all[0], s))
 		}
 	}
+	var err error
+	if answer.Together, err = together(all, asked); err != nil {
+		return err
+	}
+	if f.plot != "" {
+		if err := plotColour(f.plot, all, asked); err != nil {
+			return err
+		}
+	}
 	if f.json {
 		return writeJSON(cmd.OutOrStdout(), answer)
 	}
-	return printCompare(cmd, asked, answer)
+	if err := printCompare(cmd, asked, answer); err != nil {
+		return err
+	}
+	printTogether(cmd.OutOrStdout(), answer.Together)
+	tellDrawn(cmd, f.plot)
+	return nil
 }
 
 // mismatch sets lamp b against lamp a.

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -27,17 +28,25 @@ const (
 var (
 	ink   = color.Gray{Y: 0x20}
 	faint = color.Gray{Y: 0xb0}
-	mark  = color.RGBA{R: 0xb0, G: 0x3a, B: 0x10, A: 0xff}
+	// common is the shade of what several lamps can show.
+	common = color.Gray{Y: 0xe8}
+	mark   = color.RGBA{R: 0xb0, G: 0x3a, B: 0x10, A: 0xff}
+	// lampInks part lamps in a comparison, by hue and by darkness, also for
+	// colour-blind eyes (M. Okabe and K. Ito, Color Universal Design, 2008).
+	lampInks = []color.Color{
+		ink, color.RGBA{R: 0x00, G: 0x72, B: 0xb2, A: 0xff}, color.RGBA{R: 0xe6, G: 0x9f, B: 0x00, A: 0xff},
+		color.RGBA{R: 0x00, G: 0x9e, B: 0x73, A: 0xff}, color.RGBA{R: 0xcc, G: 0x79, B: 0xa7, A: 0xff},
+	}
 )
 
-// plotColour draws the spectrum of the mix beside the u'v' map with the lamp's
-// reach, into a .svg or .png file.
-func plotColour(path string, s *solvedColour, asked askedColour) error {
-	spectrum, err := plotSpectrum(s, asked)
+// plotColour draws the spectra of mixes beside the u'v' map with the reaches of
+// their lamps, into a .svg or .png file.
+func plotColour(path string, all []*solvedColour, asked askedColour) error {
+	spectrum, err := plotSpectra(all, asked)
 	if err != nil {
 		return err
 	}
-	reach, err := plotReach(s, asked)
+	reach, err := plotReach(all, asked)
 	if err != nil {
 		return err
 	}
@@ -75,26 +84,42 @@ func writePlot(path string, c vg.CanvasWriterTo) (err error) {
 	return err
 }
 
-// plotSpectrum draws the mix, and each emitter's part of it faintly.
-func plotSpectrum(s *solvedColour, asked askedColour) (*plot.Plot, error) {
+// plotSpectra draws the mixes, each to its own peak; of a single one the
+// emitters' parts too, faintly.
+func plotSpectra(all []*solvedColour, asked askedColour) (*plot.Plot, error) {
 	p := plot.New()
-	p.Title.Text = fmt.Sprintf("%s, %s: spectrum", s.unit.name(), asked.text)
+	p.Title.Text = asked.text + ": spectra"
 	p.X.Label.Text = "wavelength, nm"
 	p.Y.Label.Text = "power, share of its peak"
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 380, 780, 0, 1.05
-	peak := 0.0
-	for _, v := range s.spectrum {
-		peak = max(peak, v)
-	}
-	if peak == 0 {
-		return p, nil
-	}
-	for i, part := range s.unit.typ.EmitterSpectra(s.unit.mode) {
-		if err := addLine(p, wavelengths(part.Scale(s.answer.Drives[i].Drive/peak)), faint, 1); err != nil {
+	if len(all) == 1 {
+		p.Title.Text = fmt.Sprintf("%s, %s: spectrum", all[0].unit.name(), asked.text)
+		if err := addParts(p, all[0]); err != nil {
 			return nil, err
 		}
 	}
-	return p, addLine(p, wavelengths(s.spectrum.Scale(1/peak)), ink, 1.5)
+	for i, s := range all {
+		if peak := slices.Max(s.spectrum[:]); peak > 0 {
+			if err := addLine(p, wavelengths(s.spectrum.Scale(1/peak)), lampInks[i%len(lampInks)], lineWidth(i, len(all))); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return p, nil
+}
+
+// addParts adds what each emitter gives of a mix.
+func addParts(p *plot.Plot, s *solvedColour) error {
+	peak := slices.Max(s.spectrum[:])
+	if !(peak > 0) {
+		return nil
+	}
+	for i, part := range s.unit.typ.EmitterSpectra(s.unit.mode) {
+		if err := addLine(p, wavelengths(part.Scale(s.answer.Drives[i].Drive/peak)), faint, 1); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func wavelengths(s spectra.Spectrum) plotter.XYs {
@@ -105,55 +130,100 @@ func wavelengths(s spectra.Spectrum) plotter.XYs {
 	return points
 }
 
-// plotReach draws the u'v' map: spectral locus, white locus, the lamp's gamut,
-// what was asked and what was reached.
-func plotReach(s *solvedColour, asked askedColour) (*plot.Plot, error) {
+// plotReach draws the u'v' map: spectral locus, white locus, what each lamp can
+// show, what was asked and what was reached.
+func plotReach(all []*solvedColour, asked askedColour) (*plot.Plot, error) {
 	p := plot.New()
 	p.Title.Text = "reach in CIE 1976 u'v'"
 	p.X.Label.Text, p.Y.Label.Text = "u'", "v'"
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 0.65, 0, 0.62
-	var gamut plotter.XYs
-	for _, v := range s.cell.Gamut() {
-		gamut = append(gamut, plotter.XY{X: v.U, Y: v.V})
-	}
-	if len(gamut) > 0 {
-		gamut = append(gamut, gamut[0])
-	}
-	for _, line := range []struct {
-		points plotter.XYs
-		ink    color.Color
-		width  float64
-	}{{spectralLocus(), faint, 1}, {whiteLocus(), faint, 1}, {gamut, ink, 1.5}} {
-		if err := addLine(p, line.points, line.ink, line.width); err != nil {
+	if len(all) > 1 {
+		if err := addCommon(p, all); err != nil {
 			return nil, err
 		}
 	}
-	points := map[string]colour.XY{"asked": asked.xy}
-	if s.light.Y > 0 {
-		points["reached"] = s.light.XY()
+	for _, locus := range []plotter.XYs{spectralLocus(), whiteLocus()} {
+		if err := addLine(p, locus, faint, 1); err != nil {
+			return nil, err
+		}
+	}
+	points := map[string][]colour.XY{"asked": {asked.xy}}
+	for i, s := range all {
+		outline, err := addLoop(p, s.cell.Gamut(), lampInks[i%len(lampInks)], lineWidth(i, len(all)))
+		if err != nil {
+			return nil, err
+		}
+		if len(all) > 1 {
+			p.Legend.Add(s.unit.name(), outline)
+		}
+		if s.light.Y > 0 {
+			points["reached"] = append(points["reached"], s.light.XY())
+		}
 	}
 	return p, addMarks(p, points)
 }
 
-// addMarks adds a ring where the colour was asked and a dot where it was reached.
-func addMarks(p *plot.Plot, points map[string]colour.XY) error {
-	for name, shape := range map[string]draw.GlyphDrawer{"asked": draw.RingGlyph{}, "reached": draw.CircleGlyph{}} {
-		at, ok := points[name]
-		if !ok {
+// lineWidth is that of line i of n: the later the thinner, so that one below
+// another is seen.
+func lineWidth(i, n int) float64 { return 1.5 + float64(n-1-i) }
+
+// addLoop adds a closed line through corners.
+func addLoop(p *plot.Plot, corners []colour.UV, ink color.Color, width float64) (*plotter.Line, error) {
+	line, err := plotter.NewLine(loop(corners))
+	if err != nil {
+		return nil, err
+	}
+	line.Color, line.Width = ink, vg.Points(width)
+	p.Add(line)
+	return line, nil
+}
+
+func loop(corners []colour.UV) plotter.XYs {
+	points := make(plotter.XYs, len(corners), len(corners)+1)
+	for i, v := range corners {
+		points[i] = plotter.XY{X: v.U, Y: v.V}
+	}
+	return append(points, points[0])
+}
+
+// addCommon shades what all lamps can show.
+func addCommon(p *plot.Plot, all []*solvedColour) error {
+	group, err := groupOf(all)
+	if err != nil || len(group.Reach().Corners()) < 3 {
+		return err
+	}
+	shade, err := plotter.NewPolygon(loop(group.Reach().Corners()))
+	if err != nil {
+		return err
+	}
+	shade.Color, shade.Width = common, 0
+	p.Add(shade)
+	p.Legend.Add("common", shade)
+	return nil
+}
+
+// addMarks adds a ring where the colour was asked and dots where it was reached.
+func addMarks(p *plot.Plot, points map[string][]colour.XY) error {
+	for _, m := range []struct {
+		name   string
+		shape  draw.GlyphDrawer
+		radius vg.Length
+	}{{"asked", draw.RingGlyph{}, 4}, {"reached", draw.CircleGlyph{}, 2}} {
+		var at plotter.XYs
+		for _, xy := range points[m.name] {
+			at = append(at, plotter.XY{X: xy.UV().U, Y: xy.UV().V})
+		}
+		if len(at) == 0 {
 			continue
 		}
-		scatter, err := plotter.NewScatter(plotter.XYs{{X: at.UV().U, Y: at.UV().V}})
+		scatter, err := plotter.NewScatter(at)
 		if err != nil {
 			return err
 		}
-		scatter.GlyphStyle = draw.GlyphStyle{Color: mark, Radius: vg.Points(4), Shape: shape}
-		if name == "reached" {
-			scatter.Radius = vg.Points(2)
-		}
+		scatter.GlyphStyle = draw.GlyphStyle{Color: mark, Radius: vg.Points(float64(m.radius)), Shape: m.shape}
 		p.Add(scatter)
-		p.Legend.Add(name, scatter)
+		p.Legend.Add(m.name, scatter)
 	}
-	p.Legend.Left = false
 	return nil
 }
 

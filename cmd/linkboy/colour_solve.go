@@ -49,6 +49,7 @@ func (s *solvedColour) describe(asked askedColour, solution emitters.Solution, s
 		Lamp: s.unit.name(), Mode: s.unit.mode.Name, Policy: string(asked.policy),
 		Asked: pointOf(solution.Asked), Level: float64(asked.level),
 		Lumens:      s.light.Y * float64(s.unit.mode.Cells),
+		Reach:       cornersOf(s.cell.Gamut()),
 		Calibration: calibrationOf(s.unit.kit),
 	}
 	for i, e := range s.unit.typ.Emitters {
@@ -76,6 +77,7 @@ func (s *solvedColour) describe(asked askedColour, solution emitters.Solution, s
 	a.Quality = qualityOf(s.spectrum)
 	line := asked.view.Line(s.seen)
 	a.Camera = &line
+	a.Clip = &clipJSON{clipsOverKey(line, asked.over), asked.over}
 	return a
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"linkboy/colour/camera"
 	"linkboy/colour/lamp"
 	"linkboy/cues"
 	"linkboy/cues/showfile"
@@ -16,6 +17,7 @@ import (
 type stock struct {
 	types []*lamp.Type
 	kit   []*cues.KitLamp
+	show  *cues.Show // nil without one
 }
 
 // stockOf gives the built-in types or, with the folder of a show, its types and
@@ -28,7 +30,33 @@ func stockOf(cmd *cobra.Command, dir string) (stock, error) {
 	if err != nil {
 		return stock{}, err
 	}
-	return stock{types: show.Types, kit: show.Kit}, nil
+	return stock{types: show.Types, kit: show.Kit, show: show}, nil
+}
+
+// viewpoint is how a camera stands to the light.
+type viewpoint struct {
+	balance string // a white, in show-file words
+	sensor  *camera.Sensor
+	name    string  // of the sensor asked for, where there is no such one
+	over    float64 // stops over grey before it clips
+}
+
+// viewpoint is that of the flags and, where they are silent, of the show.
+func (s stock) viewpoint(cmd *cobra.Command, f colourFlags) viewpoint {
+	v := viewpoint{balance: f.balance, name: f.sensor, over: defaultOver}
+	if s.show != nil {
+		v.over = s.show.Camera.Over
+		if !cmd.Flags().Changed("balance") {
+			v.balance = fmt.Sprintf("%g K", float64(s.show.Camera.Balance))
+		}
+		if !cmd.Flags().Changed("sensor") && s.show.Camera.Sensor != nil {
+			v.sensor = s.show.Camera.Sensor
+		}
+	}
+	if v.sensor == nil {
+		v.sensor, _ = camera.SensorByName(f.sensor)
+	}
+	return v
 }
 
 // unit is a lamp type, or a lamp of the kit, in one of its modes.
@@ -106,5 +134,13 @@ func (s stock) names() []string {
 	return names
 }
 
-// typeNames lists the built-in lamp types.
-func typeNames() []string { return stock{types: showfile.BuiltinTypes()}.names() }
+// stockNames lists what --lamp can name, in silence: with a show that cannot be
+// read, the built-in types.
+func stockNames(dir string) []string {
+	if dir != "" {
+		if show, problems := showfile.Load(dir); show != nil && !problems.HasErrors() {
+			return stock{types: show.Types, kit: show.Kit}.names()
+		}
+	}
+	return stock{types: showfile.BuiltinTypes()}.names()
+}

@@ -22,6 +22,7 @@ type askedColour struct {
 	level   colour.Level
 	balance colour.XY
 	view    camera.View
+	over    float64 // stops over grey before the camera clips
 
 	policy    recipe.Policy
 	reference *recipe.Reference // nil unless the policy is camera
@@ -29,10 +30,10 @@ type askedColour struct {
 }
 
 // readAsked reads the words of the command line that every lamp shares.
-func readAsked(text string, f colourFlags) (askedColour, error) {
-	a := askedColour{text: text}
+func readAsked(text string, f colourFlags, v viewpoint) (askedColour, error) {
+	a := askedColour{text: text, over: v.over}
 	var err error
-	if a.balance, err = chromaticityOf(f.balance, colour.D65); err != nil {
+	if a.balance, err = chromaticityOf(v.balance, colour.D65); err != nil {
 		return a, err
 	}
 	if a.xy, err = chromaticityOf(text, a.balance); err != nil {
@@ -41,7 +42,7 @@ func readAsked(text string, f colourFlags) (askedColour, error) {
 	if a.level, err = levelOf(f.level); err != nil {
 		return a, err
 	}
-	if a.view, err = viewOf(f.sensor, a.balance); err != nil {
+	if a.view, err = viewOf(v, a.balance); err != nil {
 		return a, err
 	}
 	if a.observer, err = spectra.ObserverByName(f.observer); err != nil {
@@ -58,16 +59,15 @@ func readAsked(text string, f colourFlags) (askedColour, error) {
 }
 
 // viewOf balances a sensor to a white.
-func viewOf(name string, balance colour.XY) (camera.View, error) {
-	sensor, err := camera.SensorByName(name)
-	if err != nil {
-		return camera.View{}, usageError{mendedError{fmt.Errorf("no sensor %q", name), "the sensors are: " + strings.Join(sensorNames(), ", ")}}
+func viewOf(v viewpoint, balance colour.XY) (camera.View, error) {
+	if v.sensor == nil {
+		return camera.View{}, usageError{mendedError{fmt.Errorf("no sensor %q", v.name), "the sensors are: " + strings.Join(sensorNames(), ", ")}}
 	}
 	white, err := balance.CCT()
 	if err != nil {
 		return camera.View{}, usageError{mendedError{fmt.Errorf("a camera cannot be balanced to that: %w", err), "give --balance as a white, like 4300 K"}}
 	}
-	return sensor.BalanceAt(white.T)
+	return v.sensor.BalanceAt(white.T)
 }
 
 // chromaticityOf reads a colour in show-file syntax under a balance white.

@@ -2,7 +2,7 @@ package main
 
 import (
 	"fmt"
-	"math"
+	"io"
 	"strings"
 	"text/tabwriter"
 
@@ -15,10 +15,6 @@ import (
 	"linkboy/cues/compile"
 )
 
-// whiteShirt is the reflectance of the surface that clipping is told for
-// (common practice, no source).
-const whiteShirt = 0.8
-
 // lookAnswer is what `linkboy look` found, in the shape of its JSON.
 type lookAnswer struct {
 	Location string         `json:"location"`
@@ -26,6 +22,10 @@ type lookAnswer struct {
 	Sensor   string         `json:"sensor"`
 	Lamps    []lookLampJSON `json:"lamps"`
 	Misses   []missJSON     `json:"misses"`
+	// Costs are colours that come out another to the eye, as the camera goes
+	// first; Matches what groups give up to match.
+	Costs   []missJSON  `json:"costs"`
+	Matches []matchJSON `json:"matches"`
 }
 
 // lookLampJSON is the brightest cell of a lamp in the look.
@@ -43,7 +43,7 @@ type lookLampJSON struct {
 	ClipsOverKey float64 `json:"clips_over_key_stops"`
 }
 
-// missJSON is a colour that a lamp cannot show.
+// missJSON is a colour that a lamp cannot or does not show.
 type missJSON struct {
 	ID      string     `json:"id"`
 	Asked   pointJSON  `json:"asked"`
@@ -110,18 +110,27 @@ func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*look
 	if err != nil {
 		return nil, err
 	}
-	answer := &lookAnswer{Location: loc.Name, Look: found.Name, Sensor: view.Name(), Lamps: []lookLampJSON{}, Misses: []missJSON{}}
+	answer := &lookAnswer{
+		Location: loc.Name, Look: found.Name, Sensor: view.Name(), Lamps: []lookLampJSON{},
+		Misses: []missJSON{}, Costs: []missJSON{}, Matches: matchesOf(report),
+	}
 	frame := place.Frame(still, true)
 	for _, l := range loc.Rig {
 		if line, lit := lampLine(place, l, frame, view, show.Camera.Over); lit {
 			answer.Lamps = append(answer.Lamps, line)
 		}
 	}
+	missing := func(l *cues.RigLamp, asked, reached colour.XY, deltaUV float64) missJSON {
+		return missJSON{
+			ID: l.ID, Asked: pointOf(asked), Reached: pointOf(reached), DeltaUV: deltaUV,
+			Delta: differenceOf(askedColour{xy: asked, balance: place.Balance}, reached),
+		}
+	}
 	for _, m := range report.Misses {
-		answer.Misses = append(answer.Misses, missJSON{
-			ID: m.Lamp.ID, Asked: pointOf(m.Asked), Reached: pointOf(m.Reached), DeltaUV: m.DeltaUV,
-			Delta: differenceOf(askedColour{xy: m.Asked, balance: place.Balance}, m.Reached),
-		})
+		answer.Misses = append(answer.Misses, missing(m.Lamp, m.Asked, m.Reached, m.DeltaUV))
+	}
+	for _, c := range report.Costs {
+		answer.Costs = append(answer.Costs, missing(c.Lamp, c.Asked, c.Reached, c.DeltaUV))
 	}
 	return answer, nil
 }
@@ -177,8 +186,7 @@ func lampLine(place *compile.Place, l *cues.RigLamp, frame [][]byte, view camera
 	seen := view.Response(typ.Spectrum(mode, drives[best]))
 	line = lookLampJSON{ID: l.ID, Type: typ.Name, Cell: best + 1, pointJSON: pointOf(xy), Lumens: total, Camera: view.Line(seen)}
 	line.CCT, line.Duv = whiteOf(xy)
-	exposure := camera.Exposure{KeyLux: 1, OverStops: over} // relative to the key
-	line.ClipsOverKey = math.Log2(exposure.MostLux(line.Camera.ExcessStops, whiteShirt))
+	line.ClipsOverKey = clipsOverKey(line.Camera, over)
 	return line, true
 }
 
@@ -206,11 +214,19 @@ func printLook(cmd *cobra.Command, a *lookAnswer) error {
 		return err
 	}
 	for _, m := range a.Misses {
-		fmt.Fprintf(out, "  %s cannot show xy %.4f %.4f: off by %.4f u'v'", m.ID, m.Asked.XY[0], m.Asked.XY[1], m.DeltaUV)
-		if m.Delta != nil {
-			fmt.Fprintf(out, ", CIEDE2000 %.1f, CAM16-UCS %.1f", m.Delta.DE2000, m.Delta.CAM16)
-		}
-		fmt.Fprintln(out)
+		printMiss(out, m.ID+" cannot show", m)
 	}
+	for _, m := range a.Costs {
+		printMiss(out, m.ID+" follows the camera: to the eye", m)
+	}
+	printMatches(out, a.Matches)
 	return nil
+}
+
+func printMiss(w io.Writer, what string, m missJSON) {
+	fmt.Fprintf(w, "  %s xy %.4f %.4f: off by %.4f u'v'", what, m.Asked.XY[0], m.Asked.XY[1], m.DeltaUV)
+	if m.Delta != nil {
+		fmt.Fprintf(w, ", CIEDE2000 %.1f, CAM16-UCS %.1f", m.Delta.DE2000, m.Delta.CAM16)
+	}
+	fmt.Fprintln(w)
 }

@@ -84,22 +84,14 @@ white shirt clips, and the colours that lamps cannot show.`,
 
 // readLook compiles the look and reads its bytes back.
 func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*lookAnswer, error) {
-	loc := show.Location(location)
-	if loc == nil {
-		var known []string
-		for _, l := range show.Locations {
-			known = append(known, l.Name)
-		}
-		return nil, noSuch("location", location, known)
+	place, err := placeOf(cmd, show, location)
+	if err != nil {
+		return nil, err
 	}
+	loc := place.Location
 	found := show.Look(loc, look)
 	if found == nil {
 		return nil, noSuch("look", look, show.LookNames(loc))
-	}
-	place, problems := compile.Location(show, loc)
-	if place == nil {
-		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
-		return nil, errBadShow
 	}
 	still, report, problems := place.Still(found)
 	if problems.HasErrors() {
@@ -133,6 +125,24 @@ func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*look
 		answer.Costs = append(answer.Costs, missing(c.Lamp, c.Asked, c.Reached, c.DeltaUV))
 	}
 	return answer, nil
+}
+
+// placeOf prepares a location by its name.
+func placeOf(cmd *cobra.Command, show *cues.Show, location string) (*compile.Place, error) {
+	loc := show.Location(location)
+	if loc == nil {
+		var known []string
+		for _, l := range show.Locations {
+			known = append(known, l.Name)
+		}
+		return nil, noSuch("location", location, known)
+	}
+	place, problems := compile.Location(show, loc)
+	if place == nil {
+		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
+		return nil, errBadShow
+	}
+	return place, nil
 }
 
 // noSuch refuses a name with the nearest that there is.

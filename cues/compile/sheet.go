@@ -10,24 +10,59 @@ import (
 	"linkboy/cues/track"
 )
 
+// CueFade is the fade of a cue as the sheet runs, from the look of the cue
+// before it.
+type CueFade struct {
+	Cue    *cues.Cue
+	From   string // the look before
+	Timing Timing
+	Steps  []Steps // how smooth it is on every lamp that it moves, in rig order
+	fade   *track.Fade
+}
+
+// CueFades gives the fades of the cue sheet: not the first cue, which comes from
+// no look, nor snaps. What is wrong with a look or a time is told elsewhere
+// and left out here.
+func (p *Place) CueFades() []CueFade {
+	var fades []CueFade
+	stills := map[string]track.Still{}
+	var from track.Still
+	name := ""
+	for _, c := range p.Location.Cues {
+		to := p.settled(c.Look, stills)
+		if from != nil && to != nil {
+			if f, ok := p.cueFade(c, from, to); ok {
+				f.From = name
+				fades = append(fades, f)
+			}
+		}
+		from, name = to, c.Look
+	}
+	return fades
+}
+
+// cueFade looks at the fade of one cue; false for a snap.
+func (p *Place) cueFade(c *cues.Cue, from, to track.Still) (CueFade, bool) {
+	timing, err := p.Timing(c)
+	if err != nil || timing.Fade == 0 {
+		return CueFade{}, false
+	}
+	f, err := p.Fade(from, to, timing)
+	if err != nil {
+		return CueFade{}, false
+	}
+	return CueFade{Cue: c, Timing: timing, Steps: p.Stepping(f, !c.Dark), fade: f}, true
+}
+
 // CheckCues warns of the cues of the sheet whose fade is not smooth on camera,
-// and of those in mired that move lamps which show no white. Each is taken to
-// come from the look of the cue before it, the first from no look. What is
-// wrong with a look or a time is told elsewhere and left out here.
+// and of those in mired that move lamps which show no white.
 func (p *Place) CheckCues() cues.Problems {
 	var problems cues.Problems
-	stills := map[string]track.Still{}
-	from := p.Dark()
-	for i, c := range p.Location.Cues {
-		to := p.settled(c.Look, stills)
-		if to == nil {
-			from = nil
-			continue
+	for _, f := range p.CueFades() {
+		problems = append(problems, p.checkSteps(f.Cue, f.Steps)...)
+		if f.Timing.Path == cues.PathMired {
+			problems = append(problems, p.checkWhites(f.Cue, f.fade)...)
 		}
-		if from != nil && i > 0 {
-			problems = append(problems, p.checkCue(c, from, to)...)
-		}
-		from = to
 	}
 	problems.Sort()
 	return problems
@@ -44,23 +79,6 @@ func (p *Place) settled(name string, known map[string]track.Still) track.Still {
 	}
 	known[name] = s
 	return s
-}
-
-// checkCue looks at the fade of one cue.
-func (p *Place) checkCue(c *cues.Cue, from, to track.Still) cues.Problems {
-	timing, err := p.Timing(c)
-	if err != nil || timing.Fade == 0 {
-		return nil
-	}
-	f, err := p.Fade(from, to, timing)
-	if err != nil {
-		return nil
-	}
-	problems := p.checkSteps(c, p.Stepping(f, !c.Dark))
-	if timing.Path == cues.PathMired {
-		problems = append(problems, p.checkWhites(c, f)...)
-	}
-	return problems
 }
 
 // alike is what lamps have in common that step alike.

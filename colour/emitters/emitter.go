@@ -9,9 +9,9 @@
 //
 // With more than three emitters a colour below its most light has many mixes. A recipe
 // chooses: Cell.Solve the brightest mix, dimmed; Truest the one with features, such as the
-// spectrum, nearest to a reference; Camera the one that a camera sees nearest to it.
-// Both are small convex quadratic programs, solved exactly, and continuous in all they
-// depend on.
+// spectrum, nearest to a reference: a small convex quadratic program, solved exactly, and
+// continuous in all it depends on. A camera's view of a cell is a cell too, so the same
+// recipe serves it (colour/recipe).
 //
 // Reach is what a cell, or all cells of a group, can show; Group finds the one colour and
 // light of unlike cells.

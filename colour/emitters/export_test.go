@@ -24,10 +24,3 @@ func (c *Cell) Measures() (rows [][]float64) {
 // Prove solves the program of a recipe from a mix of the light wanted, and returns what
 // proves its optimum.
 func (t *Truest) Prove(start Drives, pull Pull) Conditions { return conditions(t.program, start, pull) }
-
-// ProveNear is Prove for the first program of a camera recipe, ProveTie for the second.
-func (k *Camera) ProveNear(start Drives, pull Pull) Conditions {
-	return conditions(k.near, start, pull)
-}
-
-func (k *Camera) ProveTie(start Drives) Conditions { return conditions(k.tie, start, Pull{}) }

@@ -6,7 +6,7 @@ import (
 	"math"
 )
 
-// ErrGram is wrapped by the errors of NewTruest and NewCamera about the numbers
+// ErrGram is wrapped by the errors of NewTruest about the numbers
 // that describe what the emitters give.
 var ErrGram = errors.New("the emitters' features do not fit together")
 

@@ -39,7 +39,6 @@ type program struct {
 	n      int
 	light  row      // of each emitter at full
 	cost   Gram     // Q with the ridge, for drives
-	ridge  row      // diagonal part of cost that is the ridge
 	moves  int      // dimensions of way
 	depend [Max]row // N·L⁻ᵀ: how each amount depends on the way
 }
@@ -53,9 +52,9 @@ type program struct {
 const ridgeShare = 1e-6
 
 // newProgram prepares for n emitters of the given light (a length each, more than 0) the
-// cost with its ridge, a share as ridgeShare, and the measures that must not change. slack
+// cost, to which it adds the ridge, and the measures that must not change. slack
 // is the share of the longest measure below which one counts as a mix of the others.
-func newProgram(n int, light *row, cost *Gram, ridge float64, keep []row, slack float64) (*program, error) {
+func newProgram(n int, light *row, cost *Gram, keep []row, slack float64) (*program, error) {
 	if err := cost.check(n); err != nil {
 		return nil, err
 	}
@@ -72,8 +71,7 @@ func newProgram(n int, light *row, cost *Gram, ridge float64, keep []row, slack 
 		for j := range n {
 			p.cost[i][j] = (cost[i][j] + cost[j][i]) / 2
 		}
-		p.ridge[i] = ridge * size * mean * light[i]
-		p.cost[i][i] += p.ridge[i]
+		p.cost[i][i] += ridgeShare * size * mean * light[i]
 	}
 	rows := make([]row, len(keep))
 	for k := range keep {

@@ -223,37 +223,22 @@ func TestRecipesAreContinuous(t *testing.T) {
 	for _, s := range sets {
 		truest, features := recipeOf(t, r, s)
 		reference := emitters.PullOf(features, anyReference(r, features))
-		see := randomCamera(r, s.emitters)
-		tie := emitters.GramOf(features)
-		camera, err := emitters.NewCamera(truest.Cell(), see, &tie)
-		require.NoError(t, err)
-		seen := see[r.IntN(len(see))]
-		for i := range seen {
-			seen[i] /= s.emitters[0].Full.Y
+		solve := func(p colour.XY, level colour.Level) emitters.Drives {
+			return truest.Solve(p, level, white, &reference).Drives
 		}
-		recipes := []recipe{
-			func(p colour.XY, level colour.Level) emitters.Drives {
-				return truest.Solve(p, level, white, &reference).Drives
-			},
-			func(p colour.XY, level colour.Level) emitters.Drives {
-				return camera.Solve(p, level, white, seen).Drives
-			},
-		}
-		for _, solve := range recipes {
-			for range 6 {
-				from, to := anyTarget(r, truest.Cell()).UV(), anyTarget(r, truest.Cell()).UV()
-				if r.IntN(4) == 0 && len(truest.Cell().Gamut()) > 2 { // from out of reach
-					if out := white.UV().Lerp(from, 1.5); out.XY().Y > 0.01 {
-						from = out
-					}
+		for range 6 {
+			from, to := anyTarget(r, truest.Cell()).UV(), anyTarget(r, truest.Cell()).UV()
+			if r.IntN(4) == 0 && len(truest.Cell().Gamut()) > 2 { // from out of reach
+				if out := white.UV().Lerp(from, 1.5); out.XY().Y > 0.01 {
+					from = out
 				}
-				low, high := anyLevel(r), anyLevel(r)
-				at := func(s float64) (colour.XY, colour.Level) {
-					return from.Lerp(to, s).XY(), low + colour.Level(s)*(high-low)
-				}
-				for k := range 10 {
-					requireSmooth(t, solve, at, float64(k)/10, float64(k+1)/10, 40)
-				}
+			}
+			low, high := anyLevel(r), anyLevel(r)
+			at := func(s float64) (colour.XY, colour.Level) {
+				return from.Lerp(to, s).XY(), low + colour.Level(s)*(high-low)
+			}
+			for k := range 10 {
+				requireSmooth(t, solve, at, float64(k)/10, float64(k+1)/10, 40)
 			}
 		}
 	}
@@ -287,11 +272,7 @@ func TestRecipesDoNotAllocate(t *testing.T) {
 	for _, s := range realistic(t) {
 		truest, features := recipeOf(t, r, s)
 		reference := emitters.PullOf(features, anyReference(r, features))
-		tie := emitters.GramOf(features)
-		camera, err := emitters.NewCamera(truest.Cell(), randomCamera(r, s.emitters), &tie)
-		require.NoError(t, err)
 		require.Zero(t, testing.AllocsPerRun(100, func() { truest.Solve(white, 0.7, white, &reference) }))
-		require.Zero(t, testing.AllocsPerRun(100, func() { camera.Solve(white, 0.7, white, emitters.Channels{1, 1, 1}) }))
 	}
 }
 
@@ -329,7 +310,7 @@ func FuzzRecipes(f *testing.F) {
 		if err != nil {
 			return
 		}
-		features, see := make([][]float64, len(es)), make([]emitters.Channels, len(es))
+		features := make([][]float64, len(es))
 		next := func(i int) float64 {
 			if len(numbers) == 0 {
 				return 0
@@ -341,27 +322,20 @@ func FuzzRecipes(f *testing.F) {
 			for k := range 5 {
 				features[i] = append(features[i], next(5*i+k))
 			}
-			see[i] = emitters.Channels{next(3 * i), next(3*i + 1), next(3*i + 2)}
 		}
 		gram := emitters.GramOf(features)
 		truest, err := emitters.NewTruest(c, &gram)
-		require.NoError(t, err)
-		camera, err := emitters.NewCamera(c, see, &gram)
 		require.NoError(t, err)
 		asked := colour.XY{X: x, Y: y}
 		var pull emitters.Pull
 		for i := range pull {
 			pull[i] = reference
 		}
-		for _, s := range []emitters.Solution{
-			truest.Solve(asked, colour.Level(level), white, &pull),
-			camera.Solve(asked, colour.Level(level), white, emitters.Channels{reference, 1, 0}),
-		} {
-			for i, v := range s.Drives {
-				require.True(t, v >= 0 && v <= 1 && (i < c.Len() || v == 0), "drives %v", s.Drives)
-			}
-			require.InDelta(t, s.Lumens, c.Light(s.Drives).Y, 1e-4*s.Lumens, "%v of %v features %v", s, es, features)
+		s := truest.Solve(asked, colour.Level(level), white, &pull)
+		for i, v := range s.Drives {
+			require.True(t, v >= 0 && v <= 1 && (i < c.Len() || v == 0), "drives %v", s.Drives)
 		}
+		require.InDelta(t, s.Lumens, c.Light(s.Drives).Y, 1e-4*s.Lumens, "%v of %v features %v", s, es, features)
 	})
 }
 
@@ -372,17 +346,9 @@ func BenchmarkRecipes(b *testing.B) {
 	for _, s := range realistic(b) {
 		truest, features := recipeOf(b, r, s)
 		reference := emitters.PullOf(features, anyReference(r, features))
-		tie := emitters.GramOf(features)
-		see := randomCamera(r, s.emitters)
-		camera, err := emitters.NewCamera(truest.Cell(), see, &tie)
-		require.NoError(b, err)
 		targets := make([]colour.XY, 256)
 		for i := range targets {
 			targets[i] = inGamut(r, truest.Cell())
-		}
-		seen := see[0]
-		for i := range seen {
-			seen[i] /= s.emitters[0].Full.Y
 		}
 		base, truestTime := 0.0, 0.0
 		for _, solve := range []struct {
@@ -391,7 +357,6 @@ func BenchmarkRecipes(b *testing.B) {
 		}{
 			{"brightest", func(p colour.XY, l colour.Level) emitters.Solution { return truest.Cell().Solve(p, l, white) }},
 			{"truest", func(p colour.XY, l colour.Level) emitters.Solution { return truest.Solve(p, l, white, &reference) }},
-			{"camera", func(p colour.XY, l colour.Level) emitters.Solution { return camera.Solve(p, l, white, seen) }},
 		} {
 			b.Run(s.name+"/"+solve.name, func(b *testing.B) {
 				b.ReportAllocs()

@@ -16,7 +16,7 @@ type Truest struct {
 // inner products. It fails with ErrGram when they cannot be inner products.
 func NewTruest(c *Cell, features *Gram) (*Truest, error) {
 	light := c.lengths()
-	p, err := newProgram(c.Len(), &light, features, ridgeShare, c.measures(), alikeColour)
+	p, err := newProgram(c.Len(), &light, features, c.measures(), alikeColour)
 	if err != nil {
 		return nil, err
 	}

@@ -23,6 +23,7 @@ var rooms = map[string][]string{
 	"colour/difference":  {"colour"},
 	"colour/quality":     {"colour", "colour/spectra", "colour/difference"},
 	"colour/table":       {},
+	"colour/solid":       {},
 	"colour/camera":      {"colour", "colour/spectra", "colour/table"},
 	"colour/recipe":      {"colour", "colour/spectra", "colour/emitters", "colour/lamp", "colour/camera"},
 	"colour/calibrate":   {"colour", "colour/spectra", "colour/table", "colour/emitters", "colour/lamp"},

@@ -24,6 +24,7 @@ var rooms = map[string][]string{
 	"colour/quality":     {"colour", "colour/spectra", "colour/difference"},
 	"colour/table":       {},
 	"colour/solid":       {},
+	"colour/transport":   {"colour/solid"},
 	"colour/camera":      {"colour", "colour/spectra", "colour/table"},
 	"colour/recipe":      {"colour", "colour/spectra", "colour/emitters", "colour/lamp", "colour/camera"},
 	"colour/calibrate":   {"colour", "colour/spectra", "colour/table", "colour/emitters", "colour/lamp"},

@@ -1,0 +1,98 @@
+package transport
+
+import (
+	"fmt"
+	"math"
+
+	"linkboy/colour/solid"
+)
+
+// Beam is how light of a flat face spreads about its axis. PerLumen returns the
+// intensity in candela for a lumen in a direction whose angle to the axis has
+// this cosine, above 0; over the half space it integrates to 1.
+type Beam interface{ PerLumen(cos float64) float64 }
+
+// Source is one cell of a lamp. Its face is a rectangle about a centre, or where
+// Across is zero a line, or where Along is zero too a point.
+type Source struct {
+	Centre        solid.Vec
+	Along, Across solid.Vec // the sides of the face, in full
+	// Facing is the unit axis of Beam. A cell that shines all round its line has
+	// no Beam and no Facing: a tube without a back.
+	Facing solid.Vec
+	Beam   Beam
+}
+
+// round is the intensity for a lumen, square to it, of a line that shines all
+// round: F = π²·I [IES, line sources].
+const round = 1 / (math.Pi * math.Pi)
+
+func (s *Source) check() error {
+	switch {
+	case !s.Centre.IsFinite() || !s.Along.IsFinite() || !s.Across.IsFinite():
+		return fmt.Errorf("%w: it stands at %v, %v by %v", ErrSource, s.Centre, s.Along, s.Across)
+	case s.Beam == nil && s.Along == (solid.Vec{}):
+		return fmt.Errorf("%w: what shines all round has a length", ErrSource)
+	case s.Beam != nil && math.Abs(s.Facing.Length()-1) > 1e-6:
+		return fmt.Errorf("%w: it faces %v, which is not of length 1", ErrSource, s.Facing)
+	}
+	return nil
+}
+
+// size is the longest side.
+func (s *Source) size() float64 { return max(s.Along.Length(), s.Across.Length()) }
+
+// intensity returns the candela for a lumen from a point of the source towards
+// another point a distance r away by d.
+func (s *Source) intensity(d solid.Vec, r float64) float64 {
+	if s.Beam == nil {
+		cos := d.Dot(s.Along) / (r * s.Along.Length())
+		return round * math.Sqrt(max(0, 1-cos*cos))
+	}
+	cos := d.Dot(s.Facing) / r
+	if cos <= 0 {
+		return 0
+	}
+	return s.Beam.PerLumen(cos)
+}
+
+// lux returns the illuminance for a lumen, all of it from the point at, on a
+// plane with normal n at p: the inverse square and cosine law.
+func (s *Source) lux(at, p, n solid.Vec) float64 {
+	d := p.Sub(at)
+	facing := -d.Dot(n)
+	if facing <= 0 {
+		return 0
+	}
+	square := d.Dot(d)
+	r := math.Sqrt(square)
+	return s.intensity(d, r) * facing / (r * square)
+}
+
+const (
+	// perDistance is how many points are taken along a side as long as it is far
+	// away: with 3 the error of a face seen head on is below 1 %.
+	perDistance = 3
+	// pointsMost is the most points along a side.
+	pointsMost = 16
+)
+
+// points is how many points along a side of the source are taken from a
+// distance.
+func points(side, distance float64) int {
+	if side == 0 {
+		return 1
+	}
+	return max(1, min(pointsMost, int(math.Ceil(perDistance*side/distance))))
+}
+
+// at returns the point of the face at (a, b), each 0..1.
+func (s *Source) at(a, b float64) solid.Vec {
+	return s.Centre.Add(s.Along.Scale(a - 0.5)).Add(s.Across.Scale(b - 0.5))
+}
+
+// Lambert is the beam of a matt face: I = cos/π.
+type Lambert struct{}
+
+// PerLumen returns cos/π.
+func (Lambert) PerLumen(cos float64) float64 { return cos / math.Pi }

@@ -96,3 +96,20 @@ type Lambert struct{}
 
 // PerLumen returns cos/π.
 func (Lambert) PerLumen(cos float64) float64 { return cos / math.Pi }
+
+// Glare returns the luminance of the source's face for a lumen, in cd/m² per
+// lumen, at a point of it seen from another: intensity over the area as it is
+// seen from there. Of a line that shines all round it is that of its tube.
+func (s *Source) Glare(face solid.Surface, at, from solid.Vec) float64 {
+	d := from.Sub(at)
+	r := d.Length()
+	if s.Beam == nil {
+		// F = π²·L·D·l of a matt cylinder [IES, line sources]; the area of its side is π·D·l.
+		return 1 / (math.Pi * face.Area())
+	}
+	cos := d.Dot(s.Facing) / r
+	if cos <= 0 {
+		return 0
+	}
+	return s.intensity(d, r) / (face.Area() * cos)
+}

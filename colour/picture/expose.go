@@ -1,0 +1,88 @@
+package picture
+
+import (
+	"linkboy/colour/camera"
+	"linkboy/colour/transport"
+)
+
+// Light is the light of a moment: what each channel of a camera gets on every
+// texel, and from every cell.
+type Light struct {
+	Texels [3][]float32 // in lux of the balance white
+	Cells  [][3]float32 // in lumens of the balance white
+	single []float32    // one channel of Cells
+}
+
+// NewLight makes room for the light of a map.
+func NewLight(m *transport.Map) *Light {
+	l := &Light{Cells: make([][3]float32, m.Sources), single: make([]float32, m.Sources)}
+	for c := range l.Texels {
+		l.Texels[c] = make([]float32, m.Texels)
+	}
+	return l
+}
+
+// Set sums the map for cells that the camera sees so. No allocation.
+func (l *Light) Set(m *transport.Map, cells []camera.Response) {
+	for k, r := range cells[:m.Sources] {
+		l.Cells[k] = [3]float32{float32(r.R), float32(r.G), float32(r.B)}
+	}
+	for c := range l.Texels {
+		for k := range l.Cells {
+			l.single[k] = l.Cells[k][c]
+		}
+		m.Sum(c, l.single, l.Texels[c])
+	}
+}
+
+// Frame is linear camera values, red, green and blue of each pixel, rows from the top.
+type Frame struct {
+	Width, Height int
+	Values        []float32
+}
+
+// NewFrame makes room for the frames of a shot.
+func (s *Shot) NewFrame() *Frame {
+	return &Frame{s.Width, s.Height, make([]float32, 3*s.Width*s.Height)}
+}
+
+// Expose fills f with what the camera sees in a light, exposed for a key of so many
+// lux: a grey card of 18 % under it gets 0.18. No allocation.
+func (s *Shot) Expose(l *Light, key float64, f *Frame) {
+	k := float32(1 / (key * float64(len(samples))))
+	for p := range s.Width * s.Height {
+		var sum [3]float32
+		for i := range samples {
+			v := s.value(&s.samples[p*len(samples)+i], l)
+			for c := range sum {
+				sum[c] += v[c]
+			}
+		}
+		for c := range sum {
+			f.Values[3*p+c] = k * sum[c]
+		}
+	}
+}
+
+// value is what a sample gives under a key of 1 lx.
+func (s *Shot) value(at *sample, l *Light) (v [3]float32) {
+	switch {
+	case at.surface == night:
+		return v
+	case at.surface < 0:
+		cell := &l.Cells[lampOf(at.surface)]
+		for c := range v {
+			v[c] = at.share * cell[c]
+		}
+		return v
+	}
+	finish := &s.finish[at.surface]
+	for c := range v {
+		lux := float32(0)
+		for k, t := range at.tap.Texel {
+			lux += at.tap.Weight[k] * l.Texels[c][t]
+		}
+		v[c] = finish[c] * lux
+	}
+	return v
+}

@@ -26,6 +26,7 @@ var rooms = map[string][]string{
 	"colour/solid":       {},
 	"colour/transport":   {"colour/solid"},
 	"colour/picture":     {"colour/solid", "colour/transport", "colour/camera"},
+	"colour/photometry":  {"colour"},
 	"colour/camera":      {"colour", "colour/spectra", "colour/table"},
 	"colour/recipe":      {"colour", "colour/spectra", "colour/emitters", "colour/lamp", "colour/camera"},
 	"colour/calibrate":   {"colour", "colour/spectra", "colour/table", "colour/emitters", "colour/lamp"},

@@ -45,6 +45,7 @@ const (
 	CodeBadSensor    = "bad-sensor"
 	CodeBadReading   = "bad-reading"
 	CodeBadSpectrum  = "bad-spectrum"
+	CodeBadGeometry  = "bad-geometry"
 )
 
 // What names something that is not there.
@@ -148,6 +149,7 @@ var catalogue = map[string]codeInfo{
 	CodeBadSensor:    {Error, "a table of a camera's sensitivities cannot be read"},
 	CodeBadReading:   {Error, "no meter could have read this of the lamp"},
 	CodeBadSpectrum:  {Error, "a table of a measured spectrum cannot be read"},
+	CodeBadGeometry:  {Error, "a thing has no shape that light could meet"},
 
 	CodeUnknownType:      {Error, "no lamp type has this name"},
 	CodeUnknownMode:      {Error, "the lamp type has no mode of this name"},

@@ -43,6 +43,18 @@ type Camera struct {
 	Sensor     *camera.Sensor // nil for camera.DefaultSensor
 }
 
+// View gives the sensor balanced as the camera is.
+func (c *Camera) View() (camera.View, error) {
+	sensor := c.Sensor
+	if sensor == nil {
+		var err error
+		if sensor, err = camera.SensorByName(camera.DefaultSensor); err != nil {
+			return camera.View{}, err
+		}
+	}
+	return sensor.BalanceAt(c.Balance)
+}
+
 // Safety is what keeps people safe in the dark.
 type Safety struct {
 	// Floor is the least light kept while people move.

@@ -186,7 +186,7 @@ func TestPhone(t *testing.T) {
 }
 
 // ride slides a thumb up the pad: progress follows its height.
-func ride(t *testing.T, s *stage, p *phone) {
+func ride(t *testing.T, s *rehearsal, p *phone) {
 	s.do("standby", `{"cue": 2}`)
 	p.await("cue 2 stands by", `text("pad-look") === "warden" && pad.dataset.state === "standby"`)
 	x, y := p.middle("pad")
@@ -217,7 +217,7 @@ func ride(t *testing.T, s *stage, p *phone) {
 // emitters are the slots of the first universe that carry light: all but the
 // dimmer (2 slots) and strobe (1) at the head of each of its three tubes of
 // 163 slots (shows/tidewater).
-func (s *stage) emitters() []byte {
+func (s *rehearsal) emitters() []byte {
 	slots := append([]byte(nil), s.slots()...)
 	for start := 0; start+163 <= len(slots); start += 163 {
 		clear(slots[start : start+3])

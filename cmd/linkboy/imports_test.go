@@ -37,6 +37,7 @@ var rooms = map[string][]string{
 	"cues/track":         {},
 	"cues/play":          {"cues/track"},
 	"cues/compile":       {"cues", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference"},
+	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/solid", "colour/transport"},
 	"cues/session":       {"cues", "cues/showfile", "cues/compile", "cues/play", "cues/track", "colour", "colour/lamp"},
 	"artnet":             {},
 	"artnet/sacn":        {},

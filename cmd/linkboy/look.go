@@ -98,7 +98,7 @@ func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*look
 		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
 		return nil, errBadShow
 	}
-	view, err := showView(show)
+	view, err := show.Camera.View()
 	if err != nil {
 		return nil, err
 	}
@@ -152,18 +152,6 @@ func noSuch(kind, name string, known []string) error {
 		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
 	}
 	return usageError{mendedError{fmt.Errorf("no %s %q", kind, name), mend}}
-}
-
-// showView is the show's camera at its balance.
-func showView(show *cues.Show) (camera.View, error) {
-	sensor := show.Camera.Sensor
-	if sensor == nil {
-		var err error
-		if sensor, err = camera.SensorByName(camera.DefaultSensor); err != nil {
-			return camera.View{}, err
-		}
-	}
-	return sensor.BalanceAt(show.Camera.Balance)
 }
 
 // lampLine reads one lamp back from the frame; lit is false when it is dark.

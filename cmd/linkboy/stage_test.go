@@ -15,8 +15,8 @@ import (
 	"linkboy/cues/showfile"
 )
 
-// stage is a daemon serving Tidewater to a node that the test can read.
-type stage struct {
+// rehearsal is a daemon serving Tidewater to a node that the test can read.
+type rehearsal struct {
 	*daemon
 	node *fakenode.Node
 	show string // its folder
@@ -25,7 +25,7 @@ type stage struct {
 
 // newStage serves the demo show from a folder; host is the last byte of the
 // loopback address, so that tests do not meet.
-func newStage(t testing.TB, host int) *stage {
+func newStage(t testing.TB, host int) *rehearsal {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "tidewater")
 	require.NoError(t, writeShow("tidewater", dir))
@@ -40,7 +40,7 @@ func newStage(t testing.TB, host int) *stage {
 	require.NoError(t, err)
 	runFor(t, node.Run)
 
-	s := &stage{
+	s := &rehearsal{
 		daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--artnet-bind", bind.String()),
 		node:   node, show: dir, bind: bind.String(),
 	}
@@ -49,13 +49,13 @@ func newStage(t testing.TB, host int) *stage {
 }
 
 // slots are the bytes that the node puts out on the first universe.
-func (s *stage) slots() []byte {
+func (s *rehearsal) slots() []byte {
 	slots, _, _, _ := s.node.Frame(1)
 	return slots
 }
 
 // settled waits until the bytes at the node stay the same.
-func (s *stage) settled() []byte {
+func (s *rehearsal) settled() []byte {
 	s.t.Helper()
 	await(s.t, "the set is still", func() bool { st := s.state(); return st.Fade == nil || st.Held })
 	var last []byte

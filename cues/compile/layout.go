@@ -40,11 +40,7 @@ func (p *Place) lay() cues.Problems {
 		return l.problems
 	}
 	l.still()
-	widest := 0
-	for _, r := range p.lamps {
-		widest = max(widest, r.n)
-	}
-	p.scratch.New = func() any { s := make([]emitters.Drives, widest); return &s }
+	p.scratch.New = func() any { s := make([]emitters.Drives, len(p.Cells)); return &s }
 	return l.problems
 }
 

@@ -11,7 +11,17 @@ import (
 // cell, Y in lumens; it must have room for all of them. Bytes that are missing
 // count as 0. It does not allocate.
 func (p *Place) Light(slots [][]byte, dst []colour.XYZ) {
-	scratch := p.scratch.Get().(*[]emitters.Drives)
+	drives := p.scratch.Get().(*[]emitters.Drives)
+	p.Drives(slots, *drives)
+	for i := range p.Cells {
+		dst[i] = p.Cells[i].mix.Light((*drives)[i])
+	}
+	p.scratch.Put(drives)
+}
+
+// Drives gives what every cell's emitters do, from the bytes on the wire as for
+// Light. dst gets one value a cell. It does not allocate.
+func (p *Place) Drives(slots [][]byte, dst []emitters.Drives) {
 	for i := range p.lamps {
 		l := &p.lamps[i]
 		if l.n == 0 {
@@ -22,13 +32,8 @@ func (p *Place) Light(slots [][]byte, dst []colour.XYZ) {
 			bytes = slots[l.universe][l.start:]
 			bytes = bytes[:min(len(bytes), l.mode.Footprint)]
 		}
-		drives := (*scratch)[:l.n]
-		l.mode.Decode(l.kind, bytes, drives)
-		for k, d := range drives {
-			dst[l.first+k] = p.Cells[l.first+k].mix.Light(d)
-		}
+		l.mode.Decode(l.kind, bytes, dst[l.first:l.first+l.n])
 	}
-	p.scratch.Put(scratch)
 }
 
 // Frame gives the bytes that a still makes, with the whole overall level and,

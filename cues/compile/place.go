@@ -24,7 +24,7 @@ type Place struct {
 	book   *book
 	work   track.Still
 	dark   track.Still
-	// scratch holds *[]emitters.Drives with room for the cells of any lamp.
+	// scratch holds *[]emitters.Drives, one a cell.
 	scratch sync.Pool
 }
 

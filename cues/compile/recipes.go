@@ -3,7 +3,6 @@ package compile
 import (
 	"sync"
 
-	"linkboy/colour/camera"
 	"linkboy/colour/lamp"
 	"linkboy/colour/recipe"
 	"linkboy/cues"
@@ -51,25 +50,13 @@ func (b *book) recipe(l *cues.KitLamp, policy recipe.Policy) (*recipe.Recipe, er
 
 func (b *book) make(key bookKey) (*recipe.Recipe, error) {
 	if key.policy == recipe.ForCamera && b.ref == nil {
-		view, err := viewOf(b.camera)
+		view, err := b.camera.View()
 		if err != nil {
 			return nil, err
 		}
 		b.ref = recipe.NewReference(view)
 	}
 	return recipe.New(key.kind, key.mode, key.policy, b.ref)
-}
-
-// viewOf gives the show's sensor balanced as the show is.
-func viewOf(c *cues.Camera) (camera.View, error) {
-	sensor := c.Sensor
-	if sensor == nil {
-		var err error
-		if sensor, err = camera.SensorByName(camera.DefaultSensor); err != nil {
-			return camera.View{}, err
-		}
-	}
-	return sensor.BalanceAt(c.Balance)
 }
 
 // prepare makes every recipe that a look of the place may need, so that none has

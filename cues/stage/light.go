@@ -1,0 +1,46 @@
+package stage
+
+import (
+	"linkboy/colour/camera"
+	"linkboy/colour/emitters"
+	"linkboy/colour/lamp"
+)
+
+// Eye tells what a camera and a meter make of every cell, from the bytes on the
+// wire. One goroutine uses it at a time.
+type Eye struct {
+	stage *Stage
+	cells []camera.Prepared // of each cell; cells of one type and mode share theirs
+	drive []emitters.Drives
+}
+
+// NewEye prepares an eye for a balanced camera.
+func NewEye(s *Stage, view camera.View) *Eye {
+	type kind struct {
+		t *lamp.Type
+		m *lamp.Mode
+	}
+	known := map[kind]camera.Prepared{}
+	e := &Eye{stage: s, drive: make([]emitters.Drives, len(s.Plan.Cells))}
+	for i := range s.Plan.Cells {
+		l := s.Plan.Cells[i].Lamp.Lamp
+		k := kind{l.Type, l.Mode}
+		p, ok := known[k]
+		if !ok {
+			p = view.Prepare(l.Type.EmitterSpectra(l.Mode)...)
+			known[k] = p
+		}
+		e.cells = append(e.cells, p)
+	}
+	return e
+}
+
+// See gives the response of every cell: Y in lumens, and R, G, B the lumens of
+// the balance white that would expose the channel alike. dst must have room for
+// one a cell. No allocation.
+func (e *Eye) See(slots [][]byte, dst []camera.Response) {
+	e.stage.Plan.Drives(slots, e.drive)
+	for i := range e.cells {
+		dst[i] = e.cells[i].Mix(e.drive[i][:])
+	}
+}

@@ -1,0 +1,93 @@
+package stage
+
+import (
+	"errors"
+
+	"linkboy/colour/lamp"
+	"linkboy/colour/photometry"
+	"linkboy/colour/solid"
+	"linkboy/colour/transport"
+	"linkboy/cues"
+	"linkboy/cues/compile"
+)
+
+const (
+	// lying is the height, in metres, under which a lamp without aim lies on the
+	// ground and looks up; above it hangs and looks down (common practice, no
+	// source).
+	lying = 0.5
+	// faceLeast is the least side of a face, in metres, where the type tells none.
+	faceLeast = 0.02
+)
+
+// sourceOf gives the light of a cell and what is seen of it.
+func sourceOf(c *compile.Cell) (transport.Source, solid.Surface, error) {
+	t, n := c.Lamp.Lamp.Type, float64(c.Lamp.Lamp.Mode.Cells)
+	long, wide := max(t.Photometry.LengthM, faceLeast)/n, max(t.Photometry.WidthM, faceLeast)
+	along, across, facing := axes(c.Lamp)
+	s := transport.Source{Centre: vecOf(c.Place), Along: along.Scale(long)}
+	if t.Class == lamp.Tube && !c.Lamp.HasAim {
+		face, err := solid.NewTube(s.Centre.Sub(s.Along.Scale(0.5)), s.Along, wide/2)
+		return s, face, err
+	}
+	b, err := beamOf(t.Photometry)
+	if err != nil {
+		return s, solid.Surface{}, err
+	}
+	s.Facing, s.Beam = facing, b
+	flat := across.Scale(wide)
+	face, err := solid.NewRectangle(s.Centre.Sub(s.Along.Scale(0.5)).Sub(flat.Scale(0.5)), s.Along, flat)
+	if t.Class != lamp.Tube { // the width of a tube is nothing to its light
+		s.Across = flat
+	}
+	return s, face, err
+}
+
+// axes are the unit axes of a lamp: along its cells, across them, and where it
+// looks, right-handed. Along is turned so that it is square to where it looks.
+func axes(l *cues.RigLamp) (along, across, facing solid.Vec) {
+	facing = solid.Vec{Z: -1}
+	if l.Place[2] < lying {
+		facing = solid.Vec{Z: 1}
+	}
+	along = vecOf(l.Along).Unit()
+	if l.HasAim {
+		facing = vecOf(l.Aim).Sub(vecOf(l.Place)).Unit()
+	}
+	if along == (solid.Vec{}) || along.Cross(facing).Length() < 1e-6 {
+		along = solid.Vec{Z: 1}.Cross(facing) // level
+		if along.Length() < 1e-6 {
+			along = solid.Vec{X: 1}
+		}
+		along = along.Unit()
+	}
+	if l.HasAim && l.Lamp.Type.Class != lamp.Tube {
+		along = along.Sub(facing.Scale(along.Dot(facing))).Unit()
+	} else {
+		facing = facing.Sub(along.Scale(facing.Dot(along))).Unit()
+	}
+	return along, facing.Cross(along), facing
+}
+
+// beam is the distribution of a lamp for a lumen.
+type beam struct{ photometry.Beam }
+
+// PerLumen is as transport.Beam wants it.
+func (b beam) PerLumen(cos float64) float64 { return float64(b.At(cos)) }
+
+// wide is the beam of a matt face, in degrees.
+const matt = 120
+
+func beamOf(p lamp.Photometry) (transport.Beam, error) {
+	switch {
+	case p.BeamDeg == 0:
+		return nil, errors.New("its beam is not known")
+	case p.BeamDeg == matt:
+		return transport.Lambert{}, nil
+	case p.FieldDeg == 0:
+		b, err := photometry.NewBeam(1, photometry.Degrees(p.BeamDeg))
+		return beam{b}, err
+	}
+	b, err := photometry.NewBeamField(1, photometry.Degrees(p.BeamDeg), photometry.Degrees(p.FieldDeg))
+	return beam{b}, err
+}

@@ -1,0 +1,44 @@
+package stage
+
+import (
+	"fmt"
+
+	"linkboy/colour/solid"
+	"linkboy/colour/transport"
+	"linkboy/cues"
+	"linkboy/cues/compile"
+)
+
+// Stage is a location with its light.
+type Stage struct {
+	Plan  *compile.Place
+	Place transport.Place
+	Names []string // of each piece: the set piece that it is of
+	// Faces are what a camera sees of each cell, in the order of Plan.Cells.
+	Faces []solid.Surface
+}
+
+// Build gives the stage of a compiled location. The stage is nil when a problem
+// is an error.
+func Build(plan *compile.Place) (*Stage, cues.Problems) {
+	s := &Stage{Plan: plan}
+	var problems cues.Problems
+	s.Place.Pieces, s.Names, problems = setPieces(plan.Location)
+	for i := range plan.Cells {
+		c := &plan.Cells[i]
+		source, face, err := sourceOf(c)
+		if err != nil {
+			problems = append(problems, cues.NewProblem(c.Lamp.At, cues.CodeBadGeometry,
+				fmt.Sprintf("the light of lamp %q cannot be computed", c.Lamp.ID), err.Error(), "give its type the length, width and beam of its face"))
+			continue
+		}
+		s.Place.Sources = append(s.Place.Sources, source)
+		s.Faces = append(s.Faces, face)
+	}
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	return s, problems
+}
+
+func vecOf(p cues.Point) solid.Vec { return solid.Vec{X: p[0], Y: p[1], Z: p[2]} }

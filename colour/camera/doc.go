@@ -39,7 +39,6 @@
 //	                estimation, J. Opt. Soc. Am. A 32(3) 381, 2015
 //	ISO 17321-1     ISO 17321-1:2012, Colour characterisation of digital still
 //	                cameras, 1: stimuli, metrology and test procedures
-//	ISO 2720        ISO 2720:1974, General purpose photographic exposure meters
 //	EBU Tech 3355   EBU Tech 3355 (2017), Method for the assessment of the
 //	                colorimetric properties of luminaires (TLCI-2012)
 package camera

@@ -1,38 +1,21 @@
 package camera
 
-import "math"
+import (
+	"math"
 
-// middleGrey is the reflectance that an exposure puts in the middle of its
-// range: the 18 % grey card (common practice).
-const middleGrey = 0.18
+	"linkboy/colour/photometry"
+)
 
 // Exposure is how a camera is exposed.
 type Exposure struct {
 	// KeyLux is the incident light of the balance white, in lux, under
 	// which an 18 % grey comes out as middle grey: what an incident meter
-	// asks for at this sensitivity, stop and shutter. Above 0.
+	// asks for at this sensitivity, stop and shutter (exposure.Meter.Lux).
+	// Above 0.
 	KeyLux float64
 	// OverStops is the range from middle grey up to where a channel clips.
 	// Measured cameras have 5 to 8; 6 is a start (common practice).
 	OverStops float64
-}
-
-// incidentConstant is C of a meter with a flat receptor; the standard allows
-// 240 to 400 [ISO 2720].
-const incidentConstant = 250
-
-// IncidentLux returns the illuminance that an incident meter asks for, in lux:
-//
-//	E = C N²/(S t),  C = 250
-//
-// with S the sensitivity (ISO or EI), N the T-stop and t the exposure time in
-// seconds, all above 0 [ISO 2720]. It is the KeyLux of an exposure made by the
-// meter. Meters differ by 0.1 to 0.3 stop, engravings of lenses by 0.1 to 0.2.
-//
-// ISO 800, T2.8 (2.828) and 1/48 s ask for 120 lx. A shutter of angle a at r
-// frames a second has t = a/(360 r).
-func IncidentLux(iso, stop, seconds float64) float64 {
-	return incidentConstant * stop * stop / (iso * seconds)
 }
 
 // ClipMargin returns how many stops the hottest channel stays below clipping
@@ -48,13 +31,13 @@ func IncidentLux(iso, stop, seconds float64) float64 {
 // shirt (0.8) under a key of 120 lx and with 6 stops over, keeps 0.98 stop,
 // though a meter reads it two stops under the key.
 func (e Exposure) ClipMargin(lux, excess, reflectance float64) (stops float64) {
-	return e.OverStops - math.Log2(lux/e.KeyLux) - excess - math.Log2(reflectance/middleGrey)
+	return e.OverStops - math.Log2(lux/e.KeyLux) - excess - math.Log2(reflectance/photometry.MiddleGrey)
 }
 
 // MostLux returns the most lux of a light with the given excess under which a
 // surface of the given reflectance does not clip: that of margin 0.
 func (e Exposure) MostLux(excess, reflectance float64) float64 {
-	return e.KeyLux * math.Exp2(e.OverStops-excess) * middleGrey / reflectance
+	return e.KeyLux * math.Exp2(e.OverStops-excess) * photometry.MiddleGrey / reflectance
 }
 
 // Clip is ClipMargin of all the light at a place together: r has the sum of

@@ -29,18 +29,6 @@ func TestClipMargin(t *testing.T) {
 	require.True(t, math.IsInf(set.ClipMargin(0, 2, 0.5), 1), "darkness never clips")
 }
 
-// TestIncidentLux checks a reference table of light for ISO 100 and 1/48 s
-// at whole stops, and its worked set-up.
-func TestIncidentLux(t *testing.T) {
-	for i, want := range []float64{240, 480, 960, 1920, 3840, 7680} { // T1.4 to T8
-		stop := math.Pow(math.Sqrt2, float64(i+1))
-		require.InDelta(t, want, camera.IncidentLux(100, stop, 1.0/48), 1e-9)
-	}
-	require.InDelta(t, 940.8, camera.IncidentLux(100, 2.8, 1.0/48), 0.05, "marked 2.8, not 2.828")
-	require.InDelta(t, set.KeyLux, camera.IncidentLux(800, 2*math.Sqrt2, 180/(360*24.0)), 1e-9)
-	require.InDelta(t, 15, camera.IncidentLux(3200, 2, 1.0/48), 1e-9)
-}
-
 // TestMostLux is where the margin is nothing.
 func TestMostLux(t *testing.T) {
 	for _, excess := range []float64{-0.2, 0, 1.4, 4.87} {

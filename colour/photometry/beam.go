@@ -73,12 +73,15 @@ const (
 	leastBeam Degrees = 0.1
 	// leastShape is where the top of a beam turns from round to a spike.
 	leastShape = 0.5
+	// mostShape is a cone with an edge as hard as any: 10 % of the light is
+	// a millionth of the angle beside 50 %.
+	mostShape = 1e6
 )
 
-// shapeFor returns p for a field angle at b's beam angle. A field so little
-// wider that it comes out as no wider has an infinite one: a hard cone.
+// shapeFor returns p for a field angle at b's beam angle, of at most mostShape.
 func (b Beam) shapeFor(field Degrees) float64 {
-	return math.Log(math.Log2(10)) / max(math.Log(halvings(field)*b.exponent), 0)
+	wider := max(math.Log(halvings(field)*b.exponent), 0) // rounding may put it under 0
+	return min(math.Log(math.Log2(10))/wider, mostShape)
 }
 
 // beamShape returns the cosine power of a beam angle, dark.
@@ -113,10 +116,13 @@ func (b Beam) At(cos float64) Candela {
 		return 0
 	case cos >= 1 || b.exponent == 0: // rounding may put a cosine over 1
 		return b.Peak
-	case b.shape == 1:
-		return b.Peak * Candela(math.Pow(cos, b.exponent))
 	}
-	return b.Peak * Candela(math.Exp2(-math.Pow(-math.Log2(cos)*b.exponent, b.shape)))
+	// Logarithms and not math.Pow: under half of the time, the same to 1e-13.
+	x := -math.Log(cos) * b.exponent
+	if b.shape != 1 {
+		x = math.Ln2 * math.Exp(b.shape*math.Log(x/math.Ln2))
+	}
+	return b.Peak * Candela(math.Exp(-x))
 }
 
 // AngleAt returns the full angle between the two directions of the given share

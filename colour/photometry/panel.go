@@ -52,7 +52,7 @@ func (p Panel) Facing(d, x, y float64) Lux {
 // parallel is π times the factor to the rectangle from the foot of the
 // receiver's normal to a corner [Howell, B-3].
 func parallel(x, y, d float64) float64 {
-	a, b := math.Hypot(x, d), math.Hypot(y, d)
+	a, b := math.Sqrt(x*x+d*d), math.Sqrt(y*y+d*d)
 	return (x/a*math.Atan(y/a) + y/b*math.Atan(x/b)) / 2
 }
 
@@ -77,6 +77,6 @@ func (p Panel) Side(d, x, y float64) Lux {
 
 // square is π times the factor to the half strip beyond x and up to y.
 func square(x, y, d float64) float64 {
-	a := math.Hypot(x, d)
+	a := math.Sqrt(x*x + d*d)
 	return d / a * math.Atan(y/a) / 2
 }

@@ -28,6 +28,7 @@ var rooms = map[string][]string{
 	"colour/picture":     {"colour/solid", "colour/transport", "colour/camera"},
 	"colour/photometry":  {"colour"},
 	"colour/exposure":    {"colour/photometry"},
+	"colour/flicker":     {"colour/photometry", "colour/exposure"},
 	"colour/camera":      {"colour", "colour/spectra", "colour/table", "colour/photometry"},
 	"colour/recipe":      {"colour", "colour/spectra", "colour/emitters", "colour/lamp", "colour/camera"},
 	"colour/calibrate":   {"colour", "colour/spectra", "colour/table", "colour/emitters", "colour/lamp"},

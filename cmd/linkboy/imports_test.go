@@ -29,6 +29,7 @@ var rooms = map[string][]string{
 	"colour/photometry":  {"colour"},
 	"colour/exposure":    {"colour/photometry"},
 	"colour/flicker":     {"colour/photometry", "colour/exposure"},
+	"colour/safety":      {"colour", "colour/spectra", "colour/photometry"},
 	"colour/camera":      {"colour", "colour/spectra", "colour/table", "colour/photometry"},
 	"colour/recipe":      {"colour", "colour/spectra", "colour/emitters", "colour/lamp", "colour/camera"},
 	"colour/calibrate":   {"colour", "colour/spectra", "colour/table", "colour/emitters", "colour/lamp"},

@@ -7,7 +7,9 @@ package cues
 import (
 	"linkboy/colour"
 	"linkboy/colour/camera"
+	"linkboy/colour/exposure"
 	"linkboy/colour/lamp"
+	"linkboy/colour/photometry"
 )
 
 // Show is one production.
@@ -42,6 +44,14 @@ type Camera struct {
 	Under      float64
 	Sensor     *camera.Sensor // nil for camera.DefaultSensor
 }
+
+// Settings are those that a meter is asked for.
+func (c *Camera) Settings() exposure.Settings {
+	return exposure.Settings{ISO: c.ISO, Stop: c.Stop, Seconds: exposure.ShutterSeconds(photometry.Degrees(c.ShutterDeg), c.FPS)}
+}
+
+// KeyLux is the light that the camera is exposed for, by a standard meter, in lux.
+func (c *Camera) KeyLux() float64 { return float64(exposure.Standard.Lux(c.Settings())) }
 
 // View gives the sensor balanced as the camera is.
 func (c *Camera) View() (camera.View, error) {

@@ -13,7 +13,6 @@ import (
 	"linkboy/colour/camera"
 	"linkboy/colour/picture"
 	"linkboy/colour/solid"
-	"linkboy/colour/transport"
 	"linkboy/cues"
 	"linkboy/cues/stage"
 )
@@ -27,12 +26,7 @@ type pictureFlags struct {
 }
 
 // Sizes of pictures.
-const (
-	widthLeast, widthMost = 16, 4096
-	aspect                = 16.0 / 9
-	// sensorWidth is that of a Super 35 sensor, where the show does not tell.
-	sensorWidth = 24.9
-)
+const widthLeast, widthMost = 16, 4096
 
 func newPicture() *cobra.Command {
 	var f pictureFlags
@@ -72,71 +66,27 @@ func runPicture(cmd *cobra.Command, show *cues.Show, location, look string, f pi
 	case !(f.glow >= 0 && f.glow <= 0.5):
 		return usageError{mendedError{fmt.Errorf("a glow of %g", f.glow), "give --glow of 0 to 0.5"}}
 	}
-	place, err := placeOf(cmd, show, location)
+	scene, err := sceneOf(cmd, show, location, look, f.setup)
 	if err != nil {
 		return err
 	}
-	found := show.Look(place.Location, look)
-	if found == nil {
-		return noSuch("look", look, show.LookNames(place.Location))
-	}
-	still, _, problems := place.Still(found)
-	if problems.HasErrors() {
-		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
-		return errBadShow
-	}
-	set, problems := stage.Build(place)
-	if set == nil {
-		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
-		return errBadShow
-	}
-	lit, err := light(cmd.Context(), set)
-	if err != nil {
-		return err
-	}
-	s, err := setupOf(place.Location, f.setup)
-	if err != nil {
-		return err
-	}
-	frame, err := shoot(cmd.Context(), set, lit, s, place.Frame(still, true), f)
+	frame, err := shoot(cmd.Context(), scene, f)
 	if err != nil {
 		return err
 	}
 	if err := writePNG(f.out, develop(frame, show, f)); err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.OutOrStdout(), "%s at %s from set-up %s: drawn in %s\n", look, location, s.Name, f.out)
+	fmt.Fprintf(cmd.OutOrStdout(), "%s at %s from set-up %s: drawn in %s\n", look, location, scene.setup.Name, f.out)
 	return nil
 }
 
-// light computes the map of a stage.
-func light(ctx context.Context, set *stage.Stage) (*transport.Lit, error) {
-	m, err := transport.Compute(ctx, &set.Place, transport.Options{})
-	if err != nil {
-		return nil, err
-	}
-	return transport.NewLit(&set.Place, m), nil
-}
-
-func setupOf(loc *cues.Location, name string) (*cues.Setup, error) {
-	var known []string
-	for _, s := range loc.Setups {
-		if s.Name == name || name == "" {
-			return s, nil
-		}
-		known = append(known, s.Name)
-	}
-	if name == "" {
-		return nil, usageError{mendedError{fmt.Errorf("%s has no set-up", loc.Name), "add one to its file: setups: {wide: {camera: [6, -4, 1.5], look-at: a, lens: 24 mm}}"}}
-	}
-	return nil, noSuch("set-up", name, known)
-}
-
 // shoot exposes the frame that the bytes on the wire make.
-func shoot(ctx context.Context, set *stage.Stage, lit *transport.Lit, s *cues.Setup, slots [][]byte, f pictureFlags) (*picture.Frame, error) {
+func shoot(ctx context.Context, s *scene, f pictureFlags) (*picture.Frame, error) {
+	set, lit := s.set, s.lit
 	shot, err := picture.NewShot(ctx, lit, set.Place.Sources, set.Faces, picture.Camera{
-		At: pointVec(s.Camera), LookAt: pointVec(s.LookAt).Add(solid.Vec{Z: 1}), LensMM: s.LensMM, WidthMM: sensorWidth,
-	}, f.width, int(float64(f.width)/aspect+0.5))
+		At: pointVec(s.setup.Camera), LookAt: pointVec(s.setup.LookAt).Add(solid.Vec{Z: 1}), LensMM: s.setup.LensMM, WidthMM: picture.Super35,
+	}, f.width, int(float64(f.width)/picture.Wide+0.5))
 	if err != nil {
 		return nil, err
 	}
@@ -146,17 +96,12 @@ func shoot(ctx context.Context, set *stage.Stage, lit *transport.Lit, s *cues.Se
 		return nil, err
 	}
 	cells := make([]camera.Response, len(set.Plan.Cells))
-	stage.NewEye(set, view).See(slots, cells)
+	stage.NewEye(set, view).See(s.slots, cells)
 	l, frame := picture.NewLight(lit.Map()), shot.NewFrame()
 	l.Set(lit.Map(), cells)
-	shot.Expose(l, keyLux(c), frame)
+	shot.Expose(l, c.KeyLux(), frame)
 	picture.Glow(frame, f.glow)
 	return frame, nil
-}
-
-// keyLux is what an incident meter asks for.
-func keyLux(c *cues.Camera) float64 {
-	return camera.IncidentLux(c.ISO, c.Stop, c.ShutterDeg/(360*c.FPS))
 }
 
 func develop(frame *picture.Frame, show *cues.Show, f pictureFlags) image.Image {

@@ -56,3 +56,36 @@ func (c Camera) view(aspect float64) (view, error) {
 func (v *view) ray(x, y float64) solid.Ray {
 	return solid.Ray{At: v.at, Along: v.ahead.Add(v.right.Scale(2*x - 1)).Add(v.down.Scale(2*y - 1))}
 }
+
+const (
+	// Super35 is the width of a sensor in millimetres, across the picture, where
+	// nothing else is known (24.89 mm: SMPTE's camera aperture, from memory).
+	Super35 = 24.9
+	// Wide is the aspect of pictures, width over height.
+	Wide = 16.0 / 9
+)
+
+// Finder tells what is in shot.
+type Finder struct {
+	v  view
+	ok bool
+}
+
+// NewFinder gives the finder of a camera, for pictures of an aspect. That of a
+// camera which cannot be sees nothing.
+func NewFinder(c Camera, aspect float64) Finder {
+	v, err := c.view(aspect)
+	return Finder{v, err == nil}
+}
+
+// Sees reports whether a point is in the frame; what stands before it is not
+// looked at.
+func (f Finder) Sees(p solid.Vec) bool {
+	if !f.ok {
+		return false
+	}
+	d := p.Sub(f.v.at)
+	z := d.Dot(f.v.ahead)
+	x, y := d.Dot(f.v.right)/f.v.right.Dot(f.v.right), d.Dot(f.v.down)/f.v.down.Dot(f.v.down)
+	return z > 0 && math.Abs(x) <= z && math.Abs(y) <= z
+}

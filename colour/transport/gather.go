@@ -31,6 +31,13 @@ func lattice(k int) (x, y float64) {
 	return part(0.5 + g1*float64(k)), part(0.5 + g2*float64(k))
 }
 
+// even returns point k of n that fill the unit square evenly, x in even steps (the
+// lattice of the golden ratio).
+func even(k, n int) (x, y float64) {
+	const g = 0.6180339887498949 // (√5 - 1)/2
+	return (float64(k) + 0.5) / float64(n), part(0.5 + g*float64(k))
+}
+
 // part is what is behind the point.
 func part(x float64) float64 { return x - math.Floor(x) }
 

@@ -40,7 +40,7 @@ func (l *Lit) Probe(at, n solid.Vec) [3][]float32 {
 	straight := make([]float32, len(l.place.Sources))
 	d := direct{l.scene, l.place.Sources}
 	for k := range probeSums {
-		x, y := lattice(k)
+		x, y := even(k, probeSums)
 		d.at(p, 1.0/probeSums, straight, x, y)
 	}
 	met := make([]int32, probeRays)
@@ -69,4 +69,23 @@ func (l *Lit) reflectances(texels []int32) [][3]float32 {
 		out[k] = [3]float32{float32(f.R), float32(f.G), float32(f.B)}
 	}
 	return out
+}
+
+// Hidden returns what of a probe's straight light things would take that are not in
+// the place, such as a person: lux per lumen of each source.
+func (l *Lit) Hidden(at, n solid.Vec, things *solid.Scene) []float32 {
+	taken := make([]float32, len(l.place.Sources))
+	for k := range l.place.Sources {
+		s := &l.place.Sources[k]
+		sum := 0.0
+		for i := range probeSums {
+			x, y := even(i, probeSums)
+			from := s.at(x, y)
+			if e := s.lux(from, at, n); e > 0 && things.Blocked(at, from) && !l.scene.Blocked(at, from) {
+				sum += e
+			}
+		}
+		taken[k] = float32(sum / probeSums)
+	}
+	return taken
 }

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"text/tabwriter"
+
+	"linkboy/colour/photometry"
+)
+
+// printMeter prints one readable page.
+func printMeter(w io.Writer, a *meterAnswer) error {
+	fmt.Fprintf(w, "%s at %s, set-up %s; the camera is exposed for %s\n", a.Look, a.Location, a.Setup, luxWords(a.KeyLux))
+	for _, m := range a.Marks {
+		if err := printMark(w, m); err != nil {
+			return err
+		}
+	}
+	if err := printSeenLamps(w, a.Lamps); err != nil {
+		return err
+	}
+	printFloor(w, a.Floor)
+	for _, m := range a.Flicker {
+		printMains(w, m)
+	}
+	for _, f := range a.Flips {
+		fmt.Fprintf(w, "  an instant flip, shutter read in %.0f ms: %.0f %% show split or blended, %.1f ms of a frame are clean\n", f.ReadoutMS, f.Split*100, f.CleanMS)
+	}
+	for _, s := range a.Stepping {
+		fmt.Fprintf(w, "  cue %d on %s: %s; see linkboy fades\n", s.Cue, s.Lamp, s.Verdict)
+	}
+	return nil
+}
+
+func luxWords(lux float64) string {
+	return fmt.Sprintf("%s lx (%s fc)", figures(lux, 3), figures(photometry.Lux(lux).FootCandles(), 3))
+}
+
+// figures writes v to n figures, and in full: 1460, not 1.46e+03.
+func figures(v float64, n int) string {
+	if v == 0 {
+		return "0"
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))+1-float64(n))
+	return strconv.FormatFloat(math.Round(v/unit)*unit, 'f', max(0, -int(math.Round(math.Log10(unit)))), 64)
+}
+
+func printMark(w io.Writer, m markJSON) error {
+	fmt.Fprintf(w, "mark %s, a face 1.6 m over it\n", m.Name)
+	fmt.Fprintf(w, "  facing the camera %s, T%.1f, %+.1f stop to the camera's exposure; facing up %s lx\n", luxWords(m.Lux.Total), m.Stop, m.Over, figures(m.Lux.Up, 3))
+	if m.Ratio != nil {
+		fmt.Fprintf(w, "  key : fill %s : 1, (key + fill) : fill %s : 1\n", figures(m.Ratio.KeyFill, 2), figures(m.Ratio.SumFill, 2))
+	}
+	table := tabwriter.NewWriter(w, 2, 0, 2, ' ', 0)
+	for _, g := range m.groups {
+		under := "is the key"
+		if g.UnderKey != nil {
+			under = fmt.Sprintf("%.1f stop under the key", *g.UnderKey)
+			if *g.UnderKey < 0 {
+				under = fmt.Sprintf("%.1f stop over the key", -*g.UnderKey)
+			}
+		} else if m.Under == nil && m.Ratio == nil {
+			under = ""
+		}
+		fmt.Fprintf(table, "  %s\t%s lx\t%s\n", g.Group, figures(g.Lux, 3), under)
+	}
+	if err := table.Flush(); err != nil {
+		return err
+	}
+	for _, s := range m.Spots {
+		fmt.Fprintf(w, "  %s (%.0f %%): hottest in %s, %.1f stop before it clips\n", s.Name, s.Reflectance*100, s.Hottest, s.Margin)
+	}
+	if m.Shadow > 0.05 {
+		fmt.Fprintf(w, "  the operator at the camera takes %.1f stop: raise a lamp or stand beside its way\n", m.Shadow)
+	}
+	return nil
+}
+
+func printSeenLamps(w io.Writer, lamps []seenLampJSON) error {
+	table := tabwriter.NewWriter(w, 2, 0, 2, ' ', 0)
+	for _, l := range lamps {
+		fate := "keeps its colour"
+		if l.Clips {
+			fate = fmt.Sprintf("goes white in shot; keeps its colour at %s %% of this level", figures(l.KeepLevel*100, 2))
+		}
+		fmt.Fprintf(table, "  in shot: %s\t%+.1f stop over grey in %s\t%s\n", l.ID, l.Over, l.Hottest, fate)
+	}
+	return table.Flush()
+}
+
+func printFloor(w io.Writer, f *floorJSON) {
+	if f == nil {
+		return
+	}
+	fmt.Fprintf(w, "floor: darkest on %s at [%.1f, %.1f, %.1f]: %s lx", f.Walk, f.At[0], f.At[1], f.At[2], figures(f.MinLux, 2))
+	if f.MinLux < f.Limit {
+		fmt.Fprintf(w, ", under %g lx: nobody should move in this look; bring up floor light. Local codes come first", f.Limit)
+	}
+	fmt.Fprintln(w)
+}
+
+func printMains(w io.Writer, m mainsJSON) {
+	switch {
+	case m.Safe:
+		fmt.Fprintf(w, "  mains lamps at %.0f Hz: safe\n", m.Hz)
+	case m.Nearest == nil:
+		fmt.Fprintf(w, "  mains lamps at %.0f Hz: no shutter angle is safe at this frame rate\n", m.Hz)
+	case m.Beat == 0:
+		fmt.Fprintf(w, "  mains lamps at %.0f Hz: frames are alike, but a rolling shutter can show bars; safe at %.1f degrees\n", m.Hz, *m.Nearest)
+	default:
+		fmt.Fprintf(w, "  mains lamps at %.0f Hz: frames differ by up to %.0f %%, %.2g times a second; safe at %.1f degrees\n", m.Hz, m.Ripple*100, m.Beat, *m.Nearest)
+	}
+}

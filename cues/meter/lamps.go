@@ -1,0 +1,57 @@
+package meter
+
+import (
+	"math"
+
+	"linkboy/colour/camera"
+	"linkboy/colour/photometry"
+	"linkboy/colour/picture"
+	"linkboy/cues"
+)
+
+// Lamp is what the camera sees of a lamp in shot: of its brightest cell.
+type Lamp struct {
+	ID      string
+	Cell    int // 1-based
+	Over    float64
+	Hottest camera.Channel
+	Clips   bool
+	// KeepColour is the share of its level now at which it would just not clip: 1 or
+	// more where it does not.
+	KeepColour float64
+}
+
+// Lamps reads every lit lamp that is in shot and not hidden, in rig order.
+func (m *Meter) Lamps() []Lamp {
+	frame := picture.NewFinder(picture.Camera{
+		At: vec(m.setup.Camera), LookAt: vec(m.setup.LookAt), LensMM: m.setup.LensMM, WidthMM: picture.Super35,
+	}, picture.Wide)
+	var all []Lamp
+	for _, r := range m.set.Plan.Location.Rig {
+		if lamp, seen := m.lamp(r, frame); seen {
+			all = append(all, lamp)
+		}
+	}
+	return all
+}
+
+// lamp reads one lamp; false where no lit cell is in shot.
+func (m *Meter) lamp(r *cues.RigLamp, frame picture.Finder) (lamp Lamp, seen bool) {
+	lamp = Lamp{ID: r.ID, Over: math.Inf(-1)}
+	from := vec(m.setup.Camera)
+	first, n := m.set.Plan.CellsOf(r)
+	for k := first; k < first+n; k++ {
+		source := &m.set.Place.Sources[k]
+		if !frame.Sees(source.Centre) || m.lit.Scene().Blocked(from, source.Centre) {
+			continue
+		}
+		glare := math.Pi * source.Glare(m.set.Faces[k], source.Centre, from)
+		level, channel := m.cells[k].RGB.Hottest()
+		if over := stops(glare*level, m.camera.KeyLux()) - math.Log2(photometry.MiddleGrey); glare*level > 0 && over > lamp.Over {
+			lamp.Cell, lamp.Over, lamp.Hottest, seen = k-first+1, over, channel, true
+		}
+	}
+	margin := m.camera.Over - lamp.Over
+	lamp.Clips, lamp.KeepColour = margin <= 0, math.Exp2(margin)
+	return lamp, seen
+}

@@ -1,0 +1,169 @@
+package transport
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"math"
+)
+
+// The form in which maps are kept in files and sent to pages: little-endian,
+//
+//	magic      8 bytes "lbylight"
+//	version    uint16, 1
+//	channels   uint16, 1 or 3
+//	surfaces   uint32
+//	sources    uint32
+//	texels     uint32
+//	grids      for each surface: nu, nv as uint16
+//	hidden     a bit for each texel, the lowest first, to whole bytes
+//	planes     for each channel and source: top as float32, then a byte for each texel
+//
+// A byte b above 0 is top·2^((b-255)/steps), and 0 is dark: 18 stops in steps of a
+// fourteenth, which dithering spreads, so that light that falls off shows no bands.
+const (
+	magic         = "lbylight"
+	codeVersion   = 1
+	steps         = 14
+	headerSize    = len(magic) + 2 + 2 + 4 + 4 + 4
+	surfacesMost  = 1 << 16
+	sourcesMost   = 1 << 14
+	texelsMost    = 1 << 20
+	planeBytesMax = 1 << 30
+)
+
+// ErrEncoded is what is no map, or one of another version.
+var ErrEncoded = errors.New("this is no light map")
+
+// AppendBinary appends the map in its encoded form to b. Light keeps about 1 %.
+func (m *Map) AppendBinary(b []byte) ([]byte, error) {
+	if len(m.Grids) > surfacesMost || m.Sources > sourcesMost || m.Texels > texelsMost {
+		return b, fmt.Errorf("%w: %d surfaces, %d sources and %d texels are more than it can hold", ErrEncoded, len(m.Grids), m.Sources, m.Texels)
+	}
+	b = append(b, magic...)
+	b = binary.LittleEndian.AppendUint16(b, codeVersion)
+	b = binary.LittleEndian.AppendUint16(b, uint16(m.Channels))
+	b = binary.LittleEndian.AppendUint32(b, uint32(len(m.Grids)))
+	b = binary.LittleEndian.AppendUint32(b, uint32(m.Sources))
+	b = binary.LittleEndian.AppendUint32(b, uint32(m.Texels))
+	for _, g := range m.Grids {
+		b = binary.LittleEndian.AppendUint16(b, uint16(g.Nu))
+		b = binary.LittleEndian.AppendUint16(b, uint16(g.Nv))
+	}
+	b = appendBits(b, m.Hidden)
+	for c := range m.Channels {
+		for k := range m.Sources {
+			b = m.appendPlane(b, c, k)
+		}
+	}
+	return b, nil
+}
+
+func appendBits(b []byte, bits []bool) []byte {
+	at := len(b)
+	b = append(b, make([]byte, (len(bits)+7)/8)...)
+	for i, set := range bits {
+		if set {
+			b[at+i/8] |= 1 << (i % 8)
+		}
+	}
+	return b
+}
+
+// appendPlane appends what one source does to every texel.
+func (m *Map) appendPlane(b []byte, channel, source int) []byte {
+	top := float32(0)
+	for t := range m.Texels {
+		top = max(top, m.row(channel, t)[source])
+	}
+	b = binary.LittleEndian.AppendUint32(b, math.Float32bits(top))
+	dither := newChance(channel<<16 | source)
+	for t := range m.Texels {
+		b = append(b, code(m.row(channel, t)[source], top, dither.next()))
+	}
+	return b
+}
+
+// code is the byte of a value, rounded up or down by chance so that the mean of
+// many is right.
+func code(v, top float32, chance float64) byte {
+	if !(v > 0) || !(top > 0) {
+		return 0
+	}
+	x := 255 + steps*math.Log2(float64(v)/float64(top)) + chance
+	return byte(min(max(math.Floor(x), 0), 255))
+}
+
+// Parse reads an encoded map. It keeps nothing of b. The error wraps ErrEncoded.
+func Parse(b []byte) (*Map, error) {
+	m, b, err := parseHeader(b)
+	if err != nil {
+		return nil, err
+	}
+	planes := m.Channels * m.Sources * (4 + m.Texels)
+	if planes > planeBytesMax || len(b) != (m.Texels+7)/8+planes {
+		return nil, fmt.Errorf("%w: it has %d bytes of light, not %d", ErrEncoded, len(b), (m.Texels+7)/8+planes)
+	}
+	m.Hidden = make([]bool, m.Texels)
+	for i := range m.Hidden {
+		m.Hidden[i] = b[i/8]>>(i%8)&1 == 1
+	}
+	b = b[(m.Texels+7)/8:]
+	for c := range m.Lux {
+		if c >= m.Channels {
+			m.Lux[c] = m.Lux[0]
+			continue
+		}
+		m.Lux[c] = make([]float32, m.Texels*m.Sources)
+		for k := range m.Sources {
+			if err := m.parsePlane(c, k, b[:4+m.Texels]); err != nil {
+				return nil, err
+			}
+			b = b[4+m.Texels:]
+		}
+	}
+	return m, nil
+}
+
+func parseHeader(b []byte) (*Map, []byte, error) {
+	if len(b) < headerSize || string(b[:len(magic)]) != magic {
+		return nil, nil, ErrEncoded
+	}
+	head := b[len(magic):headerSize]
+	if v := binary.LittleEndian.Uint16(head); v != codeVersion {
+		return nil, nil, fmt.Errorf("%w of version %d, but of %d", ErrEncoded, codeVersion, v)
+	}
+	m := &Map{Channels: int(binary.LittleEndian.Uint16(head[2:])), Sources: int(binary.LittleEndian.Uint32(head[8:]))}
+	surfaces, texels := int(binary.LittleEndian.Uint32(head[4:])), int(binary.LittleEndian.Uint32(head[12:]))
+	b = b[headerSize:]
+	if m.Channels != 1 && m.Channels != 3 || surfaces > surfacesMost || m.Sources > sourcesMost || texels > texelsMost || len(b) < 4*surfaces {
+		return nil, nil, fmt.Errorf("%w: %d channels, %d surfaces, %d sources, %d texels", ErrEncoded, m.Channels, surfaces, m.Sources, texels)
+	}
+	for i := range surfaces {
+		g := Grid{First: m.Texels, Nu: int(binary.LittleEndian.Uint16(b[4*i:])), Nv: int(binary.LittleEndian.Uint16(b[4*i+2:]))}
+		m.Grids = append(m.Grids, g)
+		m.Texels += g.texels()
+		if g.texels() == 0 || m.Texels > texels {
+			break
+		}
+	}
+	if m.Texels != texels || len(m.Grids) != surfaces {
+		return nil, nil, fmt.Errorf("%w: its grids have %d texels, not %d", ErrEncoded, m.Texels, texels)
+	}
+	return m, b[4*surfaces:], nil
+}
+
+func (m *Map) parsePlane(channel, source int, b []byte) error {
+	top := math.Float32frombits(binary.LittleEndian.Uint32(b))
+	if !(top >= 0) || math.IsInf(float64(top), 1) {
+		return fmt.Errorf("%w: the most light of source %d is %v", ErrEncoded, source, top)
+	}
+	var value [256]float32
+	for i := 1; i < len(value); i++ {
+		value[i] = top * float32(math.Exp2(float64(i-255)/steps))
+	}
+	for t, c := range b[4:] {
+		m.row(channel, t)[source] = value[c]
+	}
+	return nil
+}

@@ -20,6 +20,14 @@ var bradford = mat3{
 // d50ToD65 adapts XYZ seen under D50 to D65.
 var d50ToD65 = adaptation(d50, D65)
 
+// Adapted returns c, seen by an eye adapted to white from, as it looks to one adapted
+// to white to: Bradford's transform [Lam1985; CSS4]. White from itself becomes
+// white to.
+func (c XYZ) Adapted(from, to XY) XYZ {
+	v := adaptation(from, to).apply(c.vector())
+	return XYZ{v[0], v[1], v[2]}
+}
+
 // adaptation scales cone responses so that white from becomes white to.
 func adaptation(from, to XY) mat3 {
 	f, t := bradford.apply(from.XYZ(1).vector()), bradford.apply(to.XYZ(1).vector())

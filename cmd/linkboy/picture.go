@@ -74,7 +74,11 @@ func runPicture(cmd *cobra.Command, show *cues.Show, location, look string, f pi
 	if err != nil {
 		return err
 	}
-	if err := writePNG(f.out, develop(frame, show, f)); err != nil {
+	view, err := show.Camera.View()
+	if err != nil {
+		return err
+	}
+	if err := writePNG(f.out, develop(frame, show.Camera.Over, view.Matrix(), f)); err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.OutOrStdout(), "%s at %s from set-up %s: drawn in %s\n", look, location, scene.setup.Name, f.out)
@@ -104,11 +108,11 @@ func shoot(ctx context.Context, s *scene, f pictureFlags) (*picture.Frame, error
 	return frame, nil
 }
 
-func develop(frame *picture.Frame, show *cues.Show, f pictureFlags) image.Image {
+func develop(frame *picture.Frame, over float64, matrix camera.Matrix, f pictureFlags) image.Image {
 	if f.bands {
-		return picture.DevelopBands(frame, show.Camera.Over)
+		return picture.DevelopBands(frame, over)
 	}
-	return picture.NewCurve(show.Camera.Over).Develop(frame, nil)
+	return picture.NewCurve(over, matrix).Develop(frame, nil)
 }
 
 func pointVec(p cues.Point) solid.Vec { return solid.Vec{X: p[0], Y: p[1], Z: p[2]} }

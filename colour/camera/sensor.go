@@ -42,7 +42,7 @@ func (s *Sensor) Balance(white spectra.Spectrum) (View, error) {
 			Mend: "balance to a white: a black body, daylight or a lamp that is on",
 		}
 	}
-	view := View{name: s.Name, weights: new([spectra.Samples][4]float64)}
+	view := View{name: s.Name, weights: new([spectra.Samples][4]float64), white: &white}
 	perWatt := spectra.CIE1931.LumensPerWatt()
 	for c, sensitivity := range channels {
 		gain := perWatt * lumens / raw[c]

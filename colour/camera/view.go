@@ -10,6 +10,7 @@ type View struct {
 	// weights are, at each nanometre, the channels' balanced sensitivities
 	// and the meter's, in lm/W: one pass over a light gives all four.
 	weights *[spectra.Samples][4]float64
+	white   *spectra.Spectrum // balanced to
 }
 
 // Name returns the name of the sensor.

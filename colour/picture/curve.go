@@ -3,14 +3,17 @@ package picture
 import (
 	"image"
 	"math"
+
+	"linkboy/colour/camera"
+	"linkboy/colour/photometry"
 )
 
-// grey is the card that exposures are made for.
-const grey = 0.18
-
-// Curve turns camera values into an image: a plain filmic curve, straight in the
-// shadows and bending to white where the channel clips.
+// Curve turns camera values into an image: each channel clips as the sensor does, the
+// camera's matrix makes colours of the channels, and a plain filmic curve, straight in
+// the shadows, bends to white at the clip.
 type Curve struct {
+	clip         float32
+	matrix       [3][3]float32
 	scale, white float64
 	table        [tableSize]uint8
 }
@@ -23,26 +26,32 @@ const (
 	tableSize    = (tableUnder + tableOver) * tablePerStop
 )
 
-// NewCurve makes the curve of a camera that clips so many stops over grey, 1 to 15.
+// NewCurve makes the curve of a camera that clips so many stops over grey, 1 to 15, and
+// has a matrix.
 // It is that of E. Reinhard and others, Photographic Tone Reproduction for Digital Images
 // (SIGGRAPH 2002), equation 4, x(1+x/w²)/(1+x), for each channel, with w at the clip
 // and scaled so that grey stays grey; then the sRGB transfer (IEC 61966-2-1).
-func NewCurve(over float64) *Curve {
-	c := &Curve{}
+func NewCurve(over float64, matrix camera.Matrix) *Curve {
+	c := &Curve{clip: float32(photometry.MiddleGrey * math.Exp2(over))}
+	for i, row := range matrix {
+		for j, v := range row {
+			c.matrix[i][j] = float32(v)
+		}
+	}
 	// k·grey must come out as grey; k grows until it does.
 	low, high := 1.0, 1e6
 	for range 100 {
 		k := math.Sqrt(low * high)
-		if bend(k*grey, k*grey*math.Exp2(over)) < grey {
+		if bend(k*photometry.MiddleGrey, k*photometry.MiddleGrey*math.Exp2(over)) < photometry.MiddleGrey {
 			low = k
 		} else {
 			high = k
 		}
 	}
-	c.scale, c.white = low, low*grey*math.Exp2(over)
+	c.scale, c.white = low, low*photometry.MiddleGrey*math.Exp2(over)
 	for i := range c.table {
 		stops := (float64(i)+0.5)/tablePerStop - tableUnder
-		c.table[i] = encode(bend(c.scale*grey*math.Exp2(stops), c.white))
+		c.table[i] = encode(bend(c.scale*photometry.MiddleGrey*math.Exp2(stops), c.white))
 	}
 	return c
 }
@@ -66,8 +75,9 @@ func (c *Curve) Develop(f *Frame, into *image.NRGBA) *image.NRGBA {
 		into = image.NewNRGBA(image.Rect(0, 0, f.Width, f.Height))
 	}
 	for p := range f.Width * f.Height {
-		for ch := range 3 {
-			into.Pix[4*p+ch] = c.value(f.Values[3*p+ch])
+		r, g, b := min(f.Values[3*p], c.clip), min(f.Values[3*p+1], c.clip), min(f.Values[3*p+2], c.clip)
+		for ch, row := range c.matrix {
+			into.Pix[4*p+ch] = c.value(row[0]*r + row[1]*g + row[2]*b)
 		}
 		into.Pix[4*p+3] = 255
 	}
@@ -78,9 +88,9 @@ func (c *Curve) value(v float32) uint8 {
 	if !(v > 0) {
 		return 0
 	}
-	i := int((math.Log2(float64(v)/grey) + tableUnder) * tablePerStop)
+	i := int((math.Log2(float64(v)/photometry.MiddleGrey) + tableUnder) * tablePerStop)
 	return c.table[min(max(i, 0), tableSize-1)]
 }
 
 // Stops returns how far a value is over grey.
-func Stops(v float64) float64 { return math.Log2(v / grey) }
+func Stops(v float64) float64 { return math.Log2(v / photometry.MiddleGrey) }

@@ -125,7 +125,7 @@ func TestGlareIsThatOfAMattFace(t *testing.T) {
 
 func TestCurve(t *testing.T) {
 	for _, over := range []float64{2.47, 5, 6, 8} {
-		c := picture.NewCurve(over)
+		c := picture.NewCurve(over, camera.Matrix{{1}, {0, 1}, {0, 0, 1}})
 		frame := &picture.Frame{Width: 4, Height: 1, Values: []float32{
 			0.18, 0.18, 0.18,
 			float32(0.18 * math.Exp2(over)), 1e30, float32(0.18 * math.Exp2(over-1)),

@@ -33,6 +33,11 @@ var (
 	camera = sync.OnceValue(func() *responses { return readResponses(cameraCSV) })
 )
 
+// Patches returns the reflectances of the 18 coloured samples of [Tech 3355]: skin,
+// sky, leaves and strong pigments, which stand for what is filmed. They are shared by
+// all callers and must not be written to.
+func Patches() []spectra.Spectrum { return patches() }
+
 // twoDegrees and tenDegrees are the observers of the CIE.
 func twoDegrees() *responses { return (*responses)(spectra.CIE1931.Functions()) }
 func tenDegrees() *responses { return (*responses)(spectra.CIE1964.Functions()) }

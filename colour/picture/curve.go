@@ -9,8 +9,8 @@ import (
 )
 
 // Curve turns camera values into an image: each channel clips as the sensor does, the
-// camera's matrix makes colours of the channels, and a plain filmic curve, straight in
-// the shadows, bends to white at the clip.
+// camera's matrix makes colours of the channels, those that no screen shows are drawn in,
+// and a plain filmic curve, straight in the shadows, bends to white at the clip.
 type Curve struct {
 	clip         float32
 	matrix       [3][3]float32
@@ -76,8 +76,13 @@ func (c *Curve) Develop(f *Frame, into *image.NRGBA) *image.NRGBA {
 	}
 	for p := range f.Width * f.Height {
 		r, g, b := min(f.Values[3*p], c.clip), min(f.Values[3*p+1], c.clip), min(f.Values[3*p+2], c.clip)
+		var v [3]float32
 		for ch, row := range c.matrix {
-			into.Pix[4*p+ch] = c.value(row[0]*r + row[1]*g + row[2]*b)
+			v[ch] = row[0]*r + row[1]*g + row[2]*b
+		}
+		compress(&v)
+		for ch := range v {
+			into.Pix[4*p+ch] = c.value(v[ch])
 		}
 		into.Pix[4*p+3] = 255
 	}

@@ -205,3 +205,20 @@ func TestExposureDoesNotAllocate(t *testing.T) {
 		shot.Expose(light, 120, frame)
 	}))
 }
+
+// Colours that a screen can show stay nearly as they are; those out of it come in, none
+// jumps, and light stays: the greatest channel is not touched.
+func TestCompressDrawsInWhatNoScreenShows(t *testing.T) {
+	last := float32(0.5)
+	for d := float32(0); d <= 4; d += 0.01 {
+		v := picture.Compress([3]float32{0.5, 0.5 * (1 - d), 0.25})
+		require.Equal(t, float32(0.5), v[0])
+		require.LessOrEqual(t, v[1], last+1e-6)
+		require.LessOrEqual(t, last-v[1], float32(0.0051), "no jump at %v", d)
+		if d <= 0.8 {
+			require.InDelta(t, 0.5*(1-d), v[1], 1e-6)
+		}
+		last = v[1]
+	}
+	require.InDelta(t, 0, picture.Compress([3]float32{1, 1 - 1.6, 0.5})[1], 1e-4)
+}

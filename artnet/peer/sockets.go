@@ -25,6 +25,7 @@ const datagramMost = 2048
 type Sockets struct {
 	own       *net.UDPConn
 	broadcast *net.UDPConn // nil where there is none
+	writer    *Writer
 	local     netip.AddrPort
 	net       Interface
 	deaf      error
@@ -40,7 +41,12 @@ func Open(i Interface, port uint16) (*Sockets, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Sockets{own: own, net: i, shared: shared}
+	writer, err := NewWriter(own)
+	if err != nil {
+		own.Close()
+		return nil, err
+	}
+	s := &Sockets{own: own, writer: writer, net: i, shared: shared}
 	s.local = own.LocalAddr().(*net.UDPAddr).AddrPort()
 	s.local = netip.AddrPortFrom(s.local.Addr().Unmap(), s.local.Port())
 	if to := s.Broadcast(); to.IsValid() && broadcastApart {
@@ -106,6 +112,9 @@ func (s *Sockets) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 	_, err := s.own.WriteToUDPAddrPort(b, to)
 	return err
 }
+
+// Send sends what the batch has not tried yet, as Writer.Send does.
+func (s *Sockets) Send(b *Batch) error { return s.writer.Send(b) }
 
 // SetWriteDeadline limits every write until it is set again.
 func (s *Sockets) SetWriteDeadline(t time.Time) error { return s.own.SetWriteDeadline(t) }

@@ -90,6 +90,8 @@ func (w *fakeWire) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 	return nil
 }
 
+func (w *fakeWire) Send(b *peer.Batch) error { return b.SendEach(w.WriteToAddrPort) }
+
 func (w *fakeWire) Close() error {
 	w.once.Do(func() { close(w.closed) })
 	return nil

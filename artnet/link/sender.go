@@ -1,7 +1,6 @@
 package link
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -14,58 +13,65 @@ import (
 	"linkboy/artnet/peer"
 )
 
-// Times of sending.
 const (
-	// frameTime is how long a DMX512 line takes for 512 slots: 92 us break,
-	// 12 us mark and 513 times 44 us (ANSI E1.11). The standard lets a
-	// port-address go no faster, which is 44 Hz.
-	frameTime = (92 + 12 + 44*513) * time.Microsecond
-	// burst is how far a port-address may run ahead of that for a moment: the
-	// first frame of a cue comes between two others, and frames after a late
-	// one come close.
-	burst = 2 * frameTime
-	// Unchanged data is repeated after repeatLeast plus up to repeatSpread, by
-	// chance and anew each time, so that universes sent together do not stay
-	// together. With the wait for the next frame that is within the 800..1000
-	// ms which the standard recommends.
-	repeatLeast  = 800 * time.Millisecond
-	repeatSpread = 150 * time.Millisecond
 	// sendWithin bounds the time a frame may wait for a network that does not
 	// take it, about a frame. What is left over goes with the next one.
 	sendWithin = 20 * time.Millisecond
+	// steadyFor is how long after a datagram went out the network still counts
+	// as there: a frame of nothing but one bad node's universe says little.
+	steadyFor = time.Second
 )
 
-// port is one port-address as it is sent.
-type port struct {
-	dmx    artnet.Dmx
-	packet []byte // the last packet, re-used for the next
-	slots  []byte // its slots, as they were given
-	sent   time.Time
-	clear  time.Time // when the line is through with what it was sent
-	repeat time.Duration
-	chance uint32 // state of spread
-	owed   bool   // to be sent in full as soon as the rate allows
-	routes *routes
-	route  *route
-	fresh  uint64
-}
-
-// sender is SendFrame's memory. One goroutine uses it at a time.
+// sender is SendFrame's memory. One goroutine uses it at a time: SendFrame's,
+// or between two frames the pacer's.
 type sender struct {
 	ports     [artnet.MaxPortAddress + 1]*port
 	addresses []uint16
-	from      int // where the next frame starts
+	plan      plan
+	frame     uint64 // counts frames, for port.decided
+	from      int    // the entry of plan where the next frame starts
+
+	batch  *peer.Batch
+	jobs   []int32 // entries of plan that the frame has, node by node
+	spans  []span  // of jobs, one a node
+	queued []int32 // the entry of each datagram of batch
+	sync   []byte  // an ArtSync
+	synced bool    // an ArtSync went out, and nodes may wait for the next
+
+	sent    int       // datagrams of this frame that went out
+	lost    int       // that failed because the network is gone
+	tried   int       // that did either
+	stopped bool      // the rest was not tried
+	bad     error     // the first of this frame; SendFrame returns it
+	worked  time.Time // when a datagram last went out
+}
+
+// span is a node's part of a frame, at most share a round.
+type span struct {
+	to    netip.AddrPort
+	from  int // of jobs
+	at    int // jobs before it were queued
+	end   int
+	share int
+}
+
+func newSender() sender {
+	s := sender{batch: peer.NewBatch(64), plan: newPlan()}
+	s.sync, _ = new(artnet.Sync).AppendBinary(nil) // its error is always nil
+	return s
 }
 
 // SendFrame sends a frame: slots[i] are the bytes of port-address addresses[i].
 // A universe goes out when it changed, when its repeat is due, when a device
 // for it came up, or with first set; but no faster than a DMX512 line can carry
 // it, and only where there is a device for it. What is held back by the rate or
-// failed goes with a later call.
+// failed goes with a later call. Of a port-address named twice the last counts.
 //
 // It keeps nothing of its arguments, takes no lock, and allocates nothing for
-// port-addresses it had before. The error is the first of the frame; the
-// universes after it are sent all the same.
+// port-addresses and devices it had before. Up to Config.InARow datagrams to
+// each device are sent when it returns; see pacer for the rest. The error is
+// the first of the frame, or of what was left of the last; the datagrams after
+// it are sent all the same.
 func (l *Link) SendFrame(addresses []uint16, slots [][]byte, first bool) error {
 	return l.sendFrame(time.Now(), addresses, slots, first)
 }
@@ -75,41 +81,30 @@ func (l *Link) sendFrame(now time.Time, addresses []uint16, slots [][]byte, firs
 		return fmt.Errorf("artnet link: a frame has %d port-addresses but slots for %d", len(addresses), len(slots))
 	}
 	l.count.frames.Add(1)
-	if !slices.Equal(l.sender.addresses, addresses) {
+	l.pacer.takeBack()
+	s := &l.sender
+	w, r := *l.current.Load(), l.routes.Load()
+	if !slices.Equal(s.addresses, addresses) {
 		if err := l.publish(addresses); err != nil {
 			return err
 		}
+		s.plan.routes = nil
 	}
-	w, r := *l.current.Load(), l.routes.Load()
-	if err := w.SetWriteDeadline(time.Now().Add(sendWithin)); err != nil {
+	if err := s.arrange(r, w.Broadcast()); err != nil {
 		return l.fault(w.Local(), err)
 	}
-	var bad error
-	tries, lost := 0, 0
-	start := l.sender.from % max(len(addresses), 1)
-	for k := range addresses {
-		i := (start + k) % len(addresses)
-		p := l.sender.port(addresses[i])
-		if !p.due(now, r, slots[i], first, &l.count) {
-			continue
-		}
-		tries++
-		err := l.send(w, now, p, slots[i])
-		if err == nil {
-			continue
-		}
-		bad = cmp.Or(bad, err)
-		if errors.Is(err, os.ErrDeadlineExceeded) {
-			l.sender.from = i // so that nobody is always the last
-			break
-		}
-		if peer.Lost(err) {
-			lost++
-		}
+	l.collect(now, slots, first)
+	rounds := s.share(l.cfg.InARow)
+	if rounds > 0 {
+		l.sendRound(rounds == 1)
 	}
-	if lost > 0 && lost == tries {
-		l.signalTrouble()
+	if rounds > 1 && !s.stopped {
+		l.pacer.lend(rounds - 1)
+	} else {
+		l.finish()
 	}
+	bad := s.bad
+	s.bad = nil
 	return bad
 }
 
@@ -130,82 +125,174 @@ func (l *Link) publish(addresses []uint16) error {
 	return nil
 }
 
-// port is the memory of a port-address that publish has let through.
-func (s *sender) port(address uint16) *port {
-	a := artnet.PortAddress(address)
-	if s.ports[a] == nil {
-		s.ports[a] = &port{
-			dmx:    artnet.Dmx{PortAddress: a},
-			packet: make([]byte, 0, 18+artnet.MaxSlots),
-			slots:  make([]byte, 0, artnet.MaxSlots),
-			chance: uint32(a) * 0x9e3779b1, // golden section: neighbours start far apart
+// collect encodes what is due and lists it node by node, starting where the
+// last frame stopped, so that nobody is always the last.
+func (l *Link) collect(now time.Time, slots [][]byte, first bool) {
+	s := &l.sender
+	s.frame++
+	s.jobs, s.spans = s.jobs[:0], s.spans[:0]
+	s.sent, s.lost, s.tried, s.stopped = 0, 0, 0, false
+	if len(s.plan.entries) == 0 {
+		return
+	}
+	s.from %= len(s.plan.entries)
+	start := int(s.plan.entries[s.from].node)
+	for k := range s.plan.nodes {
+		n := s.plan.nodes[(start+k)%len(s.plan.nodes)]
+		begin := len(s.jobs)
+		if k == 0 {
+			l.decide(now, slots, first, int32(s.from), n.end)
+			l.decide(now, slots, first, n.from, int32(s.from))
+		} else {
+			l.decide(now, slots, first, n.from, n.end)
+		}
+		if end := len(s.jobs); end > begin {
+			s.spans = append(s.spans, span{to: n.to, from: begin, at: begin, end: end})
 		}
 	}
-	return s.ports[a]
 }
 
-// spread is the next chance share of repeatSpread. The generator is the linear
-// congruential one of Numerical Recipes, chapter 7: 4 bytes a port and good
-// enough for this.
-func (p *port) spread() time.Duration {
-	p.chance = p.chance*1664525 + 1013904223
-	return time.Duration(uint64(repeatSpread) * uint64(p.chance) >> 32)
+// decide lists those of entries from..end that are due, and encodes each when
+// its first entry comes.
+func (l *Link) decide(now time.Time, slots [][]byte, first bool, from, end int32) {
+	s := &l.sender
+	for i := from; i < end; i++ {
+		p, data := s.plan.entries[i].port, slots[s.plan.entries[i].slot]
+		if p.decided != s.frame {
+			p.decided, p.going = s.frame, p.due(now, data, first, &l.count)
+			if p.going {
+				if err := p.encode(now, data); err != nil {
+					p.going = false
+					s.bad = cmp.Or(s.bad, l.fault((*l.current.Load()).Local(), err))
+				}
+			}
+		}
+		if p.going {
+			s.jobs = append(s.jobs, i)
+		}
+	}
 }
 
-// due decides whether the port is sent in this frame.
-func (p *port) due(now time.Time, r *routes, slots []byte, first bool, count *counters) bool {
-	if p.routes != r {
-		p.routes, p.route = r, r.of(p.dmx.PortAddress)
+// sendRound sends every node's next share, and after the last one the ArtSync.
+func (l *Link) sendRound(last bool) {
+	s := &l.sender
+	s.batch.Reset()
+	s.queued = s.queued[:0]
+	for i := range s.spans {
+		n := &s.spans[i]
+		end := min(n.at+n.share, n.end)
+		for _, e := range s.jobs[n.at:end] {
+			s.batch.Add(s.plan.entries[e].port.packet, n.to)
+			s.queued = append(s.queued, e)
+		}
+		n.at = end
 	}
-	if p.route == nil {
-		return false
+	w := *l.current.Load()
+	if last && l.syncs(w) {
+		s.batch.Add(s.sync, w.Broadcast())
 	}
-	fresh := p.fresh != p.route.fresh || p.sent.IsZero()
-	p.fresh = p.route.fresh
-	p.owed = p.owed || first || fresh
-	repeat := !p.owed && bytes.Equal(slots, p.slots)
-	if repeat && now.Sub(p.sent) < p.repeat {
-		return false
-	}
-	if p.clear.Sub(now) > burst {
-		count.held.Add(1)
-		return false
-	}
-	if repeat {
-		count.repeats.Add(1)
-	}
-	return true
+	l.flush(w)
+	l.settle()
 }
 
-// send sends one universe to every device for it.
-func (l *Link) send(w wire, now time.Time, p *port, slots []byte) error {
-	p.dmx.Sequence = artnet.NextSequence(p.dmx.Sequence)
-	p.dmx.Data = slots
-	packet, err := p.dmx.AppendBinary(p.packet[:0])
-	p.dmx.Data = nil
-	if err != nil {
-		return l.fault(w.Local(), err)
-	}
-	p.packet, p.slots = packet, append(p.slots[:0], slots...)
-	p.sent, p.owed, p.repeat = now, false, repeatLeast+p.spread()
-	if p.clear.Before(now) {
-		p.clear = now
-	}
-	p.clear = p.clear.Add(frameTime)
-	var bad error
-	for _, to := range p.route.to {
-		if err := write(w, packet, to); err != nil {
-			p.owed = true
-			bad = cmp.Or(bad, l.fault(to, err))
+// flush sends the batch. When the deadline is over it tries once more, for the
+// machine may have been busy elsewhere and the network ready all the time; and
+// again as long as that helps and sendWithin is not over.
+func (l *Link) flush(w wire) {
+	s, began := &l.sender, time.Now()
+	for again := false; ; again = true {
+		before := s.batch.Tried()
+		err := w.SetWriteDeadline(time.Now().Add(sendWithin))
+		if err == nil {
+			err = w.Send(s.batch)
+		}
+		if err == nil {
+			return
+		}
+		helped := s.batch.Tried() > before && time.Since(began) < sendWithin
+		if errors.Is(err, os.ErrDeadlineExceeded) && (!again || helped) {
 			continue
 		}
-		l.count.packets.Add(1)
+		s.stopped = true
+		s.bad = cmp.Or(s.bad, l.fault(s.batch.To(s.batch.Tried()), err))
+		return
 	}
-	return bad
 }
 
-// write sends a datagram. When the deadline is over it tries once more, for the
-// machine may have been busy elsewhere and the network ready all the time.
+// settle notes what became of the batch's datagrams.
+func (l *Link) settle() {
+	s := &l.sender
+	tried, sent := s.batch.Tried(), 0
+	for i, e := range s.queued {
+		p := s.plan.entries[e].port
+		if i >= tried {
+			p.owed = true
+			continue
+		}
+		p.tried = true
+		if err := s.batch.Err(i); err != nil {
+			p.owed = true
+			l.failed(i, err)
+			continue
+		}
+		sent++
+	}
+	s.tried, s.sent = s.tried+tried, s.sent+sent
+	l.count.packets.Add(uint64(sent))
+	switch n := len(s.queued); {
+	case tried < n:
+		s.from = int(s.queued[tried])
+	case tried > n && s.batch.Err(n) != nil:
+		l.failed(n, s.batch.Err(n))
+	case tried > n:
+		s.synced = true
+		l.count.syncs.Add(1)
+	}
+}
+
+// failed notes the error of datagram i of the batch.
+func (l *Link) failed(i int, err error) {
+	s := &l.sender
+	if peer.Lost(err) {
+		s.lost++
+	}
+	s.bad = cmp.Or(s.bad, l.fault(s.batch.To(i), err))
+}
+
+// finish ends the frame: what was not tried is owed, and when nothing at all
+// went out the network may be gone.
+func (l *Link) finish() {
+	s := &l.sender
+	if s.stopped {
+		for _, e := range s.jobs {
+			if p := s.plan.entries[e].port; !p.tried {
+				p.undo()
+			}
+		}
+		for _, n := range s.spans { // rounds that never came
+			for _, e := range s.jobs[n.at:n.end] {
+				s.plan.entries[e].port.owed = true
+			}
+		}
+	}
+	if s.sent > 0 {
+		s.worked = time.Now()
+	}
+	if s.lost > 0 && s.lost == s.tried && time.Since(s.worked) > steadyFor {
+		l.signalTrouble()
+	}
+}
+
+// syncs reports whether the frame ends in an ArtSync: where Config.Sync asks
+// for it and there is more than one universe to keep together. Once begun it
+// goes on, because a node that had one puts out nothing without the next until
+// 4 s are over.
+func (l *Link) syncs(w wire) bool {
+	return l.cfg.Sync && (l.sender.plan.ports > 1 || l.sender.synced) && w.Broadcast().IsValid()
+}
+
+// write sends a datagram that is no frame's. When the deadline is over it tries
+// once more, as flush does.
 func write(w wire, b []byte, to netip.AddrPort) error {
 	err := w.WriteToAddrPort(b, to)
 	if err == nil || !errors.Is(err, os.ErrDeadlineExceeded) {

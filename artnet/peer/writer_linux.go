@@ -18,6 +18,9 @@ const (
 	// segmentsMost is how many datagrams the kernel cuts from one message:
 	// UDP_MAX_SEGMENTS of linux/udp.h before 6.9, which doubled it.
 	segmentsMost = 64
+	// segmentsLeast: two or three are no cheaper so (BenchmarkBatch), and a
+	// capture on this machine shows such a message as one long datagram.
+	segmentsLeast = 4
 	// segmentBytes bounds such a message, an IP packet until it is cut.
 	segmentBytes = 65000
 	// vectorsMost bounds the datagrams of one sendmmsg.
@@ -160,7 +163,10 @@ func (b *Batch) run(i, most int) int {
 	if n < most && b.list[i+n].to == to && 0 < len(b.list[i+n].b) && len(b.list[i+n].b) < size {
 		n++
 	}
-	return max(n, 1)
+	if n < segmentsLeast {
+		return 1
+	}
+	return n
 }
 
 // message makes the next message of n datagrams from i on, with vectors from at.

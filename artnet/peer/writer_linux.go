@@ -18,8 +18,8 @@ const (
 	// segmentsMost is how many datagrams the kernel cuts from one message:
 	// UDP_MAX_SEGMENTS of linux/udp.h before 6.9, which doubled it.
 	segmentsMost = 64
-	// segmentsLeast: two or three are no cheaper so (BenchmarkBatch), and a
-	// capture on this machine shows such a message as one long datagram.
+	// segmentsLeast: two or three datagrams are no cheaper as one message
+	// (BenchmarkBatch).
 	segmentsLeast = 4
 	// segmentBytes bounds such a message, an IP packet until it is cut.
 	segmentBytes = 65000
@@ -64,7 +64,10 @@ func (b *Batch) init() {
 
 // Writer sends batches over one socket. It uses sendmmsg, and where datagrams
 // of one size to one destination stand together, one message with UDP_SEGMENT
-// for them, which the kernel carries as one until the interface.
+// for them, which the kernel carries as one until the interface. A capture on
+// this machine shows such a message as one long datagram, though the device
+// gets single ones; so batches that fit one sendmmsg, where it would save least,
+// go without.
 type Writer struct {
 	raw syscall.RawConn
 	// plain is set for good once UDP_SEGMENT was refused where single datagrams
@@ -87,7 +90,8 @@ func NewWriter(c *net.UDPConn) (*Writer, error) {
 // it before the end: the socket's write deadline, or that it was closed. It
 // may be called again to go on.
 func (w *Writer) Send(b *Batch) error {
-	b.writer, b.filled, b.next, b.again, b.whole = w, 0, 0, false, w.plain.Load()
+	b.writer, b.filled, b.next, b.again = w, 0, 0, false
+	b.whole = len(b.list) <= messagesMost || w.plain.Load()
 	if b.tried == len(b.list) {
 		return nil
 	}

@@ -21,6 +21,7 @@ type wire interface {
 	Read(handle func(from netip.AddrPort, b []byte)) error
 	WriteToAddrPort(b []byte, to netip.AddrPort) error
 	Send(b *peer.Batch) error
+	SendAside(b *peer.Batch, lane int) error
 	SetWriteDeadline(t time.Time) error
 	Deaf() error  // why broadcasts are not heard
 	Shared() bool // another program has the same address

@@ -26,6 +26,7 @@ type plan struct {
 type planNode struct {
 	to        netip.AddrPort
 	from, end int32
+	lane      int // for peer.Sockets.SendAside; 0 is a device that is there
 }
 
 // entry is one universe to one device.
@@ -55,13 +56,18 @@ func (s *sender) arrange(r *routes, broadcast netip.AddrPort) error {
 		port := s.port(a)
 		port.index, port.route = i, r.of(artnet.PortAddress(a))
 	}
-	n := int32(0)
+	n, lanes := int32(0), 0
 	s.each(func(_ int, _ *port, to netip.AddrPort) {
 		i, known := p.index[to]
 		if !known {
 			i = int32(len(p.nodes))
 			p.index[to] = i
-			p.nodes = append(p.nodes, planNode{to: to})
+			node := planNode{to: to}
+			if r.doubt[to] {
+				lanes++
+				node.lane = lanes
+			}
+			p.nodes = append(p.nodes, node)
 		}
 		p.nodes[i].end++
 		n++

@@ -53,6 +53,7 @@ type span struct {
 	at    int // jobs before it were queued
 	end   int
 	share int
+	lane  int
 }
 
 func newSender() sender {
@@ -98,13 +99,13 @@ func (l *Link) sendFrame(now time.Time, addresses []uint16, slots [][]byte, firs
 	if rounds > 0 {
 		l.sendRound(rounds == 1)
 	}
+	bad := s.bad
+	s.bad = nil
 	if rounds > 1 && !s.stopped {
-		l.pacer.lend(rounds - 1)
+		l.pacer.lend(rounds - 1) // s is not ours from here on
 	} else {
 		l.finish()
 	}
-	bad := s.bad
-	s.bad = nil
 	return bad
 }
 
@@ -147,7 +148,7 @@ func (l *Link) collect(now time.Time, slots [][]byte, first bool) {
 			l.decide(now, slots, first, n.from, n.end)
 		}
 		if end := len(s.jobs); end > begin {
-			s.spans = append(s.spans, span{to: n.to, from: begin, at: begin, end: end})
+			s.spans = append(s.spans, span{to: n.to, from: begin, at: begin, end: end, lane: n.lane})
 		}
 	}
 }
@@ -175,35 +176,57 @@ func (l *Link) decide(now time.Time, slots [][]byte, first bool, from, end int32
 
 // sendRound sends every node's next share, and after the last one the ArtSync.
 func (l *Link) sendRound(last bool) {
-	s := &l.sender
-	s.batch.Reset()
-	s.queued = s.queued[:0]
+	s, w := &l.sender, *l.current.Load()
+	s.clear()
 	for i := range s.spans {
-		n := &s.spans[i]
-		end := min(n.at+n.share, n.end)
-		for _, e := range s.jobs[n.at:end] {
-			s.batch.Add(s.plan.entries[e].port.packet, n.to)
-			s.queued = append(s.queued, e)
+		if n := &s.spans[i]; n.lane > 0 {
+			s.queue(n)
+			l.flush(w, n.lane)
+			l.settle()
+			s.clear()
 		}
-		n.at = end
 	}
-	w := *l.current.Load()
+	for i := range s.spans {
+		if n := &s.spans[i]; n.lane == 0 {
+			s.queue(n)
+		}
+	}
 	if last && l.syncs(w) {
 		s.batch.Add(s.sync, w.Broadcast())
 	}
-	l.flush(w)
+	l.flush(w, 0)
 	l.settle()
 }
 
-// flush sends the batch. When the deadline is over it tries once more, for the
+// clear empties the batch.
+func (s *sender) clear() {
+	s.batch.Reset()
+	s.queued = s.queued[:0]
+}
+
+// queue puts the node's next share in the batch.
+func (s *sender) queue(n *span) {
+	end := min(n.at+n.share, n.end)
+	for _, e := range s.jobs[n.at:end] {
+		s.batch.Add(s.plan.entries[e].port.packet, n.to)
+		s.queued = append(s.queued, e)
+	}
+	n.at = end
+}
+
+// flush sends the batch, on a lane other than 0 aside. When the deadline is over it tries once more, for the
 // machine may have been busy elsewhere and the network ready all the time; and
 // again as long as that helps and sendWithin is not over.
-func (l *Link) flush(w wire) {
+func (l *Link) flush(w wire, lane int) {
 	s, began := &l.sender, time.Now()
 	for again := false; ; again = true {
 		before := s.batch.Tried()
 		err := w.SetWriteDeadline(time.Now().Add(sendWithin))
-		if err == nil {
+		switch {
+		case err != nil:
+		case lane > 0:
+			err = w.SendAside(s.batch, lane)
+		default:
 			err = w.Send(s.batch)
 		}
 		if err == nil {
@@ -213,10 +236,16 @@ func (l *Link) flush(w wire) {
 		if errors.Is(err, os.ErrDeadlineExceeded) && (!again || helped) {
 			continue
 		}
-		s.stopped = true
-		s.bad = cmp.Or(s.bad, l.fault(s.batch.To(s.batch.Tried()), err))
+		l.halt(err)
 		return
 	}
+}
+
+// halt ends the frame because of an error that is not of one datagram.
+func (l *Link) halt(err error) {
+	s := &l.sender
+	s.stopped = true
+	s.bad = cmp.Or(s.bad, l.fault(s.batch.To(s.batch.Tried()), err))
 }
 
 // settle notes what became of the batch's datagrams.

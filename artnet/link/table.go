@@ -187,7 +187,15 @@ func (t *table) nodes() []NodeInfo {
 
 // routes is where every port-address goes as things stand.
 func (t *table) routes() *routes {
-	r := &routes{by: make(map[artnet.PortAddress]*route)}
+	r := &routes{by: make(map[artnet.PortAddress]*route), doubt: make(map[netip.AddrPort]bool)}
+	for _, to := range t.to {
+		r.doubt[to] = t.known[to] == nil
+	}
+	for at, n := range t.known {
+		if n.info.Lost {
+			r.doubt[at] = true
+		}
+	}
 	if len(t.to) > 0 || t.broadcast {
 		r.all, r.broadcast = &route{to: t.to, fresh: t.freshTo}, t.broadcast
 		return r
@@ -211,6 +219,7 @@ type routes struct {
 	all       *route // set: every port-address goes there
 	broadcast bool   // and to the broadcast address
 	by        map[artnet.PortAddress]*route
+	doubt     map[netip.AddrPort]bool // devices that may not be there
 }
 
 type route struct {

@@ -74,6 +74,7 @@ type Writer struct {
 	// were not: an interface without checksums of its own refuses (EIO), so
 	// does a kernel before 4.18 (EINVAL).
 	plain atomic.Bool
+	aside bool // never wait: see Sockets.SendAside
 }
 
 // NewWriter makes a Writer for an IPv4 socket.
@@ -115,6 +116,8 @@ func (b *Batch) sendSome(fd uintptr) (done bool) {
 		case errno == 0:
 			b.sent(int(n))
 		case errno == unix.EINTR:
+		case errno == unix.EAGAIN && b.writer.aside:
+			b.failed(unix.ENOBUFS)
 		case errno == unix.EAGAIN:
 			return false
 		case errno == unix.ECONNREFUSED && !b.again:

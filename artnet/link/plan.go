@@ -2,6 +2,7 @@ package link
 
 import (
 	"errors"
+	"fmt"
 	"net/netip"
 	"slices"
 
@@ -38,7 +39,7 @@ type entry struct {
 
 func newPlan() plan { return plan{index: make(map[netip.AddrPort]int32)} }
 
-var errNoBroadcast = errors.New("this interface has no broadcast address; name the devices instead")
+var errNoBroadcast = errors.New("this interface has no broadcast address")
 
 // arrange makes the plan for s.addresses unless it stands.
 func (s *sender) arrange(r *routes, broadcast netip.AddrPort) error {
@@ -47,7 +48,7 @@ func (s *sender) arrange(r *routes, broadcast netip.AddrPort) error {
 		return nil
 	}
 	if r.broadcast && !broadcast.IsValid() {
-		return errNoBroadcast
+		return fmt.Errorf("%w; name the devices instead", errNoBroadcast)
 	}
 	p.routes, p.broadcast, p.all[0] = r, broadcast, broadcast
 	p.nodes, p.ports = p.nodes[:0], 0

@@ -16,6 +16,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/peer"
 )
 
 // inNamespace runs a test again in a process with a network of its own, and
@@ -184,4 +185,52 @@ func TestInterfaceDownAndUp(t *testing.T) {
 		c.up(t, "192.0.2.21")
 		flows("output after the address was back")
 	}
+}
+
+// What devices without power hold fills a socket: Send waits for room until
+// its deadline and goes on when there is; SendAside never waits, and the lane
+// beside a full one is free.
+func TestSocketThatIsFull(t *testing.T) {
+	if !inNamespace(t) {
+		return
+	}
+	c := newCable(t, "192.0.2.21")
+	all, err := peer.Interfaces()
+	require.NoError(t, err)
+	near, err := peer.Find(all, netip.MustParseAddr("192.0.2.10"))
+	require.NoError(t, err)
+	s, err := peer.Open(near, artnet.Port)
+	require.NoError(t, err)
+	defer s.Close()
+	dmx, err := (&artnet.Dmx{Data: make([]byte, 512)}).AppendBinary(nil)
+	require.NoError(t, err)
+	dead := peer.NewBatch(1)
+	const most = 400
+	for k := range most * 100 {
+		dead.Add(dmx, netip.AddrPortFrom(netip.AddrFrom4([4]byte{192, 0, 2, byte(100 + k/most)}), artnet.Port))
+	}
+	require.NoError(t, s.SendAside(dead, 1))
+	require.Equal(t, dead.Len(), dead.Tried())
+	require.ErrorIs(t, dead.Err(dead.Len()-1), unix.ENOBUFS)
+
+	dead.Reset()
+	for k := range most * 100 {
+		dead.Add(dmx, netip.AddrPortFrom(netip.AddrFrom4([4]byte{192, 0, 2, byte(100 + k/most)}), artnet.Port))
+	}
+	require.NoError(t, s.SetWriteDeadline(time.Now().Add(50*time.Millisecond)))
+	require.ErrorIs(t, s.Send(dead), os.ErrDeadlineExceeded)
+	tried := dead.Tried()
+	require.Less(t, tried, dead.Len())
+
+	good := peer.NewBatch(1)
+	good.Add(dmx, netip.MustParseAddrPort("192.0.2.21:6454"))
+	require.NoError(t, s.SendAside(good, 2))
+	require.NoError(t, good.Err(0))
+	eventually(t, "it arrived", func() bool { return c.n[21].Load() == 1 })
+
+	eventually(t, "the kernel gives the dead up, and there is room", func() bool {
+		_ = s.SetWriteDeadline(time.Now().Add(50 * time.Millisecond))
+		_ = s.Send(dead)
+		return dead.Tried() > tried
+	})
 }

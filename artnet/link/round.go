@@ -65,6 +65,9 @@ func (s *sender) queue(n *span) {
 // again as long as that helps and sendWithin is not over.
 func (l *Link) flush(w wire, lane int) {
 	s, began := &l.sender, time.Now()
+	if s.batch.Len() == 0 {
+		return // all that is due went aside
+	}
 	for again := false; ; again = true {
 		before := s.batch.Tried()
 		err := w.SetWriteDeadline(time.Now().Add(sendWithin))

@@ -59,7 +59,9 @@ func newSender() sender {
 //
 // It keeps nothing of its arguments, takes no lock, and allocates nothing for
 // port-addresses and devices it had before. Up to Config.InARow datagrams to
-// each device are sent when it returns; see pacer for the rest. The error is
+// each device are sent when it returns; see pacer for the rest. It waits only
+// for a network that takes nothing, about 40 ms at most (see flush), and as
+// much again when the last frame is still on its way there. The error is
 // the first of the frame, or of what was left of the last; the datagrams after
 // it are sent all the same.
 func (l *Link) SendFrame(addresses []uint16, slots [][]byte, first bool) error {

@@ -1,6 +1,7 @@
 package link
 
 import (
+	"sync/atomic"
 	"time"
 )
 
@@ -31,83 +32,129 @@ func (s *sender) share(inARow int) (rounds int) {
 }
 
 // pacer sends the later rounds of a frame while the engine does other things.
-// It is lent the sender's memory, and gives it back when the next frame wants
-// it, having sent at once what was left. So nothing is late by more than a
-// frame, there is one frame in memory and no lock, and a frame that fits one
-// round, as a cue of few universes does, never comes here.
+// It is lent the sender's memory until the next frame comes, and then what is
+// left is sent at once: by SendFrame itself, which takes the memory back while
+// the pacer pauses, for the engine may run where the pacer does not get to. So
+// nothing is late by more than a frame, there is one frame in memory and no
+// lock, and a frame that fits one round, as a cue of few universes does, never
+// comes here.
 type pacer struct {
-	lent  bool          // SendFrame's own
-	work  chan int      // rounds to send
-	hurry chan struct{} // the next frame is here
-	back  chan struct{}
-	ended chan struct{}
+	away   bool          // SendFrame's own
+	number uint64        // of the frame lent
+	state  atomic.Uint64 // the frame's number, and who has the memory
+	work   chan lent
+	round  chan struct{} // a round is over
+	ended  chan struct{}
+	left   int // rounds; of who has the memory
 }
 
+// lent is a frame that the pacer is to send, with this gap between rounds.
+type lent struct {
+	number uint64
+	gap    time.Duration
+}
+
+// Who has the memory, in the lowest bits of pacer.state.
+const (
+	unclaimed = iota // who takes it
+	inRound          // the pacer
+	allSent          // nobody needs it: all is sent
+	states
+)
+
 func newPacer() pacer {
-	return pacer{
-		work:  make(chan int, 1),
-		hurry: make(chan struct{}, 1),
-		back:  make(chan struct{}, 1),
-		ended: make(chan struct{}),
-	}
+	return pacer{work: make(chan lent, 1), round: make(chan struct{}, 1), ended: make(chan struct{})}
 }
 
 // lend gives the sender's memory away until takeBack.
 func (p *pacer) lend(rounds int) {
-	p.lent = true
-	p.work <- rounds
-}
-
-// takeBack waits for the memory, no longer than sending takes.
-func (p *pacer) takeBack() {
-	if !p.lent {
-		return
-	}
-	p.hurry <- struct{}{}
+	p.left = rounds
+	p.number++
+	p.away = true
+	p.state.Store(p.number*states + unclaimed)
 	select {
-	case <-p.back:
-	case <-p.ended:
-		select {
-		case <-p.back:
-		case <-p.work: // the link was closed before it was taken
-		}
-	}
-	select {
-	case <-p.hurry: // it was done already
+	case <-p.work: // a frame that was taken back before the pacer saw it
 	default:
 	}
-	p.lent = false
+	p.work <- lent{p.number, min(roundGap, roundsTake/time.Duration(rounds))}
+}
+
+// takeBack gets the sender's memory and sends what is left. It waits for the
+// pacer only while that is in the middle of a round.
+func (l *Link) takeBack() {
+	p := &l.pacer
+	for p.away {
+		switch p.state.Load() % states {
+		case inRound:
+			<-p.round
+		case allSent:
+			p.away = false
+		case unclaimed:
+			if !p.state.CompareAndSwap(p.number*states+unclaimed, p.number*states+allSent) {
+				continue
+			}
+			for p.left > 0 {
+				l.laterRound()
+			}
+		}
+	}
+}
+
+// laterRound sends a round but the first, and ends the frame after the last.
+func (l *Link) laterRound() {
+	p := &l.pacer
+	p.left--
+	l.sendRound(p.left == 0)
+	if l.sender.stopped {
+		p.left = 0
+	}
+	if p.left == 0 {
+		l.finish()
+	}
 }
 
 // pace runs the pacer until the link is closed.
 func (l *Link) pace() {
-	p := &l.pacer
-	defer close(p.ended)
+	defer close(l.pacer.ended)
 	timer := time.NewTimer(0)
 	defer timer.Stop()
 	for {
 		select {
 		case <-l.stop:
 			return
-		case rounds := <-p.work:
-			gap := min(roundGap, roundsTake/time.Duration(rounds))
-			for ; rounds > 0 && !l.sender.stopped; rounds-- {
-				p.pause(timer, gap, l.stop)
-				l.sendRound(rounds == 1)
-			}
-			l.finish()
-			p.back <- struct{}{}
+		case frame := <-l.pacer.work:
+			l.paceFrame(frame, timer)
 		}
 	}
 }
 
-// pause waits for the gap, or until somebody is in a hurry.
-func (p *pacer) pause(timer *time.Timer, gap time.Duration, stop <-chan struct{}) {
-	timer.Reset(gap)
-	select {
-	case <-timer.C:
-	case <-p.hurry:
-		p.hurry <- struct{}{} // so are the rounds that follow
-	case <-stop:
+// paceFrame sends a frame's later rounds unless it is taken back.
+func (l *Link) paceFrame(frame lent, timer *time.Timer) {
+	p := &l.pacer
+	mine, free := frame.number*states+inRound, frame.number*states+unclaimed
+	for {
+		timer.Reset(frame.gap)
+		select {
+		case <-timer.C:
+		case <-l.stop:
+			return
+		}
+		if !p.state.CompareAndSwap(free, mine) {
+			return
+		}
+		l.laterRound()
+		done := p.left == 0
+		if done {
+			p.state.Store(frame.number*states + allSent)
+		} else {
+			p.state.Store(free)
+		}
+		select {
+		case p.round <- struct{}{}:
+		default: // nobody took the last one, and one is enough
+		}
+		if done {
+			return
+		}
 	}
 }

@@ -73,7 +73,7 @@ func (l *Link) sendFrame(now time.Time, addresses []uint16, slots [][]byte, firs
 		return fmt.Errorf("artnet link: a frame has %d port-addresses but slots for %d", len(addresses), len(slots))
 	}
 	l.count.frames.Add(1)
-	l.pacer.takeBack()
+	l.takeBack()
 	s := &l.sender
 	w, r := *l.current.Load(), l.routes.Load()
 	if !slices.Equal(s.addresses, addresses) {

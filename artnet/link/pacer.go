@@ -7,12 +7,11 @@ import (
 
 // The pace of a frame. A small device has room for few datagrams, and drops
 // what comes faster than it reads. So no device gets more than Config.InARow
-// of a frame in a row: the rest follows in rounds, roundGap apart, or closer
-// where that would take over half a frame. That is at most twice the rate the
-// device must stand anyway, so it needs room for one round only. Where a
-// device takes so many universes that this would be more than roundsMost
-// rounds, the rounds become bigger, since timers here are late by about a
-// millisecond.
+// of a frame in a row: the rest follows in rounds, roundGap apart, which leaves
+// 250 us for each. Where that would take over half a frame the rounds are
+// closer, at twice the rate that the device must stand anyway. Where it would be
+// more than roundsMost rounds they are bigger, since timers are late by up to a
+// millisecond. BenchmarkSmallDevice has what this saves.
 const (
 	inARow     = 8
 	roundsMost = 8
@@ -39,8 +38,8 @@ func (s *sender) share(inARow int) (rounds int) {
 // lock, and a frame that fits one round, as a cue of few universes does, never
 // comes here.
 type pacer struct {
-	away   bool          // SendFrame's own
-	number uint64        // of the frame lent
+	away   bool          // lent, and not taken back; SendFrame's own
+	number uint64        // of the frame lent last; SendFrame's own
 	state  atomic.Uint64 // the frame's number, and who has the memory
 	work   chan lent
 	round  chan struct{} // a round is over
@@ -54,7 +53,7 @@ type lent struct {
 	gap    time.Duration
 }
 
-// Who has the memory, in the lowest bits of pacer.state.
+// Who has the memory: pacer.state is the frame's number times states, plus this.
 const (
 	unclaimed = iota // who takes it
 	inRound          // the pacer

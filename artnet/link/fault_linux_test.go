@@ -114,7 +114,8 @@ func (c *cable) up(t *testing.T, alive ...string) {
 	}
 }
 
-// fade sends changing frames of n universes at 44 Hz in real time.
+// fade sends changing frames of n universes at 44 Hz in real time. The link is
+// told when each is due, so that a busy machine's late ones are not held back.
 func fade(l *link.Link, n int, during time.Duration) (frames int) {
 	addresses, slots := universes(n)
 	began := time.Now()
@@ -122,8 +123,9 @@ func fade(l *link.Link, n int, during time.Duration) (frames int) {
 		for _, s := range slots {
 			s[0] = byte(began.Nanosecond()>>10) + byte(frames)
 		}
-		_ = l.SendFrame(addresses, slots, frames == 0)
-		time.Sleep(time.Until(began.Add(time.Duration(frames+1) * frameGap)))
+		due := began.Add(time.Duration(frames) * frameGap)
+		_ = l.SendFrameAt(due, addresses, slots, frames == 0)
+		time.Sleep(time.Until(due.Add(frameGap)))
 	}
 	return frames
 }
@@ -144,8 +146,9 @@ func TestDevicesWithoutPower(t *testing.T) {
 	background(t, l)
 	const n = 8
 	frames := fade(l, n, 6*time.Second)
-	require.Equal(t, int64(frames*n), c.n[21].Load())
-	require.Equal(t, int64(frames*n), c.n[22].Load())
+	for _, alive := range []int{21, 22} {
+		eventually(t, "every datagram came", func() bool { return c.n[alive].Load() == int64(frames*n) })
+	}
 	require.Zero(t, c.n[31].Load())
 	require.Zero(t, l.Stats().Held)
 }

@@ -24,7 +24,7 @@ func sink(t testing.TB) netip.AddrPort {
 
 func toSink(t testing.TB) *link.Link {
 	t.Helper()
-	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{sink(t)}})
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{sink(t)}, InARow: 1 << 15})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, l.Close()) })
 	return l

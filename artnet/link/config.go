@@ -23,6 +23,21 @@ type Config struct {
 	// polls, and no other device gets any. A port of 0 is Port. When empty, a
 	// universe goes to the devices that say they put it out.
 	To []netip.AddrPort
+	// Broadcast sends every universe to the directed broadcast address and none
+	// to a single device, for devices that answer no poll and cannot be named.
+	// Art-Net 4 forbids it ("ArtDmx packets must be unicast"): every device on
+	// the network, lamp or not, must take every universe, and on a radio link
+	// broadcasts are slow and not repeated when lost. Not together with To.
+	Broadcast bool
+	// Sync ends every frame with an ArtSync by directed broadcast, when there is
+	// more than one universe: devices then put out all of a frame together.
+	// It is not the default, because no reply says that a device knows it, a
+	// lost ArtSync holds the frame back until the next, and a device that had
+	// one waits up to 4 s for another.
+	Sync bool
+	// InARow is how many datagrams of a frame a device gets without a pause;
+	// 0 is 8. See pacer.go for what follows.
+	InARow int
 	// Name is shown by other Art-Net devices; "linkboy" if empty. The first
 	// 17 bytes are the short name.
 	Name string
@@ -47,6 +62,15 @@ func (c Config) complete() (Config, error) {
 		return c, fmt.Errorf("artnet link: bind to %v: Art-Net needs an IPv4 address", c.Bind)
 	}
 	c.Bind = c.Bind.Unmap()
+	if c.Broadcast && len(c.To) > 0 {
+		return c, fmt.Errorf("artnet link: send by broadcast and to %v: choose one", c.To[0])
+	}
+	if c.InARow < 0 {
+		return c, fmt.Errorf("artnet link: %d datagrams in a row: need 1 or more, 0 for %d", c.InARow, inARow)
+	}
+	if c.InARow == 0 {
+		c.InARow = inARow
+	}
 	to := make([]netip.AddrPort, 0, len(c.To))
 	for _, t := range c.To {
 		addr := t.Addr().Unmap()

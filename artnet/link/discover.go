@@ -83,7 +83,7 @@ func (l *Link) write(w wire, b []byte, to netip.AddrPort) error {
 func (l *Link) expire(asked time.Time) {
 	l.mu.Lock()
 	lost, dropped := l.table.expire(time.Now(), asked)
-	if dropped {
+	if dropped || len(lost) > 0 {
 		l.routes.Store(l.table.routes())
 	}
 	l.mu.Unlock()

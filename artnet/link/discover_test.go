@@ -134,7 +134,7 @@ func TestPagesOfOneNode(t *testing.T) {
 			sent = append(sent, d.PortAddress.String()+" "+to[i].String())
 			require.Equal(t, uint8(1), d.Sequence, "one count per port-address, whoever it goes to")
 		}
-		require.Equal(t, []string{"0:0:1 192.0.2.21:6454", "0:0:2 192.0.2.21:6454", "0:0:2 192.0.2.22:6454", "0:0:3 192.0.2.21:6454"}, sent)
+		require.Equal(t, []string{"0:0:1 192.0.2.21:6454", "0:0:2 192.0.2.21:6454", "0:0:3 192.0.2.21:6454", "0:0:2 192.0.2.22:6454"}, sent)
 
 		// The second page stops, the first goes on: its ports go after a while.
 		for range 10 {

@@ -1,6 +1,11 @@
 package link
 
-import "time"
+import (
+	"net/netip"
+	"time"
+
+	"linkboy/artnet"
+)
 
 // Wire is what a Link needs of its sockets, for fakes.
 type Wire = wire
@@ -18,3 +23,6 @@ func OpenWire(cfg Config, openWire func() (Wire, error)) (*Link, error) {
 func (l *Link) SendFrameAt(now time.Time, addresses []uint16, slots [][]byte, first bool) error {
 	return l.sendFrame(now, addresses, slots, first)
 }
+
+// Heard is what an ArtPollReply from a device does.
+func (l *Link) Heard(from netip.AddrPort, r *artnet.PollReply) { l.takeReply(from, r) }

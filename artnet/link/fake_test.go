@@ -40,7 +40,9 @@ type fakeWire struct {
 
 	mu   sync.Mutex
 	sent []packet
-	fail func(to netip.AddrPort) error
+	// forget records nothing.
+	forget bool
+	fail   func(to netip.AddrPort) error
 }
 
 func newFakeWire() *fakeWire {
@@ -86,9 +88,16 @@ func (w *fakeWire) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 			return err
 		}
 	}
+	if w.forget {
+		return nil
+	}
 	w.sent = append(w.sent, packet{to, time.Now(), append([]byte(nil), b...)})
 	return nil
 }
+
+func (w *fakeWire) Send(b *peer.Batch) error { return b.SendEach(w.WriteToAddrPort) }
+
+func (w *fakeWire) SendAside(b *peer.Batch, _ int) error { return w.Send(b) }
 
 func (w *fakeWire) Close() error {
 	w.once.Do(func() { close(w.closed) })

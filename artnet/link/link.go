@@ -20,6 +20,8 @@ type wire interface {
 	Interface() peer.Interface
 	Read(handle func(from netip.AddrPort, b []byte)) error
 	WriteToAddrPort(b []byte, to netip.AddrPort) error
+	Send(b *peer.Batch) error
+	SendAside(b *peer.Batch, lane int) error
 	SetWriteDeadline(t time.Time) error
 	Deaf() error  // why broadcasts are not heard
 	Shared() bool // another program has the same address
@@ -40,6 +42,7 @@ type Link struct {
 	count   counters
 
 	sender sender // SendFrame's own
+	pacer  pacer
 
 	mu      sync.Mutex // guards table; never held during I/O
 	table   table
@@ -69,11 +72,15 @@ func open(cfg Config, openWire func() (wire, error)) (*Link, error) {
 		trouble: make(chan struct{}, 1),
 		table:   newTable(uint16(cfg.Port), cfg.To),
 		stop:    make(chan struct{}),
+		sender:  newSender(),
+		pacer:   newPacer(),
 	}
+	l.table.broadcast = cfg.Broadcast
 	l.current.Store(&w)
 	l.routes.Store(l.table.routes())
 	l.sourced.Store(new([]artnet.PortAddress))
 	l.answers = peer.NewAnswers(cfg.AnswerDelay, l.answer)
+	go l.pace()
 	return l, nil
 }
 
@@ -144,7 +151,9 @@ func (l *Link) shut() error {
 		return nil
 	}
 	close(l.stop)
-	return (*l.current.Load()).Close()
+	err := (*l.current.Load()).Close()
+	<-l.pacer.ended
+	return err
 }
 
 // Nodes lists the devices that have answered, by address, lost ones too.

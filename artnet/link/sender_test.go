@@ -29,8 +29,9 @@ func universes(n int) (addresses []uint16, slots [][]byte) {
 	return addresses, slots
 }
 
-// toA sends everything to one device, without discovery.
-var toA = link.Config{To: []netip.AddrPort{nodeA}}
+// toA sends everything to one device, without discovery and without pauses,
+// which pacer_test.go is about.
+var toA = link.Config{To: []netip.AddrPort{nodeA}, InARow: 512}
 
 const frameGap = time.Second / 44
 
@@ -193,7 +194,7 @@ func TestFailedSendsAreCountedAndMadeUp(t *testing.T) {
 		time.Sleep(frameGap)
 		require.NoError(t, l.SendFrame([]uint16{1, 2}, [][]byte{{1, 1}, {2, 2}}, false))
 		_, to, _ = take[*artnet.Dmx](t, w)
-		require.Equal(t, []netip.AddrPort{nodeA, nodeB, nodeA, nodeB}, to)
+		require.Equal(t, []netip.AddrPort{nodeA, nodeA, nodeB, nodeB}, to, "device by device")
 		require.Zero(t, l.Stats().Reopened)
 	})
 }

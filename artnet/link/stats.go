@@ -13,6 +13,7 @@ import (
 type Stats struct {
 	Frames     uint64 // calls of SendFrame
 	Packets    uint64 // ArtDmx datagrams sent
+	Syncs      uint64 // ArtSync datagrams sent
 	Repeats    uint64 // universes sent though unchanged, to keep them alive
 	Held       uint64 // universes put off because their line was busy
 	SendErrors uint64
@@ -36,11 +37,11 @@ type Ignored struct {
 }
 
 type counters struct {
-	frames, packets, repeats, held, sendErrors   atomic.Uint64
-	polls, reopened, received                    atomic.Uint64
-	notArtNet, short, version, opCode, malformed atomic.Uint64
-	dmx, full                                    atomic.Uint64
-	lastError                                    atomic.Pointer[error]
+	frames, packets, syncs, repeats, held, sendErrors atomic.Uint64
+	polls, reopened, received                         atomic.Uint64
+	notArtNet, short, version, opCode, malformed      atomic.Uint64
+	dmx, full                                         atomic.Uint64
+	lastError                                         atomic.Pointer[error]
 }
 
 // Stats may be called from any goroutine.
@@ -49,6 +50,7 @@ func (l *Link) Stats() Stats {
 	s := Stats{
 		Frames:     c.frames.Load(),
 		Packets:    c.packets.Load(),
+		Syncs:      c.syncs.Load(),
 		Repeats:    c.repeats.Load(),
 		Held:       c.held.Load(),
 		SendErrors: c.sendErrors.Load(),

@@ -42,11 +42,14 @@ type NodeInfo struct {
 
 // table holds what the devices said. It knows no clock and no socket.
 type table struct {
-	port  uint16
-	to    []netip.AddrPort
-	known map[netip.AddrPort]*node
+	port uint16
+	to   []netip.AddrPort
+	// broadcast sends every universe to everyone, and none to one device.
+	broadcast bool
+	known     map[netip.AddrPort]*node
 	// fresh counts, per port-address, how often a device for it came up: the
-	// next frame must then be sent in full. freshTo is the same for to.
+	// next frame must then be sent in full. freshTo is the same for to, and
+	// for broadcast.
 	fresh   map[artnet.PortAddress]uint64
 	freshTo uint64
 }
@@ -122,7 +125,7 @@ func (t *table) refresh(at netip.AddrPort, outputs []artnet.PortAddress) {
 	for _, a := range outputs {
 		t.fresh[a]++
 	}
-	if len(outputs) > 0 && slices.Contains(t.to, at) {
+	if len(outputs) > 0 && (t.broadcast || slices.Contains(t.to, at)) {
 		t.freshTo++
 	}
 }
@@ -184,9 +187,17 @@ func (t *table) nodes() []NodeInfo {
 
 // routes is where every port-address goes as things stand.
 func (t *table) routes() *routes {
-	r := &routes{by: make(map[artnet.PortAddress]*route)}
-	if len(t.to) > 0 {
-		r.all = &route{to: t.to, fresh: t.freshTo}
+	r := &routes{by: make(map[artnet.PortAddress]*route), doubt: make(map[netip.AddrPort]bool)}
+	for _, to := range t.to {
+		r.doubt[to] = t.known[to] == nil
+	}
+	for at, n := range t.known {
+		if n.info.Lost {
+			r.doubt[at] = true
+		}
+	}
+	if len(t.to) > 0 || t.broadcast {
+		r.all, r.broadcast = &route{to: t.to, fresh: t.freshTo}, t.broadcast
 		return r
 	}
 	for at, n := range t.known {
@@ -205,8 +216,10 @@ func (t *table) routes() *routes {
 
 // routes maps port-addresses to devices. It is never changed once made.
 type routes struct {
-	all *route // set: every port-address goes there
-	by  map[artnet.PortAddress]*route
+	all       *route // set: every port-address goes there
+	broadcast bool   // and to the broadcast address
+	by        map[artnet.PortAddress]*route
+	doubt     map[netip.AddrPort]bool // devices that may not be there
 }
 
 type route struct {

@@ -230,3 +230,28 @@ func TestClosedSockets(t *testing.T) {
 	require.NoError(t, s.Read(func(netip.AddrPort, []byte) {}))
 	require.ErrorIs(t, s.WriteToAddrPort([]byte("x"), s.Local()), net.ErrClosed)
 }
+
+// The sockets aside share the address and hear nothing, also when the socket
+// that hears was there first.
+func TestSocketsAsideOnlySend(t *testing.T) {
+	s, err := peer.Open(loopback(), 0)
+	require.NoError(t, err)
+	defer s.Close()
+	got := make(chan string, 64)
+	go func() { _ = s.Read(func(_ netip.AddrPort, b []byte) { got <- string(b) }) }()
+	node := udp(t)
+	b := peer.NewBatch(1)
+	for lane := range 40 {
+		_, err := node.WriteToUDPAddrPort([]byte("in"), s.Local())
+		require.NoError(t, err)
+		require.Equal(t, "in", <-got)
+		b.Reset()
+		b.Add([]byte("out"), addrOf(node))
+		require.NoError(t, s.SendAside(b, lane))
+		buf := make([]byte, 9)
+		n, from, err := node.ReadFromUDPAddrPort(buf)
+		require.NoError(t, err)
+		require.Equal(t, "out", string(buf[:n]))
+		require.Equal(t, s.Local(), netip.AddrPortFrom(from.Addr().Unmap(), from.Port()))
+	}
+}

@@ -18,6 +18,10 @@ const socketBuffer = 1 << 20
 // too long is still seen as such.
 const datagramMost = 2048
 
+// asideMost is how many sockets there are for SendAside: as many devices can be
+// without an answer before one is in the other's way.
+const asideMost = 32
+
 // Sockets is a device's place on the network: a socket on its own address and,
 // where the system does not hand broadcasts to such a socket (see
 // broadcastApart), one on the directed broadcast address. The address may be
@@ -25,6 +29,9 @@ const datagramMost = 2048
 type Sockets struct {
 	own       *net.UDPConn
 	broadcast *net.UDPConn // nil where there is none
+	writer    *Writer
+	aside     []*net.UDPConn
+	asides    []*Writer
 	local     netip.AddrPort
 	net       Interface
 	deaf      error
@@ -40,9 +47,15 @@ func Open(i Interface, port uint16) (*Sockets, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Sockets{own: own, net: i, shared: shared}
+	writer, err := NewWriter(own)
+	if err != nil {
+		own.Close()
+		return nil, err
+	}
+	s := &Sockets{own: own, writer: writer, net: i, shared: shared}
 	s.local = own.LocalAddr().(*net.UDPAddr).AddrPort()
 	s.local = netip.AddrPortFrom(s.local.Addr().Unmap(), s.local.Port())
+	s.aside, s.asides = openAside(s.local)
 	if to := s.Broadcast(); to.IsValid() && broadcastApart {
 		s.broadcast, s.deaf = bind(to)
 	}
@@ -107,6 +120,22 @@ func (s *Sockets) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 	return err
 }
 
+// Send sends what the batch has not tried yet, as Writer.Send does.
+func (s *Sockets) Send(b *Batch) error { return s.writer.Send(b) }
+
+// SendAside sends a batch to a device that may not be there. On Linux a datagram
+// to a device that does not answer ARP waits seconds for it, and counts against
+// the socket it came from: a few such devices and the socket takes nothing more,
+// for nobody. So there are some sockets aside, and the lane, any number, says
+// which; devices with a lane each cannot touch one another. It never waits: what
+// the socket does not take fails with ENOBUFS. Elsewhere it is Send.
+func (s *Sockets) SendAside(b *Batch, lane int) error {
+	if len(s.asides) == 0 {
+		return s.Send(b)
+	}
+	return s.asides[lane%len(s.asides)].Send(b)
+}
+
 // SetWriteDeadline limits every write until it is set again.
 func (s *Sockets) SetWriteDeadline(t time.Time) error { return s.own.SetWriteDeadline(t) }
 
@@ -157,6 +186,9 @@ func (s *Sockets) Close() error {
 	err := s.own.Close()
 	if s.broadcast != nil {
 		err = errors.Join(err, s.broadcast.Close())
+	}
+	for _, c := range s.aside {
+		err = errors.Join(err, c.Close())
 	}
 	if errors.Is(err, net.ErrClosed) {
 		return nil

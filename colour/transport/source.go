@@ -39,9 +39,6 @@ func (s *Source) check() error {
 	return nil
 }
 
-// size is the longest side.
-func (s *Source) size() float64 { return max(s.Along.Length(), s.Across.Length()) }
-
 // intensity returns the candela for a lumen from a point of the source towards
 // another point a distance r away by d.
 func (s *Source) intensity(d solid.Vec, r float64) float64 {

@@ -59,8 +59,6 @@ func flux(p *transport.Place, m *transport.Map, source int, surfaces ...int) flo
 	return sum
 }
 
-var up = vec{Z: 1}
-
 // The light from one matt plate that meets another is the configuration factor:
 // J. R. Howell, A Catalog of Radiation Heat Transfer Configuration Factors, C-11
 // (identical, parallel, directly opposed rectangles) and C-14 (rectangles at a

@@ -20,9 +20,10 @@ type SenderOptions struct {
 // Sender is a socket that only sends, from an interface's own address and a
 // port that the system picks. Multicast leaves by that interface.
 type Sender struct {
-	conn  *net.UDPConn
-	local netip.AddrPort
-	net   Interface
+	conn   *net.UDPConn
+	writer *Writer
+	local  netip.AddrPort
+	net    Interface
 }
 
 // OpenSender opens a Sender on interface i.
@@ -39,8 +40,13 @@ func OpenSender(i Interface, o SenderOptions) (*Sender, error) {
 	}
 	u := c.(*net.UDPConn)
 	_ = u.SetWriteBuffer(socketBuffer) // best effort, as in bind
+	writer, err := NewWriter(u)
+	if err != nil {
+		u.Close()
+		return nil, err
+	}
 	local := u.LocalAddr().(*net.UDPAddr).AddrPort()
-	return &Sender{conn: u, local: netip.AddrPortFrom(local.Addr().Unmap(), local.Port()), net: i}, nil
+	return &Sender{conn: u, writer: writer, local: netip.AddrPortFrom(local.Addr().Unmap(), local.Port()), net: i}, nil
 }
 
 // Local is the address that datagrams come from.
@@ -55,6 +61,9 @@ func (s *Sender) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 	_, err := s.conn.WriteToUDPAddrPort(b, to)
 	return err
 }
+
+// Send sends what the batch has not tried yet, as Writer.Send does.
+func (s *Sender) Send(b *Batch) error { return s.writer.Send(b) }
 
 // SetWriteDeadline limits every write until it is set again.
 func (s *Sender) SetWriteDeadline(t time.Time) error { return s.conn.SetWriteDeadline(t) }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/peer"
 	"linkboy/artnet/sacn"
 	"linkboy/artnet/sacn/source"
 )
@@ -36,6 +37,7 @@ type fakeWire struct {
 	sent   []packet
 	fail   func(to netip.AddrPort) error
 	closed bool
+	quiet  bool // keeps nothing
 }
 
 func (w *fakeWire) Local() netip.AddrPort            { return self }
@@ -52,9 +54,14 @@ func (w *fakeWire) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 			return err
 		}
 	}
+	if w.quiet {
+		return nil
+	}
 	w.sent = append(w.sent, packet{to, time.Now(), append([]byte(nil), b...)})
 	return nil
 }
+
+func (w *fakeWire) Send(b *peer.Batch) error { return b.SendEach(w.WriteToAddrPort) }
 
 func (w *fakeWire) Close() error {
 	w.mu.Lock()

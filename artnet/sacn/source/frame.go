@@ -2,7 +2,6 @@ package source
 
 import (
 	"cmp"
-	"encoding/binary"
 	"errors"
 	"fmt"
 	"net/netip"
@@ -30,18 +29,14 @@ type sender struct {
 	addresses []uint16  // of the last frame
 	current   []*stream // of the last frame; nil for an address without a universe
 	live      []*stream
-	carried   int // streams of current
+	carried   int       // streams of current
+	due       []*stream // of this frame, to be sent
+	owners    []*stream // of the datagrams in batch; nil for synchronization
+	batch     *peer.Batch
 	data      sacn.Data
 	sync      []byte // the synchronization packet
 	from      int    // where the next frame starts
 	frame     uint64
-}
-
-// result is how sending went.
-type result struct {
-	err         error
-	tries, lost int
-	late        bool // the time is up
 }
 
 // SendFrame sends a frame: slots[i] are the bytes of port-address addresses[i].
@@ -83,12 +78,8 @@ func (s *Source) sendFrame(now time.Time, addresses []uint16, slots [][]byte, fi
 	if m.carried > 1 && s.cfg.Sync != 0 {
 		sync, options = s.cfg.Sync, options|sacn.ForceSync
 	}
-	w := *s.current.Load()
-	if err := w.SetWriteDeadline(time.Now().Add(sendWithin)); err != nil {
-		return s.fault(w.Local(), err)
-	}
-	var r result
-	sent := 0
+	m.due = m.due[:0]
+	var bad error
 	start := m.from % max(len(addresses), 1)
 	for k := range addresses {
 		i := (start + k) % len(addresses)
@@ -96,23 +87,18 @@ func (s *Source) sendFrame(now time.Time, addresses []uint16, slots [][]byte, fi
 		if p == nil || !p.due(now, slots[i], first, options, &s.count) {
 			continue
 		}
-		sent++
-		s.sendLevels(w, now, p, slots[i], sync, options, &r)
-		if r.late {
-			m.from = i // so that nobody is always the last
-			break
+		if err := s.ready(now, p, slots[i], sync, options); err != nil {
+			bad = cmp.Or(bad, err)
 		}
 	}
-	if sent > 0 && sync != 0 {
-		s.sendSync(w, &r)
-	}
+	levels := len(m.due)
 	if len(m.live) > m.carried {
-		s.leave(w, now, &r)
+		s.leave(now)
 	}
-	if r.lost > 0 && r.lost == r.tries {
-		s.signalTrouble()
+	if len(m.due) == 0 {
+		return bad
 	}
-	return r.err
+	return cmp.Or(bad, s.send(levels > 0 && sync != 0))
 }
 
 // take finds the streams of a new set of port-addresses. It allocates for
@@ -124,11 +110,7 @@ func (s *Source) take(addresses []uint16) {
 	for _, a := range addresses {
 		p := m.streams[a]
 		if u, ok := s.cfg.universe(a); ok && p == nil {
-			to := s.cfg.To
-			if len(to) == 0 {
-				to = []netip.AddrPort{netip.AddrPortFrom(u.Group(), sacn.Port)}
-			}
-			p = &stream{universe: u, to: to, packet: make([]byte, 0, sacn.DataSlotsAt+sacn.MaxSlots)}
+			p = &stream{universe: u, group: groupOf(u), packet: make([]byte, 0, sacn.DataSlotsAt+sacn.MaxSlots)}
 			m.streams[a] = p
 		}
 		if p == nil {
@@ -140,10 +122,12 @@ func (s *Source) take(addresses []uint16) {
 	}
 }
 
-func (s *Source) sendLevels(w wire, now time.Time, p *stream, slots []byte, sync sacn.Universe, options sacn.Options, r *result) {
+func groupOf(u sacn.Universe) netip.AddrPort { return netip.AddrPortFrom(u.Group(), sacn.Port) }
+
+// ready makes the packet of a universe.
+func (s *Source) ready(now time.Time, p *stream, slots []byte, sync sacn.Universe, options sacn.Options) error {
 	if err := p.prepare(&s.sender.data, slots, sync, options); err != nil {
-		r.err = cmp.Or(r.err, s.fault(w.Local(), err))
-		return
+		return s.fault((*s.current.Load()).Local(), err)
 	}
 	p.number(now)
 	p.same++
@@ -153,45 +137,12 @@ func (s *Source) sendLevels(w wire, now time.Time, p *stream, slots []byte, sync
 		s.sender.live = append(s.sender.live, p)
 		s.publish()
 	}
-	n := r.write(s, w, p.packet, p.to)
-	s.count.packets.Add(uint64(n))
-	p.owed = n < len(p.to)
+	s.sender.due = append(s.sender.due, p)
+	return nil
 }
 
-// write sends a packet to every receiver of it and says to how many it went.
-func (r *result) write(s *Source, w wire, b []byte, to []netip.AddrPort) (sent int) {
-	for _, at := range to {
-		r.tries++
-		err := w.WriteToAddrPort(b, at)
-		if errors.Is(err, os.ErrDeadlineExceeded) {
-			// Once more: the machine may have been busy elsewhere and the network
-			// ready all the time.
-			if err = w.SetWriteDeadline(time.Now().Add(sendWithin)); err == nil {
-				err = w.WriteToAddrPort(b, at)
-			}
-		}
-		switch {
-		case err == nil:
-			sent++
-			continue
-		case errors.Is(err, os.ErrDeadlineExceeded):
-			r.late = true
-		case peer.Lost(err):
-			r.lost++
-		}
-		r.err = cmp.Or(r.err, s.fault(at, err))
-	}
-	return sent
-}
-
-func (s *Source) sendSync(w wire, r *result) {
-	s.sender.sync[sacn.SyncSequenceAt]++
-	n := r.write(s, w, s.sender.sync, s.syncTo)
-	s.count.syncs.Add(uint64(n))
-}
-
-// leave sends the end of streams that frames have not had for a while.
-func (s *Source) leave(w wire, now time.Time, r *result) {
+// leave readies the end of streams that frames have not had for a while.
+func (s *Source) leave(now time.Time) {
 	m := &s.sender
 	gone := false
 	for _, p := range m.live {
@@ -201,7 +152,8 @@ func (s *Source) leave(w wire, now time.Time, r *result) {
 		if p.ending == 0 {
 			p.ending = sacn.Repeats
 		}
-		s.sendEnd(w, now, p, r)
+		p.end(now)
+		m.due = append(m.due, p)
 		if p.ending == 0 {
 			p.live, gone = false, true
 		}
@@ -212,11 +164,76 @@ func (s *Source) leave(w wire, now time.Time, r *result) {
 	}
 }
 
-// sendEnd sends one packet with Stream_Terminated, whose slots mean nothing.
-func (s *Source) sendEnd(w wire, now time.Time, p *stream, r *result) {
-	binary.BigEndian.PutUint16(p.packet[sacn.DataSyncAt:], 0) // it needs no synchronization packet
-	p.packet[sacn.DataOptionsAt] |= uint8(sacn.Terminated)
-	p.number(now)
-	p.ending--
-	s.count.ends.Add(uint64(r.write(s, w, p.packet, p.to)))
+// send sends what is due and, with sync, a synchronization packet after it.
+// Datagrams to one receiver stand together, which costs least.
+func (s *Source) send(sync bool) error {
+	m := &s.sender
+	m.batch.Reset()
+	m.owners = m.owners[:0]
+	if len(s.cfg.To) == 0 {
+		for _, p := range m.due {
+			s.add(p, p.packet, p.group)
+		}
+	}
+	for _, to := range s.cfg.To {
+		for _, p := range m.due {
+			s.add(p, p.packet, to)
+		}
+	}
+	if sync {
+		m.sync[sacn.SyncSequenceAt]++
+		for _, to := range s.syncTo {
+			s.add(nil, m.sync, to)
+		}
+	}
+	w := *s.current.Load()
+	err := w.SetWriteDeadline(time.Now().Add(sendWithin))
+	if err == nil {
+		if err = w.Send(m.batch); errors.Is(err, os.ErrDeadlineExceeded) {
+			// Once more: the machine may have been busy elsewhere and the network
+			// ready all the time.
+			if err = w.SetWriteDeadline(time.Now().Add(sendWithin)); err == nil {
+				err = w.Send(m.batch)
+			}
+		}
+	}
+	return s.settle(w, err)
+}
+
+func (s *Source) add(p *stream, b []byte, to netip.AddrPort) {
+	s.sender.batch.Add(b, to)
+	s.sender.owners = append(s.sender.owners, p)
+}
+
+// settle counts what went out, and owes what did not. stopped is what ended
+// sending before the end.
+func (s *Source) settle(w wire, stopped error) error {
+	m := &s.sender
+	var bad error
+	lost := 0
+	for i, p := range m.owners {
+		if i >= m.batch.Tried() {
+			bad = cmp.Or(bad, s.fault(w.Local(), stopped))
+			if p != nil {
+				p.owed = true
+				m.from++ // so that nobody is always the last
+			}
+			continue
+		}
+		if err := m.batch.Err(i); err != nil {
+			bad = cmp.Or(bad, s.fault(m.batch.To(i), err))
+			if p != nil {
+				p.owed = true
+			}
+			if peer.Lost(err) {
+				lost++
+			}
+			continue
+		}
+		s.count.sent(p)
+	}
+	if lost > 0 && lost == len(m.owners) {
+		s.signalTrouble()
+	}
+	return bad
 }

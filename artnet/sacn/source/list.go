@@ -2,16 +2,15 @@ package source
 
 import (
 	"context"
-	"net/netip"
 	"slices"
 	"time"
 
 	"linkboy/artnet/sacn"
 )
 
-// settle is how long a change of the universes waits for others, before it is
+// gather is how long a change of the universes waits for others, before it is
 // told between two lists that are due anyway.
-const settle = 500 * time.Millisecond
+const gather = 500 * time.Millisecond
 
 // publish makes the list of live universes anew. It allocates, once per change.
 func (s *Source) publish() {
@@ -52,7 +51,7 @@ func (s *Source) keepListing(ctx context.Context) {
 			return
 		case <-s.listed:
 			if extra && soon == nil {
-				soon = time.After(settle)
+				soon = time.After(gather)
 			}
 			continue
 		case <-soon:
@@ -76,7 +75,7 @@ func (s *Source) sendList(list []sacn.Universe) {
 		return
 	}
 	w := *s.current.Load()
-	to := netip.AddrPortFrom(sacn.DiscoveryUniverse.Group(), sacn.Port)
+	to := groupOf(sacn.DiscoveryUniverse)
 	for i := range pages {
 		b, err := pages[i].AppendBinary(nil)
 		if err == nil {

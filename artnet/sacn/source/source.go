@@ -17,6 +17,7 @@ import (
 type wire interface {
 	Local() netip.AddrPort
 	WriteToAddrPort(b []byte, to netip.AddrPort) error
+	Send(*peer.Batch) error
 	SetWriteDeadline(t time.Time) error
 	Close() error
 }
@@ -82,7 +83,7 @@ func open(cfg Config, openWire func() (wire, error)) (*Source, error) {
 		cfg: cfg, name: name, open: openWire,
 		listed: make(chan struct{}, 1), trouble: make(chan struct{}, 1), stop: make(chan struct{}),
 	}
-	s.sender.streams = make(map[uint16]*stream)
+	s.sender.streams, s.sender.batch = make(map[uint16]*stream), peer.NewBatch(0)
 	s.sender.data = sacn.Data{CID: cfg.CID, SourceName: name, Priority: uint8(cfg.Priority)}
 	s.universes.Store(new([]sacn.Universe))
 	if cfg.Sync != 0 {
@@ -90,7 +91,7 @@ func open(cfg Config, openWire func() (wire, error)) (*Source, error) {
 			return nil, err
 		}
 		if s.syncTo = cfg.To; len(cfg.To) == 0 {
-			s.syncTo = []netip.AddrPort{netip.AddrPortFrom(cfg.Sync.Group(), sacn.Port)}
+			s.syncTo = []netip.AddrPort{groupOf(cfg.Sync)}
 		}
 	}
 	w, err := openWire()
@@ -155,20 +156,16 @@ func (s *Source) endAll() {
 	if len(s.sender.live) == 0 {
 		return
 	}
-	w := *s.current.Load()
+	m := &s.sender
+	m.due = append(m.due[:0], m.live...)
 	for round := range sacn.Repeats {
 		if round > 0 {
 			time.Sleep(frameTime)
 		}
-		if w.SetWriteDeadline(time.Now().Add(sendWithin)) != nil {
-			return
+		for _, p := range m.due {
+			p.end(time.Now())
 		}
-		var r result
-		for _, p := range s.sender.live {
-			if !r.late {
-				s.sendEnd(w, time.Now(), p, &r)
-			}
-		}
+		_ = s.send(false) // counted; there is nobody to tell
 	}
 	s.sender.live = nil
 	s.publish()

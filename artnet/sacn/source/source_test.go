@@ -60,8 +60,8 @@ func TestWhereItGoes(t *testing.T) {
 			to = append(to, p.to.String())
 		}
 		one, two := "192.0.2.21:5568", "192.0.2.22:9000"
-		require.Equal(t, []string{one, two, one, two, one, two}, to)
-		require.Equal(t, sent[0].b, sent[1].b, "the same packet, with the same sequence number, to both")
+		require.Equal(t, []string{one, one, two, two, one, two}, to, "what goes to one receiver stands together, synchronization last")
+		require.Equal(t, sent[0].b, sent[2].b, "the same packet, with the same sequence number, to both")
 	})
 }
 

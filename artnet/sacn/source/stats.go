@@ -6,6 +6,8 @@ import (
 	"net/netip"
 	"sync/atomic"
 	"time"
+
+	"linkboy/artnet/sacn"
 )
 
 // Stats counts what a Source did since it was opened.
@@ -41,6 +43,18 @@ func (s *Source) Stats() Stats {
 		out.LastError = (*err).Error()
 	}
 	return out
+}
+
+// sent counts a datagram of a stream; nil is synchronization.
+func (c *counters) sent(p *stream) {
+	switch {
+	case p == nil:
+		c.syncs.Add(1)
+	case sacn.Options(p.packet[sacn.DataOptionsAt])&sacn.Terminated != 0:
+		c.ends.Add(1)
+	default:
+		c.packets.Add(1)
+	}
 }
 
 // fault counts a failed send and keeps it for reportFaults.

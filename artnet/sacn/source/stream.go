@@ -28,7 +28,7 @@ const (
 // stream is one universe as it is sent.
 type stream struct {
 	universe sacn.Universe
-	to       []netip.AddrPort
+	group    netip.AddrPort
 	packet   []byte // the last packet, changed in place for the next
 	sequence uint8
 	sent     time.Time
@@ -90,4 +90,12 @@ func (s *stream) number(now time.Time) {
 	}
 	s.clear = s.clear.Add(frameTime)
 	s.repeat = sacn.KeepAliveLeast + rand.N(keepAliveSpread)
+}
+
+// end readies one packet with Stream_Terminated, whose slots mean nothing.
+func (s *stream) end(now time.Time) {
+	binary.BigEndian.PutUint16(s.packet[sacn.DataSyncAt:], 0) // it needs no synchronization packet
+	s.packet[sacn.DataOptionsAt] |= uint8(sacn.Terminated)
+	s.number(now)
+	s.ending--
 }

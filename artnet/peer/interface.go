@@ -14,7 +14,7 @@ import (
 const loopbackBroadcasts = runtime.GOOS == "linux"
 
 // ErrNoInterface is an address or a name that no interface of this machine has.
-var ErrNoInterface = errors.New("no network interface has this address or name")
+var ErrNoInterface = errors.New("no network interface has this address")
 
 // Interface is one IPv4 address of this machine and the network around it.
 type Interface struct {
@@ -105,7 +105,7 @@ func Pick(all []Interface, text string) (Interface, error) {
 		if i, ok := Choose(all); ok {
 			return i, nil
 		}
-		return Interface{}, fmt.Errorf("%w: this machine has no IPv4 address; connect it to the lamps' network", ErrNoInterface)
+		return Interface{}, fmt.Errorf("%w: this machine has no IPv4 address at all; connect it to the lamps' network", ErrNoInterface)
 	}
 	if addr, err := netip.ParseAddr(text); err == nil {
 		return Find(all, addr.Unmap())
@@ -117,7 +117,7 @@ func Pick(all []Interface, text string) (Interface, error) {
 		}
 		have = append(have, fmt.Sprintf("%s (%v)", i.Name, i.Addr()))
 	}
-	return Interface{}, fmt.Errorf("%s: %w, with IPv4; use one of %s", text, ErrNoInterface, strings.Join(have, ", "))
+	return Interface{}, fmt.Errorf("%s: %w or name, with IPv4; use one of %s", text, ErrNoInterface, strings.Join(have, ", "))
 }
 
 // Choose picks the interface for lamps when nobody says which: one on the

@@ -49,6 +49,7 @@ var rooms = map[string][]string{
 	"artnet/rdm":         {},
 	"artnet/peer":        {},
 	"artnet/link":        {"artnet", "artnet/peer"},
+	"artnet/outlet":      {"artnet", "artnet/link", "artnet/sacn", "artnet/sacn/source"},
 	"artnet/fakenode":    {"artnet", "artnet/peer"},
 	"ui":                 {},
 	"server":             {"cues", "cues/session", "colour", "ui"},

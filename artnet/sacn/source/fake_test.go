@@ -4,6 +4,7 @@ import (
 	"context"
 	"net"
 	"net/netip"
+	"os"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -38,16 +39,27 @@ type fakeWire struct {
 	fail   func(to netip.AddrPort) error
 	closed bool
 	quiet  bool // keeps nothing
+
+	deadline time.Time
 }
 
-func (w *fakeWire) Local() netip.AddrPort            { return self }
-func (w *fakeWire) SetWriteDeadline(time.Time) error { return nil }
+func (w *fakeWire) Local() netip.AddrPort { return self }
+
+func (w *fakeWire) SetWriteDeadline(at time.Time) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.deadline = at
+	return nil
+}
 
 func (w *fakeWire) WriteToAddrPort(b []byte, to netip.AddrPort) error {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if w.closed {
 		return net.ErrClosed
+	}
+	if time.Now().After(w.deadline) {
+		return os.ErrDeadlineExceeded
 	}
 	if w.fail != nil {
 		if err := w.fail(to); err != nil {

@@ -79,6 +79,9 @@ func (s *Source) sendList(list []sacn.Universe) {
 	for i := range pages {
 		b, err := pages[i].AppendBinary(nil)
 		if err == nil {
+			err = w.SetWriteDeadline(time.Now().Add(sendWithin)) // that of the last frame is over
+		}
+		if err == nil {
 			err = w.WriteToAddrPort(b, to)
 		}
 		if err != nil {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet/sacn"
+	"linkboy/cues/showfile"
 )
 
 // listener keeps the newest E1.31 data of every universe that comes to a
@@ -174,3 +175,25 @@ func appendTo(t *testing.T, file, text string) {
 }
 
 func quoted(s string) string { return `"` + s + `"` }
+
+// The outputs in the starter show's comments are sound, and a slip in them is
+// told with its mend.
+func TestStarterOutputs(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "show")
+	require.NoError(t, writeShow("starter", dir))
+	file := filepath.Join(dir, "locations", "first-place.yaml")
+	text, err := os.ReadFile(file)
+	require.NoError(t, err)
+	open := strings.NewReplacer("# outputs:", "outputs:", "#   - {over", "  - {over").Replace(string(text))
+	require.NotEqual(t, string(text), open)
+	require.NoError(t, os.WriteFile(file, []byte(open), 0o600))
+	show, problems := showfile.Load(dir)
+	require.Empty(t, problems)
+	require.Len(t, show.Locations[0].Outputs, 2)
+
+	slip := strings.Replace(open, "priority: 100", "priorty: 100", 1)
+	require.NoError(t, os.WriteFile(file, []byte(slip), 0o600))
+	_, problems = showfile.Load(dir)
+	require.ErrorContains(t, problems.Err(), `unknown key "priorty" in an output over sacn`)
+	require.ErrorContains(t, problems.Err(), `write "priority"`)
+}

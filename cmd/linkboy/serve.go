@@ -85,7 +85,9 @@ func newServe() *cobra.Command {
 		Short: "Run a show: send its looks to the lamps and serve the page",
 		Long: `Loads the show, starts in the look it had when it stopped, sends it over Art-Net to
 the nodes that answer, and serves the page. Stop it with Ctrl-C: lamps keep what
-they last got for as long as their nodes hold it.
+they last got for as long as their nodes hold it. A location may say otherwise how
+its universes travel (outputs: in its file); --sacn adds sACN where it says nothing
+of it.
 
 The page is reached from this machine only, unless --listen names another
 address: then it asks for the pairing code that is printed here.`,

@@ -232,27 +232,19 @@ func (o *Outlet) Nodes() []link.NodeInfo {
 	return all
 }
 
-// Answering lists the port-addresses of the location that go to the Art-Net
-// nodes that answer for them, and nowhere else: when no node does, they reach
-// nobody.
-func (o *Outlet) Answering() []artnet.PortAddress {
+// Elsewhere lists the port-addresses of the location that do not need an Art-Net
+// node to answer for them, ascending: they go to named devices, by broadcast or
+// over sACN, whatever else.
+func (o *Outlet) Elsewhere() []artnet.PortAddress {
 	var all []artnet.PortAddress
 	p := o.plan.Load()
-	for _, port := range p.ports {
-		found := false
-		for _, r := range p.routes {
-			if !r.ports.has(uint16(port)) {
-				continue
-			}
+	for _, r := range p.routes {
+		for _, port := range r.carries {
 			if _, named := r.targets.Each[port]; named || r.way.over != ArtNet {
-				found = false
-				break
+				all = append(all, port)
 			}
-			found = true
-		}
-		if found {
-			all = append(all, port)
 		}
 	}
-	return all
+	slices.Sort(all)
+	return slices.Compact(all)
 }

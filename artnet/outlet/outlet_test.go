@@ -194,9 +194,9 @@ func TestEachUniverseItsWay(t *testing.T) {
 	low.mu.Unlock()
 	require.Len(t, cids, 2, "two priorities are two sources")
 	require.Empty(t, o.Faults())
-	require.Empty(t, o.Answering(), "each goes somewhere else too")
+	require.Equal(t, ports(1, 2, 3), o.Elsewhere(), "each goes somewhere else too")
 	o.Use([]outlet.Output{{Ports: ports(1, 3)}, {Ports: ports(2), To: []netip.AddrPort{netip.MustParseAddrPort("127.0.5.3:0")}}, low.output(3)}, ports(1, 2, 3))
-	require.Equal(t, ports(1), o.Answering())
+	require.Equal(t, ports(2, 3), o.Elsewhere())
 }
 
 // A location change: what both have goes on without a gap, what only the old

@@ -86,3 +86,24 @@ func BenchmarkUnchanged(b *testing.B) {
 func perUniverse(b *testing.B, n int) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/universe")
 }
+
+// toSink is a source to a socket on loopback that nobody reads.
+func toSink(t testing.TB) *source.Source {
+	t.Helper()
+	sink, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(t, err)
+	t.Cleanup(func() { sink.Close() })
+	s, err := source.Open(config(source.Config{
+		Interface: "127.0.0.1", Sync: 7000, To: []netip.AddrPort{sink.LocalAddr().(*net.UDPAddr).AddrPort()},
+	}))
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, s.Close()) })
+	return s
+}
+
+func universes(n int) (addresses []uint16, slots [][]byte) {
+	for i := range n {
+		addresses, slots = append(addresses, uint16(i+1)), append(slots, make([]byte, 512))
+	}
+	return addresses, slots
+}

@@ -45,6 +45,9 @@ type Location struct {
 	Looks  []*Look // looks of this location; one named like a show look stands before it
 	Setups []*Setup
 	Cues   []*Cue
+	// Outputs say how the universes travel; nil when the location does not say,
+	// which is Art-Net to the nodes that answer.
+	Outputs []*Output
 }
 
 // SetPiece is a thing that stands at the location.

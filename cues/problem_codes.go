@@ -39,6 +39,8 @@ const (
 	CodeBadLevel     = "bad-level"
 	CodeBadTime      = "bad-time"
 	CodeBadAddress   = "bad-address"
+	CodeBadPort      = "bad-port-address"
+	CodeBadReceiver  = "bad-receiver"
 	CodeBadRange     = "bad-range"
 	CodeBadChannels  = "bad-channels"
 	CodeBadLampType  = "bad-lamp-type"
@@ -72,6 +74,10 @@ const (
 	CodeAddressOverlap   = "address-overlap"
 	CodeAddressOverrun   = "address-overrun"
 	CodePortZero         = "port-address-zero"
+	CodeOutputOverlap    = "output-overlap"
+	CodeOutputUnused     = "output-unused"
+	CodeNoOutput         = "no-output"
+	CodeNoSACNUniverse   = "no-sacn-universe"
 	CodeLampTwice        = "lamp-twice"
 	CodeCellTwice        = "cell-twice"
 	CodeDuplicateName    = "duplicate-name"
@@ -143,6 +149,8 @@ var catalogue = map[string]codeInfo{
 	CodeBadLevel:     {Error, "a level is written in no form that is known"},
 	CodeBadTime:      {Error, "a time is written in no form that is known"},
 	CodeBadAddress:   {Error, "an address is not net:sub-net:universe.slot"},
+	CodeBadPort:      {Error, "a port-address is not net:sub-net:universe"},
+	CodeBadReceiver:  {Error, "where an output goes to is no IPv4 address of a device"},
 	CodeBadRange:     {Error, "a range of names or cells cannot be read"},
 	CodeBadChannels:  {Error, "the channels of a mode cannot be read"},
 	CodeBadLampType:  {Error, "a lamp type contradicts itself"},
@@ -170,6 +178,10 @@ var catalogue = map[string]codeInfo{
 	CodeAddressOverlap:   {Error, "two lamps listen to the same slots"},
 	CodeAddressOverrun:   {Error, "a lamp reaches past slot 512, the last of its universe"},
 	CodePortZero:         {Warning, "Art-Net 4 deprecates port-address 0:0:0"},
+	CodeOutputOverlap:    {Error, "two outputs send the same universe to one network by one protocol"},
+	CodeOutputUnused:     {Warning, "an output carries a universe that no lamp of the location is on"},
+	CodeNoOutput:         {Warning, "a lamp is on a universe that no output of the location carries"},
+	CodeNoSACNUniverse:   {Error, "a port-address has no universe of sACN, which has 1 to 63999"},
 	CodeLampTwice:        {Error, "one lamp of the kit stands in two places at once"},
 	CodeCellTwice:        {Warning, "a group names a cell twice"},
 	CodeDuplicateName:    {Error, "two things of one kind have the same name"},

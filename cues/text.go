@@ -38,7 +38,12 @@ func (c Colour) String() string {
 
 // String gives a as net:sub-net:universe.slot, the slot with three digits.
 func (a Address) String() string {
-	return fmt.Sprintf("%d:%d:%d.%03d", a.Port>>8, a.Port>>4&0xf, a.Port&0xf, a.Slot)
+	return fmt.Sprintf("%s.%03d", PortText(a.Port), a.Slot)
+}
+
+// PortText writes a port-address as net:sub-net:universe.
+func PortText(port uint16) string {
+	return fmt.Sprintf("%d:%d:%d", port>>8, port>>4&0xf, port&0xf)
 }
 
 // percent writes a share as a percentage: the shortest decimal of the share,

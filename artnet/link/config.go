@@ -14,9 +14,12 @@ import (
 // peer.Choose picks.
 type Config struct {
 	// Bind is this machine's address on the lamps' network. The zero address
-	// or 0.0.0.0 leaves the choice to peer.Choose, again each time the sockets
-	// are opened anew.
+	// or 0.0.0.0 leaves the choice to Interface.
 	Bind netip.Addr
+	// Interface is the name of this machine's interface to the lamps' network,
+	// or an address of it. Empty, it leaves the choice to peer.Choose. Both look
+	// again each time the sockets are opened anew, as an address may change.
+	Interface string
 	// Port is the UDP port; 0 is artnet.Port. Any other serves only tests.
 	Port int
 	// To names devices that get every universe whether or not they answer

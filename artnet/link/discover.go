@@ -38,7 +38,7 @@ func sleepUntil(ctx context.Context, at time.Time) bool {
 	}
 }
 
-// poll sends ArtPoll by directed broadcast and to every device named in To.
+// poll sends ArtPoll by directed broadcast and to every device that is named.
 func (l *Link) poll() {
 	w := *l.current.Load()
 	ask := artnet.Poll{
@@ -53,7 +53,9 @@ func (l *Link) poll() {
 		return
 	}
 	l.count.polls.Add(1)
-	targets := l.cfg.To
+	l.mu.Lock()
+	targets := l.table.named
+	l.mu.Unlock()
 	if b := w.Broadcast(); b.IsValid() {
 		targets = append([]netip.AddrPort{b}, targets...)
 	}

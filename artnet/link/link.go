@@ -36,6 +36,7 @@ type Link struct {
 	current atomic.Pointer[wire]
 	routes  atomic.Pointer[routes]
 	sourced atomic.Pointer[[]artnet.PortAddress] // what SendFrame sends
+	sync    atomic.Bool                          // frames of several universes end in an ArtSync
 	trouble chan struct{}                        // the network may be gone
 	answers *peer.Answers
 	replies atomic.Uint64 // ArtPollReplies sent, for their NodeReport
@@ -51,7 +52,7 @@ type Link struct {
 	stop    chan struct{}
 }
 
-// Open takes the Art-Net port on the interface with address cfg.Bind. It starts
+// Open takes the Art-Net port on the interface of cfg.Bind or cfg.Interface. It starts
 // nothing: Run does. Errors say which address is at fault and which there are.
 func Open(cfg Config) (*Link, error) {
 	cfg, err := cfg.complete()
@@ -76,6 +77,7 @@ func open(cfg Config, openWire func() (wire, error)) (*Link, error) {
 		pacer:   newPacer(),
 	}
 	l.table.broadcast = cfg.Broadcast
+	l.sync.Store(cfg.Sync)
 	l.current.Store(&w)
 	l.routes.Store(l.table.routes())
 	l.sourced.Store(new([]artnet.PortAddress))
@@ -94,11 +96,8 @@ func openSockets(cfg Config) (wire, error) {
 		if at, err = peer.Find(all, cfg.Bind); err != nil {
 			return nil, fmt.Errorf("artnet link: bind to %w", err)
 		}
-	} else {
-		var ok bool
-		if at, ok = peer.Choose(all); !ok {
-			return nil, errors.New("artnet link: this machine has no IPv4 address; connect it to the lamps' network")
-		}
+	} else if at, err = peer.Pick(all, cfg.Interface); err != nil {
+		return nil, fmt.Errorf("artnet link: %w", err)
 	}
 	s, err := peer.Open(at, uint16(cfg.Port))
 	if err != nil {

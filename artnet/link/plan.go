@@ -47,7 +47,7 @@ func (s *sender) arrange(r *routes, broadcast netip.AddrPort) error {
 	if p.routes == r && p.broadcast == broadcast {
 		return nil
 	}
-	if r.broadcast && !broadcast.IsValid() {
+	if (r.broadcast || r.some) && !broadcast.IsValid() {
 		return fmt.Errorf("%w; name the devices instead", errNoBroadcast)
 	}
 	p.routes, p.broadcast, p.all[0] = r, broadcast, broadcast
@@ -97,7 +97,7 @@ func (s *sender) each(do func(slot int, p *port, to netip.AddrPort)) {
 		}
 		s.plan.ports++
 		to := p.route.to
-		if s.plan.routes.broadcast {
+		if s.plan.routes.broadcast || p.route.broadcast {
 			to = s.plan.all[:]
 		}
 		for _, t := range to {

@@ -75,7 +75,7 @@ func (l *Link) warnDeaf() {
 	if err := (*l.current.Load()).Deaf(); err != nil {
 		l.cfg.Logger.Warn("broadcasts are not heard; nodes that answer by broadcast stay unseen", "error", err)
 	}
-	if w := *l.current.Load(); l.cfg.Sync && !w.Broadcast().IsValid() {
+	if w := *l.current.Load(); l.sync.Load() && !w.Broadcast().IsValid() {
 		l.cfg.Logger.Warn("frames end without ArtSync, which goes by broadcast only; use an interface that has one", "addr", w.Local(), "error", errNoBroadcast)
 	}
 }

@@ -161,12 +161,12 @@ func (l *Link) finish() {
 	}
 }
 
-// syncs reports whether the frame ends in an ArtSync: where Config.Sync asks
-// for it and there is more than one universe to keep together. Once begun it
+// syncs reports whether the frame ends in an ArtSync: where Config.Sync or Aim
+// asks for it and there is more than one universe to keep together. Once begun it
 // goes on, because a node that had one puts out nothing without the next until
 // 4 s are over.
 func (l *Link) syncs(w wire) bool {
-	return l.cfg.Sync && (l.sender.plan.ports > 1 || l.sender.synced) && w.Broadcast().IsValid()
+	return (l.sync.Load() && l.sender.plan.ports > 1 || l.sender.synced) && w.Broadcast().IsValid()
 }
 
 // write sends a datagram that is no frame's. When the deadline is over it tries

@@ -46,10 +46,12 @@ type table struct {
 	to   []netip.AddrPort
 	// broadcast sends every universe to everyone, and none to one device.
 	broadcast bool
+	aim       map[artnet.PortAddress]Target // port-addresses that go where they are told
+	named     []netip.AddrPort              // the devices of to and aim, each once
 	known     map[netip.AddrPort]*node
 	// fresh counts, per port-address, how often a device for it came up: the
-	// next frame must then be sent in full. freshTo is the same for to, and
-	// for broadcast.
+	// next frame must then be sent in full. freshTo is the same for named
+	// devices and broadcast, and counts in every port-address.
 	fresh   map[artnet.PortAddress]uint64
 	freshTo uint64
 }
@@ -65,14 +67,14 @@ type page struct {
 }
 
 func newTable(port uint16, to []netip.AddrPort) table {
-	return table{port: port, to: to, known: make(map[netip.AddrPort]*node), fresh: make(map[artnet.PortAddress]uint64)}
+	return table{port: port, to: to, named: to, known: make(map[netip.AddrPort]*node), fresh: make(map[artnet.PortAddress]uint64)}
 }
 
 // place is where a device that answered from an address takes frames: on the
 // Art-Net port there, whatever port it sends from and whatever its reply says,
 // both of which devices get wrong; save one named in to with a port of its own.
 func (t *table) place(from netip.AddrPort) netip.AddrPort {
-	if slices.Contains(t.to, from) {
+	if slices.Contains(t.named, from) {
 		return from
 	}
 	return netip.AddrPortFrom(from.Addr(), t.port)
@@ -125,7 +127,7 @@ func (t *table) refresh(at netip.AddrPort, outputs []artnet.PortAddress) {
 	for _, a := range outputs {
 		t.fresh[a]++
 	}
-	if len(outputs) > 0 && (t.broadcast || slices.Contains(t.to, at)) {
+	if len(outputs) > 0 && (t.broadcast || slices.Contains(t.named, at)) {
 		t.freshTo++
 	}
 }
@@ -188,7 +190,7 @@ func (t *table) nodes() []NodeInfo {
 // routes is where every port-address goes as things stand.
 func (t *table) routes() *routes {
 	r := &routes{by: make(map[artnet.PortAddress]*route), doubt: make(map[netip.AddrPort]bool)}
-	for _, to := range t.to {
+	for _, to := range t.named {
 		r.doubt[to] = t.known[to] == nil
 	}
 	for at, n := range t.known {
@@ -203,10 +205,14 @@ func (t *table) routes() *routes {
 	for at, n := range t.known {
 		for _, a := range n.outputs() {
 			if r.by[a] == nil {
-				r.by[a] = &route{fresh: t.fresh[a]}
+				r.by[a] = &route{fresh: t.fresh[a] + t.freshTo}
 			}
 			r.by[a].to = append(r.by[a].to, at)
 		}
+	}
+	for a, to := range t.aim {
+		r.by[a] = &route{to: slices.Clone(to.To), broadcast: to.Broadcast, fresh: t.fresh[a] + t.freshTo}
+		r.some = r.some || to.Broadcast
 	}
 	for _, to := range r.by {
 		slices.SortFunc(to.to, netip.AddrPort.Compare)
@@ -218,13 +224,15 @@ func (t *table) routes() *routes {
 type routes struct {
 	all       *route // set: every port-address goes there
 	broadcast bool   // and to the broadcast address
+	some      bool   // some of by go to the broadcast address
 	by        map[artnet.PortAddress]*route
 	doubt     map[netip.AddrPort]bool // devices that may not be there
 }
 
 type route struct {
-	to    []netip.AddrPort
-	fresh uint64 // another number than last time: send in full
+	to        []netip.AddrPort
+	broadcast bool   // to the broadcast address instead
+	fresh     uint64 // another number than last time: send in full
 }
 
 // of is the route of a port-address, nil when nobody wants it.

@@ -13,7 +13,7 @@ import (
 // loopbackBroadcasts: 127.255.255.255 reaches every socket bound to it.
 const loopbackBroadcasts = runtime.GOOS == "linux"
 
-// ErrNoInterface is an address that no interface of this machine has.
+// ErrNoInterface is an address or a name that no interface of this machine has.
 var ErrNoInterface = errors.New("no network interface has this address")
 
 // Interface is one IPv4 address of this machine and the network around it.
@@ -95,6 +95,29 @@ func Find(all []Interface, addr netip.Addr) (Interface, error) {
 		}
 	}
 	return Interface{}, fmt.Errorf("%v: %w; use one of %s", addr, ErrNoInterface, strings.Join(have, ", "))
+}
+
+// Pick is the interface that a person means: by an address of it, as Find has
+// it, or by its name, where it has several addresses the first. "" is the one
+// that Choose picks. Errors wrap ErrNoInterface.
+func Pick(all []Interface, text string) (Interface, error) {
+	if text == "" {
+		if i, ok := Choose(all); ok {
+			return i, nil
+		}
+		return Interface{}, fmt.Errorf("%w: this machine has no IPv4 address at all; connect it to the lamps' network", ErrNoInterface)
+	}
+	if addr, err := netip.ParseAddr(text); err == nil {
+		return Find(all, addr.Unmap())
+	}
+	var have []string
+	for _, i := range all {
+		if i.Name == text {
+			return i, nil
+		}
+		have = append(have, fmt.Sprintf("%s (%v)", i.Name, i.Addr()))
+	}
+	return Interface{}, fmt.Errorf("%s: %w or name, with IPv4; use one of %s", text, ErrNoInterface, strings.Join(have, ", "))
 }
 
 // Choose picks the interface for lamps when nobody says which: one on the

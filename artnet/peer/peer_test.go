@@ -57,6 +57,29 @@ func TestFind(t *testing.T) {
 	require.ErrorContains(t, err, "use one of 127.0.0.1, 192.168.0.7")
 }
 
+func TestPick(t *testing.T) {
+	eth := at("192.168.0.7/24")
+	eth.Name = "eth1"
+	second := at("192.168.9.7/24")
+	second.Name = "eth1"
+	all := []peer.Interface{loopback(), eth, second}
+	for text, want := range map[string]string{
+		"": "192.168.0.7", "eth1": "192.168.0.7", "192.168.9.7": "192.168.9.7", "127.0.1.9": "127.0.1.9", "::ffff:192.168.0.7": "192.168.0.7",
+	} {
+		i, err := peer.Pick(all, text)
+		require.NoError(t, err, text)
+		require.Equal(t, want, i.Addr().String(), text)
+	}
+	for _, text := range []string{"eth2", "192.168.0.8"} {
+		_, err := peer.Pick(all, text)
+		require.ErrorIs(t, err, peer.ErrNoInterface)
+		require.ErrorContains(t, err, text)
+		require.ErrorContains(t, err, "use one of")
+	}
+	_, err := peer.Pick(nil, "")
+	require.ErrorIs(t, err, peer.ErrNoInterface)
+}
+
 func TestChoose(t *testing.T) {
 	down := at("2.0.0.9/8")
 	down.Up = false

@@ -2,6 +2,7 @@ package sacn
 
 import (
 	"crypto/rand"
+	"crypto/sha1"
 	"encoding/hex"
 	"fmt"
 )
@@ -16,6 +17,16 @@ func RandomCID() CID {
 	var c CID
 	_, _ = rand.Read(c[:]) // never fails
 	c[6] = c[6]&0x0f | 4<<4
+	c[8] = c[8]&0x3f | 0x80
+	return c
+}
+
+// NameCID makes the identifier that a name has in a name space, a version 5 UUID
+// of RFC 4122 section 4.3: the same name is the same identifier every time.
+func NameCID(space CID, name string) CID {
+	sum := sha1.Sum(append(space[:], name...))
+	c := CID(sum[:16])
+	c[6] = c[6]&0x0f | 5<<4
 	c[8] = c[8]&0x3f | 0x80
 	return c
 }

@@ -50,6 +50,7 @@ func (o Options) String() string {
 // Where a prepared data packet is changed for its next sending. The slots may be
 // overwritten in place while their number stays.
 const (
+	DataSyncAt     = 109 // 2 bytes
 	DataSequenceAt = 111
 	DataOptionsAt  = 112
 	DataSlotsAt    = 126

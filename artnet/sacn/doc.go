@@ -18,7 +18,7 @@
 // 6.7 the sequence window, 7 the DMP layer, 8 universe lists, 9 multicast
 // groups.
 //
-// Left out: what takes time or sockets (repetition, keep-alive, termination
-// thrice, data loss, merging, joining of groups), and every START code's meaning
-// but that of 0.
+// Left out: what takes time or sockets of a receiver (data loss, merging, joining
+// of groups), and every START code's meaning but that of 0. What a source does in
+// time (repetition, keep-alive, termination thrice) is artnet/sacn/source.
 package sacn

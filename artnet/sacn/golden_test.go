@@ -85,11 +85,13 @@ func TestGoldenPackets(t *testing.T) {
 func TestPreparedPacketsChangeInPlace(t *testing.T) {
 	data := golden(t, "e131-data")
 	data[sacn.DataSequenceAt], data[sacn.DataOptionsAt], data[sacn.DataSlotsAt] = 77, uint8(sacn.Preview), 99
+	data[sacn.DataSyncAt], data[sacn.DataSyncAt+1] = 0x1f, 0x1a
 	var d sacn.Data
 	require.NoError(t, d.Parse(data))
 	require.Equal(t, uint8(77), d.Sequence)
 	require.Equal(t, sacn.Preview, d.Options)
 	require.Equal(t, uint8(99), d.Slots[0])
+	require.Equal(t, sacn.Universe(7962), d.SyncAddress)
 
 	sync := golden(t, "e131-sync")
 	sync[sacn.SyncSequenceAt] = 78

@@ -313,6 +313,14 @@ func TestName(t *testing.T) {
 	require.Equal(t, "a\ufffdb", d.SourceName.String())
 }
 
+// Documentation of Python's module uuid: uuid5(NAMESPACE_DNS, "python.org").
+func TestNameCID(t *testing.T) {
+	dns, err := sacn.ParseCID("6ba7b810-9dad-11d1-80b4-00c04fd430c8") // RFC 4122, appendix C
+	require.NoError(t, err)
+	require.Equal(t, "886313e1-3b8a-5372-9b90-0c9aee199e5d", sacn.NameCID(dns, "python.org").String())
+	require.Equal(t, "6ba7b810-9dad-11d1-80b4-00c04fd430c8", dns.String(), "the name space is left as it was")
+}
+
 func TestCID(t *testing.T) {
 	// RFC 4122 section 3: the string form; section 4.4: version 4 and variant.
 	const text = "0f1e2d3c-4b5a-4978-a6b5-c4d3e2f10203"

@@ -35,6 +35,7 @@ flips from the Warden's look to the Tide's. Every number of its lamps is invente
 			if _, err := os.Stat(filepath.Join(kept, stateFile)); err != nil && f.location == "" {
 				f.location = demoLocation
 			}
+			f.passing = dir == ""
 			return runDaemon(cmd, show, f, true)
 		},
 	}

@@ -45,9 +45,11 @@ var rooms = map[string][]string{
 	"cues/session":       {"cues", "cues/showfile", "cues/compile", "cues/play", "cues/track", "colour", "colour/lamp"},
 	"artnet":             {},
 	"artnet/sacn":        {},
+	"artnet/sacn/source": {"artnet/sacn", "artnet/peer"},
 	"artnet/rdm":         {},
 	"artnet/peer":        {},
 	"artnet/link":        {"artnet", "artnet/peer"},
+	"artnet/outlet":      {"artnet", "artnet/link", "artnet/sacn", "artnet/sacn/source"},
 	"artnet/fakenode":    {"artnet", "artnet/peer"},
 	"ui":                 {},
 	"server":             {"cues", "cues/session", "colour", "ui"},
@@ -71,7 +73,7 @@ var owners = []struct {
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "artnet/link", "artnet/fakenode", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "artnet/link", "artnet/fakenode", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

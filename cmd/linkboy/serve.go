@@ -20,7 +20,9 @@ type daemonFlags struct {
 	artnetBind string
 	artnetTo   []string
 	artnetPort int
+	sacn       bool
 	rate       int
+	passing    bool // the show's folder is another at every start
 }
 
 func (f *daemonFlags) add(cmd *cobra.Command) {
@@ -28,15 +30,16 @@ func (f *daemonFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.listen, "listen", "127.0.0.1:4040", "address of the page; 0.0.0.0:4040 lets phones in, by pairing code")
 	flags.StringVar(&f.location, "location", "", "location to start at (default: where it stopped, else the first)")
 	flags.BoolVar(&f.dry, "dry", false, "dry run: everything runs, nothing is sent to the lamps")
-	flags.StringVar(&f.artnetBind, "artnet-bind", "", "own IP address on the lamps' network (default: chosen from this machine's)")
+	flags.StringVar(&f.artnetBind, "artnet-bind", "", "own IP address on the lamps' network, or the name of the interface (default: chosen from this machine's)")
 	flags.StringSliceVar(&f.artnetTo, "artnet-to", nil, "send to these IP addresses instead of to the nodes that answer")
 	flags.IntVar(&f.artnetPort, "artnet-port", artnet.Port, "UDP port of Art-Net")
+	flags.BoolVar(&f.sacn, "sacn", false, "send everything over sACN multicast as well, by the same interface")
 	flags.IntVar(&f.rate, "rate", 44, "frames a second, 1 to 44")
 }
 
 // network is the checked form of the flags that concern the lamps' network.
 type network struct {
-	bind netip.Addr // the zero Addr leaves the choice to artnet/link
+	at   string // interface, by name or address; "" leaves the choice to artnet/link
 	to   []netip.AddrPort
 	port int
 }
@@ -50,13 +53,10 @@ func (f *daemonFlags) network() (network, error) {
 	if f.rate < 1 || f.rate > 44 {
 		return w, usageError{mendedError{fmt.Errorf("--rate %d is out of range", f.rate), "use 1 to 44: a full DMX512 frame takes 22.7 ms"}}
 	}
-	if f.artnetBind != "" {
-		addr, err := netip.ParseAddr(f.artnetBind)
-		if err != nil || !addr.Is4() {
-			return w, usageError{mendedError{fmt.Errorf("--artnet-bind %q is no IPv4 address", f.artnetBind), "give an address of this machine, like 192.168.1.10"}}
-		}
-		w.bind = addr
+	if addr, err := netip.ParseAddr(f.artnetBind); err == nil && !addr.Is4() {
+		return w, usageError{mendedError{fmt.Errorf("--artnet-bind %q is no IPv4 address", f.artnetBind), "give an address of this machine, like 192.168.1.10"}}
 	}
+	w.at = strings.TrimSpace(f.artnetBind)
 	for _, text := range f.artnetTo {
 		target, err := parseTarget(strings.TrimSpace(text), f.artnetPort)
 		if err != nil {
@@ -85,7 +85,9 @@ func newServe() *cobra.Command {
 		Short: "Run a show: send its looks to the lamps and serve the page",
 		Long: `Loads the show, starts in the look it had when it stopped, sends it over Art-Net to
 the nodes that answer, and serves the page. Stop it with Ctrl-C: lamps keep what
-they last got for as long as their nodes hold it.
+they last got for as long as their nodes hold it. A location may say otherwise how
+its universes travel (outputs: in its file); --sacn adds sACN where it says nothing
+of it.
 
 The page is reached from this machine only, unless --listen names another
 address: then it asks for the pairing code that is printed here.`,

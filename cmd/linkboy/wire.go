@@ -17,7 +17,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
-	"linkboy/artnet/link"
+	"linkboy/artnet/outlet"
 	"linkboy/cues"
 	"linkboy/cues/session"
 	"linkboy/server"
@@ -42,29 +42,32 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 			return err
 		}
 	}
-	wire, err := link.Open(link.Config{Bind: network.bind, Port: network.port, To: network.to, Logger: log})
+	out := outlet.New(outlet.Config{
+		Interface: network.at, To: network.to, Port: network.port, Show: f.identity(show), Logger: log,
+	})
+	defer out.Close()
+	set, err := openSession(cmd, show, f, out, log)
 	if err != nil {
-		return mendedError{err, "give an address of this machine with --artnet-bind; only one program can hold the Art-Net port of an address"}
+		return err
 	}
-	set, err := openSession(cmd, show, f, wire, log)
-	if err != nil {
-		return errors.Join(err, wire.Close())
+	if err := out.Open(); err != nil {
+		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
 	page, err := server.New(server.Config{
-		Director: set, Nodes: func() []server.NodeInfo { return nodesOf(wire, software) },
+		Director: set, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		FixedTargets: len(network.to) > 0, Listen: f.listen, Logger: log, Version: version(),
 	})
 	if err != nil {
-		return errors.Join(usageError{err}, wire.Close())
+		return usageError{err}
 	}
 	if _, err := page.Listen(); err != nil {
-		return errors.Join(err, wire.Close())
+		return err
 	}
 
-	group.Go(func() error { return wire.Run(ctx) })
+	group.Go(func() error { return out.Run(ctx) })
 	group.Go(func() error { return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
-	greet(cmd.OutOrStdout(), show, set.Plan(), wire.Local(), page)
+	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
 		return err
 	}
@@ -72,13 +75,14 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 }
 
 // openSession opens the show where it stopped.
-func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, wire *link.Link, log *slog.Logger) (*session.Session, error) {
+func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet.Outlet, log *slog.Logger) (*session.Session, error) {
 	statePath := ""
 	if show.Dir != "" {
 		statePath = filepath.Join(show.Dir, stateFile)
 	}
 	set, problems, err := session.Open(session.Config{
-		Show: show, Location: f.location, Output: wire, Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
+		Show: show, Location: f.location, Output: out, Preview: out.Preview(), Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
+		Arrive: func(loc *cues.Location) { out.Use(outputsOf(loc, f.sacn, log)) },
 	})
 	printProblems(cmd.ErrOrStderr(), show.Dir, problems)
 	var refused *session.Refusal
@@ -97,14 +101,20 @@ func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, wire *link.
 // show, on the loopback address after the controller's. Where polls cannot find
 // it there, frames are sent to it by name.
 func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, n network) (network, error) {
-	if !n.bind.IsValid() {
-		n.bind = demoAddr()
+	bind := demoAddr()
+	if n.at != "" {
+		at, err := interfaceOf(n.at)
+		if err != nil {
+			return n, usageError{mendedError{err, "leave --artnet-bind out"}}
+		}
+		bind = at.Addr()
 	}
-	if !n.bind.IsLoopback() {
-		return n, usageError{mendedError{fmt.Errorf("the software rig stays on this machine, and %s is not of it", n.bind), "leave --artnet-bind out, or run your own show with linkboy serve"}}
+	if !bind.IsLoopback() {
+		return n, usageError{mendedError{fmt.Errorf("the software rig stays on this machine, and %s is not of it", bind), "leave --artnet-bind out, or run your own show with linkboy serve"}}
 	}
+	n.at = bind.String()
 	node, err := fakenode.Listen(fakenode.Config{
-		Addr: netip.AddrPortFrom(n.bind.Next(), uint16(n.port)), Ports: portsOf(show), Name: "software rig",
+		Addr: netip.AddrPortFrom(bind.Next(), uint16(n.port)), Ports: portsOf(show), Name: "software rig",
 	})
 	if err != nil {
 		return n, mendedError{err, "another program, perhaps another demo, holds the Art-Net port there: stop it, or give --artnet-bind 127.0.0.11"}
@@ -145,9 +155,9 @@ func portsOf(show *cues.Show) []artnet.PortAddress {
 }
 
 // nodesOf is the node table as the page shows it.
-func nodesOf(wire *link.Link, software bool) []server.NodeInfo {
+func nodesOf(out *outlet.Outlet, software bool) []server.NodeInfo {
 	var nodes []server.NodeInfo
-	for _, n := range wire.Nodes() {
+	for _, n := range out.Nodes() {
 		if n.Style == artnet.StyleController {
 			continue
 		}
@@ -164,14 +174,16 @@ func nodesOf(wire *link.Link, software bool) []server.NodeInfo {
 }
 
 // greet says what runs and where.
-func greet(w io.Writer, show *cues.Show, plan session.Plan, from netip.AddrPort, page *server.Server) {
+func greet(w io.Writer, show *cues.Show, plan session.Plan, out *outlet.Outlet, page *server.Server) {
 	cells := 0
 	for _, lamp := range plan.Lamps {
 		cells += len(lamp.Cells)
 	}
 	fmt.Fprintf(w, "%s at %s: %s, %s here; %s in all\n", show.Title, plan.Location,
 		plural(len(plan.Lamps), "lamp"), plural(cells, "cell"), plural(len(show.Locations), "location"))
-	fmt.Fprintf(w, "Art-Net from %s\n", from)
+	for _, line := range out.Lines() {
+		fmt.Fprintln(w, line)
+	}
 	fmt.Fprintf(w, "page: %s\n", page.URL())
 	for _, other := range page.URLs()[1:] {
 		fmt.Fprintf(w, "  or: %s\n", other)
@@ -180,7 +192,7 @@ func greet(w io.Writer, show *cues.Show, plan session.Plan, from netip.AddrPort,
 		fmt.Fprintf(w, "pairing code: %s\n", code)
 	}
 	printQR(w, page.URL())
-	fmt.Fprintln(w, "Ctrl-C stops; lamps keep what they last got for as long as their nodes hold it.")
+	fmt.Fprintln(w, "Ctrl-C stops; lamps keep what they last got for as long as their nodes hold it. sACN receivers are told that it ends.")
 }
 
 // version is what the build says it is of; "(devel)" for a build from a working tree.

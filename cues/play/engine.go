@@ -17,6 +17,9 @@ const DefaultRate = 44
 type Config struct {
 	Rate   int    // frames a second, 1..1000; 0 is DefaultRate
 	Output Output // where frames go; nil is nowhere
+	// Preview takes the frames of a dry run, none as a first one; nil for
+	// nobody. It is called as Output is and may be a part of it.
+	Preview Output
 }
 
 // Engine plays compiled fades. Its methods may be called from any goroutine;
@@ -31,6 +34,7 @@ type Engine struct {
 
 	// All that follows belongs to the loop.
 	output  Output
+	preview Output
 	grid    grid
 	place   *place
 	parted  *place // left behind, with slots still to be darkened
@@ -75,6 +79,7 @@ func New(cfg Config) *Engine {
 		events:   make(chan Event, eventRoom),
 		stopped:  make(chan struct{}),
 		output:   cfg.Output,
+		preview:  cfg.Preview,
 		grid:     grid{rate: int64(min(max(rate, 1), 1000))},
 		place:    newPlace(&track.Layout{}, nil),
 		overall:  1,

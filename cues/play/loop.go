@@ -105,7 +105,11 @@ func (e *Engine) render() {
 // hand gives the frame to the output. The mark of a first frame is kept until
 // there is an output to see it.
 func (e *Engine) hand() {
-	if e.dry || e.output == nil {
+	if e.dry {
+		e.handPreview()
+		return
+	}
+	if e.output == nil {
 		return
 	}
 	e.part()
@@ -114,6 +118,16 @@ func (e *Engine) hand() {
 		e.sendErrors++
 	}
 	e.first = false
+}
+
+// handPreview gives the frame of a dry run to whoever only looks at it.
+func (e *Engine) handPreview() {
+	if e.preview == nil {
+		return
+	}
+	if e.sendError = e.preview.SendFrame(e.place.addresses, e.place.frame, false); e.sendError != nil {
+		e.sendErrors++
+	}
 }
 
 // publish shows the state to readers and lets go who waits for that.

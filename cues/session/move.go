@@ -53,6 +53,7 @@ func (s *Session) arrive(site *site, kept state) error {
 	if s.now.work {
 		shown = site.place.Work()
 	}
+	s.turn(site.loc)
 	if err := s.engine.Load(site.place.Layout, slices.Clone(shown)); err != nil {
 		return err
 	}

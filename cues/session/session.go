@@ -20,8 +20,14 @@ type Config struct {
 	Show     *cues.Show // loaded without errors; not changed while the session lives
 	Location string     // where to start; "" is where it stopped, else the first
 	Output   play.Output
-	Rate     int  // frames a second; 0 is play.DefaultRate
-	Dry      bool // start as a dry run
+	// Preview takes the frames of dry runs; nil for nobody.
+	Preview play.Output
+	// Arrive is told each location before its first frame goes out, the one of
+	// the start too, so that the output can turn to it. It must return at once
+	// and call nothing of the session; nil for nobody.
+	Arrive func(*cues.Location)
+	Rate   int  // frames a second; 0 is play.DefaultRate
+	Dry    bool // start as a dry run
 	// StatePath is the file that remembers what was on; "" remembers nothing.
 	StatePath string
 	Logger    *slog.Logger // nil is silent
@@ -36,9 +42,10 @@ type Session struct {
 	store  *store
 	hub    hub
 	site   atomic.Pointer[site]
-	runs   atomic.Bool   // between the start and the end of Run
-	poke   chan struct{} // the minder looks at its timers again
-	ready  chan struct{} // the preparer compiles the stand-by
+	turn   func(*cues.Location) // tells the output; never nil
+	runs   atomic.Bool          // between the start and the end of Run
+	poke   chan struct{}        // the minder looks at its timers again
+	ready  chan struct{}        // the preparer compiles the stand-by
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -83,10 +90,13 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	}
 	s := &Session{
 		show: cfg.Show, log: cfg.Logger, rate: cmp.Or(cfg.Rate, play.DefaultRate),
-		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output}),
+		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output, Preview: cfg.Preview}),
 		poke:    make(chan struct{}, 1),
 		ready:   make(chan struct{}, 1),
 		visited: map[string]string{},
+	}
+	if s.turn = cfg.Arrive; s.turn == nil {
+		s.turn = func(*cues.Location) {}
 	}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)

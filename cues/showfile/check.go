@@ -20,6 +20,7 @@ func (l *loader) check() {
 	l.checkShowLooks()
 	for _, loc := range l.show.Locations {
 		l.checkAddresses(loc)
+		l.checkOutputs(loc)
 		l.checkRig(loc)
 		l.checkLooks(loc)
 		l.checkCues(loc)

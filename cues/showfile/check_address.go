@@ -59,11 +59,7 @@ func (l *loader) overlap(a, b *cues.RigLamp) {
 }
 
 func slotText(r *cues.RigLamp) string {
-	return fmt.Sprintf("%q takes slots %d to %d of %s", r.ID, r.Address.Slot, lastSlot(r), portText(r.Address))
-}
-
-func portText(a cues.Address) string {
-	return fmt.Sprintf("%d:%d:%d", a.Port>>8, a.Port>>4&0xf, a.Port&0xf)
+	return fmt.Sprintf("%q takes slots %d to %d of %s", r.ID, r.Address.Slot, lastSlot(r), cues.PortText(r.Address.Port))
 }
 
 func (l *loader) overrun(r *cues.RigLamp, last int) {

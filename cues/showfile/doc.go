@@ -39,6 +39,14 @@
 //	  looks?: as in show.yaml
 //	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops}}}
 //	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, dark?: true, note?}]
+//	  outputs?: [OUTPUT]                                       when left out, Art-Net to the nodes that answer
+//	OUTPUT, how universes travel to the lamps; several may carry one universe by two protocols or into two networks
+//	  {over: art-net, universes?: UNIVERSES, interface?: eth1 (or this machine's address there),
+//	   to?: [192.168.1.21] (or broadcast; to the nodes that answer when left out), sync?: true (ArtSync behind several universes)}
+//	  {over: sacn, universes?: UNIVERSES, interface?, to?: [192.168.1.21] (or multicast, as when left out), priority?: 100 (0 to 200),
+//	   sync?: 7000 (the synchronization address), offset?: 1 (universe = port-address + offset), ttl?: 1, preview?: true (dry runs too, marked)}
+//	UNIVERSES
+//	  all (when left out), or [0:0:1, 0:0:2..0:0:8]; port-address n is sACN universe n, which Art-Net 4 says too, so 0:0:0 needs an offset
 //	POLICY, the mix of a colour to take; a lamp's stands before a group's, and a group's before a look's
 //	  brightest (when nothing is said), truest, camera (of the sensor)
 //	PAINT

@@ -1,6 +1,7 @@
 package showfile_test
 
 import (
+	"slices"
 	"testing"
 	"testing/fstest"
 
@@ -28,7 +29,8 @@ func FuzzLoad(f *testing.F) {
 	for _, odd := range []string{
 		"", "\n", "{", "[[[[", "- - - - -", "a: b: c", "\t", "? : ?", "{? : }", "&a [*a]", "a: &a {b: *a}", "<<: {}", "!!map {}",
 		"\xff\xfe", "\ufefftitle: x", "--- a\n--- b", "'", "\"\\x", "|\n x", "%YAML 9.9\n---\n", "a: 1\r\nb: 2\r\n", "{a: {b: {c: {d: 1}}}}",
-		"rig: {x: {lamp: T1, at: [0, 0, 0], along: [1,0,0], address: 0:0:1.001}}\ngroups: {g: [x..y9, T1..T9 cells 9-1]}", "...\n", "#", "key: >-\n", "\u2028a: b",
+		"rig: {x: {lamp: T1, at: [0, 0, 0], along: [1,0,0], address: 0:0:1.001}}\ngroups: {g: [x..y9, T1..T9 cells 9-1]}", "...\n",
+		"outputs: [{over: sacn, universes: [0:0:1..0:0:9], to: [10.0.0.1], sync: 7}, {over: art-net, to: broadcast}, {}, [], a]", "#", "key: >-\n", "\u2028a: b",
 	} {
 		f.Add([]byte(odd), kit, []byte(odd), loc)
 		f.Add(show, []byte(odd), []byte(""), []byte(odd))
@@ -71,6 +73,9 @@ func requireSound(t testing.TB, s *cues.Show) {
 				taken[[2]int{int(r.Address.Port), slot}] = r.ID
 			}
 		}
+		for _, o := range l.Outputs {
+			requireSoundOutput(t, l, o)
+		}
 		for _, g := range l.Groups {
 			require.NotEmpty(t, g.Members)
 			for _, m := range g.Members {
@@ -85,6 +90,22 @@ func requireSound(t testing.TB, s *cues.Show) {
 		for _, name := range s.LookNames(l) {
 			line := s.Lineage(l, s.Look(l, name))
 			require.Empty(t, line[0].From, "the first look of a lineage starts dark")
+		}
+	}
+}
+
+func requireSoundOutput(t testing.TB, l *cues.Location, o *cues.Output) {
+	require.Contains(t, []cues.Protocol{cues.ArtNet, cues.SACN}, o.Over)
+	require.True(t, slices.IsSorted(o.Universes))
+	require.True(t, o.Universes == nil || len(o.Universes) > 0)
+	for _, to := range o.To {
+		require.True(t, to.Addr().Is4() && !to.Addr().IsMulticast() && !to.Addr().IsUnspecified())
+	}
+	if o.Over == cues.SACN {
+		require.True(t, 0 <= o.Priority && o.Priority <= 200 && 0 <= o.TTL && o.TTL <= 255)
+		for _, port := range l.Ports() {
+			_, ok := o.SACNUniverse(port)
+			require.True(t, ok || !o.Carries(port))
 		}
 	}
 }

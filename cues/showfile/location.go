@@ -57,15 +57,16 @@ func (l *loader) readLocation(file string) {
 	parts := map[string]*yaml.Node{}
 	later := func(key string) entry { return may(func(n *yaml.Node) { parts[key] = n }) }
 	r.keys(root, "the location", schema{
-		"title":  may(func(n *yaml.Node) { loc.Title = r.text(n, "the title") }),
-		"tempo":  may(func(n *yaml.Node) { loc.Tempo = r.tempo(n) }),
-		"set":    may(func(n *yaml.Node) { loc.Set = r.setPieces(n) }),
-		"marks":  may(func(n *yaml.Node) { loc.Marks = r.marks(n) }),
-		"looks":  may(func(n *yaml.Node) { loc.Looks = l.looks(r, n) }),
-		"cues":   may(func(n *yaml.Node) { loc.Cues = l.cues(r, n) }),
-		"rig":    later("rig"),
-		"groups": later("groups"),
-		"setups": later("setups"),
+		"title":   may(func(n *yaml.Node) { loc.Title = r.text(n, "the title") }),
+		"tempo":   may(func(n *yaml.Node) { loc.Tempo = r.tempo(n) }),
+		"set":     may(func(n *yaml.Node) { loc.Set = r.setPieces(n) }),
+		"marks":   may(func(n *yaml.Node) { loc.Marks = r.marks(n) }),
+		"looks":   may(func(n *yaml.Node) { loc.Looks = l.looks(r, n) }),
+		"cues":    may(func(n *yaml.Node) { loc.Cues = l.cues(r, n) }),
+		"outputs": may(func(n *yaml.Node) { loc.Outputs = r.outputs(n) }),
+		"rig":     later("rig"),
+		"groups":  later("groups"),
+		"setups":  later("setups"),
 	})
 	if n := parts["rig"]; n != nil {
 		s.readRig(n)

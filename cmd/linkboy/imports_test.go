@@ -39,6 +39,7 @@ var rooms = map[string][]string{
 	"cues/showfile":      {"cues", "colour", "colour/lamp", "colour/spectra", "colour/emitters", "colour/calibrate", "colour/camera", "colour/recipe", "colour/table"},
 	"cues/track":         {},
 	"cues/play":          {"cues/track"},
+	"cues/play/rtwait":   {"cues/play"},
 	"cues/compile":       {"cues", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference"},
 	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/solid", "colour/transport"},
 	"cues/meter":         {"cues", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},

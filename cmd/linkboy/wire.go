@@ -19,6 +19,7 @@ import (
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/link"
 	"linkboy/cues"
+	"linkboy/cues/play/rtwait"
 	"linkboy/cues/session"
 	"linkboy/server"
 )
@@ -78,7 +79,7 @@ func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, wire *link.
 		statePath = filepath.Join(show.Dir, stateFile)
 	}
 	set, problems, err := session.Open(session.Config{
-		Show: show, Location: f.location, Output: wire, Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
+		Show: show, Location: f.location, Output: wire, Waiter: rtwait.New(tellPriority(log)), Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
 	})
 	printProblems(cmd.ErrOrStderr(), show.Dir, problems)
 	var refused *session.Refusal

@@ -17,6 +17,7 @@ const DefaultRate = 44
 type Config struct {
 	Rate   int    // frames a second, 1..1000; 0 is DefaultRate
 	Output Output // where frames go; nil is nowhere
+	Waiter Waiter // how the loop sleeps; nil is Timers. No two engines share one
 }
 
 // Engine plays compiled fades. Its methods may be called from any goroutine;
@@ -25,6 +26,7 @@ type Engine struct {
 	commands chan command
 	events   chan Event
 	stopped  chan struct{} // closed when Run returns
+	waiter   Waiter
 	ran      atomic.Bool
 	ids      atomic.Uint64
 	board    board
@@ -74,6 +76,7 @@ func New(cfg Config) *Engine {
 		commands: make(chan command, commandRoom),
 		events:   make(chan Event, eventRoom),
 		stopped:  make(chan struct{}),
+		waiter:   cfg.Waiter,
 		output:   cfg.Output,
 		grid:     grid{rate: int64(min(max(rate, 1), 1000))},
 		place:    newPlace(&track.Layout{}, nil),
@@ -82,6 +85,9 @@ func New(cfg Config) *Engine {
 		floor:    1,
 		stale:    true,
 		first:    true,
+	}
+	if e.waiter == nil {
+		e.waiter = Timers()
 	}
 	e.fading.progress = 1
 	e.board.init()
@@ -97,18 +103,12 @@ func (e *Engine) Run(ctx context.Context) error {
 		return errors.New("play: the engine has been run before: make a new one")
 	}
 	defer close(e.stopped)
+	e.waiter.Begin()
+	defer e.waiter.End()
+	defer context.AfterFunc(ctx, e.waiter.Wake)()
 	e.begin(time.Now())
-	timer := time.NewTimer(0)
-	defer timer.Stop()
 	for ctx.Err() == nil {
-		select {
-		case <-ctx.Done():
-			return nil
-		case c := <-e.commands:
-			e.take(c)
-		case <-timer.C:
-		}
-		timer.Reset(e.turn(time.Now()))
+		e.waiter.Wait(e.turn(time.Now()))
 	}
 	return nil
 }

@@ -31,7 +31,7 @@ func (l *lateness) P99() time.Duration { return l.p99() }
 func (e *Engine) Begin(now time.Time) { e.begin(now) }
 
 // Turn is one turn of the loop at a time of the test's choice.
-func (e *Engine) Turn(now time.Time) time.Duration { return e.turn(now) }
+func (e *Engine) Turn(now time.Time) time.Time { return e.turn(now) }
 
 // Period is the time from one frame to the next, rounded down.
 func (e *Engine) Period() time.Duration { return span(1, e.grid.rate) }

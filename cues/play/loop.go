@@ -9,9 +9,9 @@ func (e *Engine) begin(now time.Time) {
 }
 
 // turn takes the commands that wait, does the frame if one is due, and returns
-// how long to sleep. Commands come first, so that a first frame is not late by
+// until when to sleep. Commands come first, so that a first frame is not late by
 // the frame before it.
-func (e *Engine) turn(now time.Time) time.Duration {
+func (e *Engine) turn(now time.Time) (until time.Time) {
 	e.takeWaiting()
 	if e.atOnce {
 		e.grid.restart(now)
@@ -21,10 +21,10 @@ func (e *Engine) turn(now time.Time) time.Duration {
 	}
 	if due := e.grid.due(e.grid.next); now.Before(due) {
 		e.publish()
-		return due.Sub(now)
+		return due
 	}
 	e.frame(now)
-	return time.Until(e.grid.due(e.grid.next))
+	return e.grid.due(e.grid.next)
 }
 
 // takeWaiting takes as many commands as fit the queue; those who send without

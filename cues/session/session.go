@@ -20,6 +20,7 @@ type Config struct {
 	Show     *cues.Show // loaded without errors; not changed while the session lives
 	Location string     // where to start; "" is where it stopped, else the first
 	Output   play.Output
+	Waiter   play.Waiter // how the loop sleeps; nil is play.Timers
 	Rate     int  // frames a second; 0 is play.DefaultRate
 	Dry      bool // start as a dry run
 	// StatePath is the file that remembers what was on; "" remembers nothing.
@@ -83,7 +84,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	}
 	s := &Session{
 		show: cfg.Show, log: cfg.Logger, rate: cmp.Or(cfg.Rate, play.DefaultRate),
-		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output}),
+		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output, Waiter: cfg.Waiter}),
 		poke:    make(chan struct{}, 1),
 		ready:   make(chan struct{}, 1),
 		visited: map[string]string{},

@@ -94,9 +94,9 @@ func (e *Engine) settle() {
 func (e *Engine) render() {
 	p := e.place
 	if e.killed {
-		p.layout.WriteFloor(p.dark, 1, 0, p.frame)
+		p.writer.Write(p.dark, 1, 0)
 	} else {
-		p.layout.WriteFloor(p.cur, e.overall, e.floor, p.frame)
+		p.writer.Write(p.cur, e.overall, e.floor)
 	}
 	e.stale = false
 	e.version++

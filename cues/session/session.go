@@ -21,8 +21,8 @@ type Config struct {
 	Location string     // where to start; "" is where it stopped, else the first
 	Output   play.Output
 	Waiter   play.Waiter // how the loop sleeps; nil is play.Timers
-	Rate     int  // frames a second; 0 is play.DefaultRate
-	Dry      bool // start as a dry run
+	Rate     int         // frames a second; 0 is play.DefaultRate
+	Dry      bool        // start as a dry run
 	// StatePath is the file that remembers what was on; "" remembers nothing.
 	StatePath string
 	Logger    *slog.Logger // nil is silent

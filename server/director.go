@@ -25,6 +25,7 @@ type Director interface {
 	Kill(on bool) error
 	Dry(on bool) error
 	Location(name string) error
+	Timecode(session.TimecodeRequest) error
 
 	State() session.State
 	// Subscribe wakes the reader after every change; wakes may fall together.

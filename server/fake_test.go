@@ -123,6 +123,13 @@ func target(t session.Target) string {
 }
 
 func (d *fakeDirector) Standby(t session.Target) error { return d.do(nil, "standby %s", target(t)) }
+func (d *fakeDirector) Timecode(r session.TimecodeRequest) error {
+	run := "-"
+	if r.Run != nil {
+		run = fmt.Sprint(*r.Run)
+	}
+	return d.do(nil, "timecode run=%s at=%s", run, r.At)
+}
 func (d *fakeDirector) Hold() error {
 	return d.do(func(st *session.State) { st.Held = true }, "hold")
 }

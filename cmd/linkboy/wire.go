@@ -43,11 +43,15 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 			return err
 		}
 	}
-	wire, err := link.Open(link.Config{Bind: network.bind, Port: network.port, To: network.to, Logger: log})
+	var set *session.Session // before wire.Run, which hears code
+	wire, err := link.Open(link.Config{
+		Bind: network.bind, Port: network.port, To: network.to, Logger: log,
+		TimeCode: func(from netip.AddrPort, code *artnet.TimeCode) { takeTimecode(set, from, code) },
+	})
 	if err != nil {
 		return mendedError{err, "give an address of this machine with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
-	set, err := openSession(cmd, show, f, wire, log)
+	set, err = openSession(cmd, show, f, wire, log)
 	if err != nil {
 		return errors.Join(err, wire.Close())
 	}

@@ -40,6 +40,7 @@ type Session struct {
 	runs   atomic.Bool   // between the start and the end of Run
 	poke   chan struct{} // the minder looks at its timers again
 	ready  chan struct{} // the preparer compiles the stand-by
+	codes  chan heard    // labels of time code that came in
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -47,6 +48,7 @@ type Session struct {
 	before   departure
 	standby  *standby
 	follow   *follow
+	timing   timing
 	glide    glide
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
@@ -87,6 +89,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output, Waiter: cfg.Waiter}),
 		poke:    make(chan struct{}, 1),
 		ready:   make(chan struct{}, 1),
+		codes:   make(chan heard, codeRoom),
 		visited: map[string]string{},
 	}
 	if s.log == nil {

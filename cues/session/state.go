@@ -18,6 +18,7 @@ type State struct {
 	Overall  float64  `json:"overall"`
 	CanBack  *string  `json:"can_back"` // the look that back would go to
 	Follow   *Follow  `json:"follow"`
+	Timecode Timecode `json:"timecode"`
 	// Nodes is left empty for whoever knows the network.
 	Nodes    []Node    `json:"nodes"`
 	Output   Output    `json:"output"`
@@ -47,6 +48,22 @@ type Fade struct {
 type Follow struct {
 	Cue  int   `json:"cue"`
 	InMS int64 `json:"in_ms"`
+}
+
+// Timecode is the time code that runs cues. Source is "clock" for the daemon's
+// own, else the address that it comes from; "" before any has come.
+type Timecode struct {
+	Running bool         `json:"running"`
+	Source  string       `json:"source"`
+	At      string       `json:"at"`   // "01:00:12:08"; "" for none
+	Next    *TimecodeCue `json:"next"` // nil when no cue has a time that is still to come
+}
+
+// TimecodeCue is the cue whose time comes next.
+type TimecodeCue struct {
+	Cue  int    `json:"cue"`
+	At   string `json:"at"`
+	InMS *int64 `json:"in_ms"` // nil while code does not run
 }
 
 // Node is a node on the network.

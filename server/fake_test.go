@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"sync"
+	"time"
 
 	"linkboy/colour"
 	"linkboy/cues/session"
@@ -28,7 +29,8 @@ func newFake() *fakeDirector {
 	return &fakeDirector{
 		state: session.State{
 			Show: "tidewater", Title: "Tidewater", Location: "deep-end", Look: "warden", Overall: 1,
-			Output:   session.Output{Frames: 7, Rate: 44, LateUSP99: 250, Skipped: 3, SendErrors: 2, Universes: 2},
+			Output: session.Output{Frames: 7, Rate: 44, LateUSP99: 250, Skipped: 3, SendErrors: 2, Universes: 2,
+				Late: session.Histogram{Count: [13]uint64{2: 4, 12: 1}, Sum: 2 * time.Second}},
 			Warnings: []session.Warning{{Code: "clips", Message: "lane-1 cannot show tide", Where: "lane-1", Mend: "choose another colour"}},
 			Revision: 1,
 		},

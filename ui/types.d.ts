@@ -66,8 +66,12 @@ export interface Live {
   output: {
     frames: number;
     rate: number;
+    late_us_p50: number;
     late_us_p99: number;
+    late_us_max: number;
+    first_us_p99: number;
     skipped: number;
+    skipped_minute: number;
     universes: number;
     send_errors: number;
   };

@@ -152,6 +152,6 @@ func BenchmarkLoopLateness(b *testing.B) {
 	<-ended
 	var s play.Snapshot
 	e.Snapshot(&s)
-	b.ReportMetric(float64(s.Late.P99)/1000, "late-p99-us")
+	b.ReportMetric(float64(s.Late.Frames.P99)/1000, "late-p99-us")
 	b.ReportMetric(float64(s.Late.Skipped), "skipped")
 }

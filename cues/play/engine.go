@@ -60,6 +60,8 @@ type Engine struct {
 	frameAt    time.Time
 	skipped    uint64
 	late       lateness
+	firsts     lateness // how long first frames take
+	minute     lastMinute
 	sendErrors uint64
 	sendError  error
 	eventsLost uint64

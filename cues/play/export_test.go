@@ -18,14 +18,17 @@ func (g *grid) SetNext(k int64) { g.next = k }
 // LatenessWindow is how many frames the histogram remembers.
 const LatenessWindow = lateWindow
 
-// Histogram is the lateness histogram.
-type Histogram = lateness
+// Late is the lateness histogram.
+type Late = lateness
 
 // Add counts one frame.
 func (l *lateness) Add(d time.Duration) { l.add(d) }
 
+// Read is the delays of the last frames.
+func (l *lateness) Read() Delay { return *l.read() }
+
 // P99 is the lateness at rank ceil(0.99 n).
-func (l *lateness) P99() time.Duration { return l.p99() }
+func (l *lateness) P99() time.Duration { return l.read().P99 }
 
 // Begin starts the loop without running it: the test calls Turn.
 func (e *Engine) Begin(now time.Time) { e.begin(now) }

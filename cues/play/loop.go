@@ -6,6 +6,7 @@ import "time"
 func (e *Engine) begin(now time.Time) {
 	e.grid.restart(now)
 	e.frameAt = now
+	e.minute.begun = now
 }
 
 // turn takes the commands that wait, does the frame if one is due, and returns
@@ -42,7 +43,9 @@ func (e *Engine) takeWaiting() {
 
 // frame renders the frame that is due and hands it on.
 func (e *Engine) frame(now time.Time) {
-	e.skipped += uint64(e.grid.catchUp(now))
+	skipped := e.grid.catchUp(now)
+	e.skipped += uint64(skipped)
+	e.minute.add(now, skipped)
 	at := e.grid.due(e.grid.next)
 	moved, ended := e.fading.advance(at)
 	if moved || e.moved {
@@ -57,6 +60,9 @@ func (e *Engine) frame(now time.Time) {
 	}
 	e.late.add(time.Since(due))
 	e.hand()
+	if e.atOnce {
+		e.firsts.add(time.Since(e.given))
+	}
 	e.frames++
 	e.frameAt = at
 	e.grid.next++
@@ -132,7 +138,7 @@ func (e *Engine) publish() {
 		Killed:     e.killed,
 		Dry:        e.dry,
 		Dark:       e.dark,
-		Late:       Lateness{P99: e.late.p99(), Skipped: e.skipped},
+		Late:       Lateness{Frames: *e.late.read(), First: *e.firsts.read(), Skipped: e.skipped, Minute: e.minute.sum},
 		SendErrors: e.sendErrors,
 		SendError:  e.sendError,
 		EventsLost: e.eventsLost,

@@ -61,7 +61,8 @@ func TestStateJSON(t *testing.T) {
 		require.Equal(t, []string{"from", "progress", "remaining_ms", "to", "total_ms"}, keys(t, st.Fade))
 		require.Equal(t, []string{"cue", "fade_ms", "look", "note"}, keys(t, st.Standby))
 		require.Equal(t, []string{"cue", "in_ms"}, keys(t, st.Follow))
-		require.Equal(t, []string{"frames", "late_us_p99", "rate", "send_errors", "skipped", "universes"}, keys(t, st.Output))
+		require.Equal(t, []string{"first_us_p99", "frames", "late_us_max", "late_us_p50", "late_us_p99", "rate",
+			"send_errors", "skipped", "skipped_minute", "universes"}, keys(t, st.Output))
 		require.Equal(t, []string{"code", "mend", "message", "where"}, keys(t, st.Warnings[0]))
 		require.Equal(t, []string{"ip", "last_seen_ms", "lost", "name", "ports", "software"}, keys(t, session.Node{}))
 		text, err := json.Marshal(st)

@@ -68,8 +68,11 @@ func (s *Session) canBack() *string {
 }
 
 func (s *Session) output(snap *play.Snapshot) Output {
+	late := &snap.Late
 	return Output{
-		Frames: snap.Frame, Rate: s.rate, LateUSP99: snap.Late.P99.Microseconds(),
-		Skipped: snap.Late.Skipped, Universes: len(snap.Addresses), SendErrors: snap.SendErrors,
+		Frames: snap.Frame, Rate: s.rate, Skipped: late.Skipped, SkippedMinute: late.Minute.Skipped,
+		LateUSP50: late.Frames.P50.Microseconds(), LateUSP99: late.Frames.P99.Microseconds(), LateUSMax: late.Frames.Max.Microseconds(),
+		FirstUSP99: late.First.P99.Microseconds(), Universes: len(snap.Addresses), SendErrors: snap.SendErrors,
+		Late: late.Frames.Ever, First: late.First.Ever,
 	}
 }

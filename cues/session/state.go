@@ -1,5 +1,11 @@
 package session
 
+import (
+	"time"
+
+	"linkboy/cues/play"
+)
+
 // State is what runs now, as the page and the API see it. Times are in
 // milliseconds, shares are 0..1.
 type State struct {
@@ -76,15 +82,27 @@ type Node struct {
 	Software   bool     `json:"software"`
 }
 
-// Output is how the frames go out.
+// Output is how the frames go out. Lateness is that of the last minute and a half.
 type Output struct {
-	Frames     uint64 `json:"frames"`
-	Rate       int    `json:"rate"`
-	LateUSP99  int64  `json:"late_us_p99"`
-	Skipped    uint64 `json:"skipped"`
-	Universes  int    `json:"universes"`
-	SendErrors uint64 `json:"send_errors"`
+	Frames        uint64 `json:"frames"`
+	Rate          int    `json:"rate"`
+	LateUSP50     int64  `json:"late_us_p50"`
+	LateUSP99     int64  `json:"late_us_p99"`
+	LateUSMax     int64  `json:"late_us_max"`
+	FirstUSP99    int64  `json:"first_us_p99"` // from a command to its first frame sent
+	Skipped       uint64 `json:"skipped"`
+	SkippedMinute uint64 `json:"skipped_minute"` // in the last minute
+	Universes     int    `json:"universes"`
+	SendErrors    uint64 `json:"send_errors"`
+	// All since the start, by LateBuckets.
+	Late, First Histogram `json:"-"`
 }
+
+// Histogram counts delays by LateBuckets, and those over the last of them.
+type Histogram = play.Histogram
+
+// LateBuckets are the bounds of a Histogram.
+func LateBuckets() []time.Duration { return play.Buckets[:] }
 
 // Warning is something a person should know, with its mend.
 type Warning struct {

@@ -17,6 +17,8 @@ type fakeDirector struct {
 	mu      sync.Mutex
 	state   session.State
 	cells   []colour.XYZ
+	version uint64 // of cells
+	asked   int    // how often cells were asked for
 	done    []string
 	fail    error // every verb's answer, when set
 	onCue   func()
@@ -64,6 +66,7 @@ func (d *fakeDirector) light(y float64) {
 		d.cells[i].Y = y
 	}
 	d.state.Output.Frames++
+	d.version++
 }
 
 // verbs gives what was done since the last call.
@@ -132,6 +135,11 @@ func (d *fakeDirector) Timecode(r session.TimecodeRequest) error {
 	}
 	return d.do(nil, "timecode run=%s at=%s", run, r.At)
 }
+func (d *fakeDirector) LightVersion() uint64 {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.version
+}
 func (d *fakeDirector) Hold() error {
 	return d.do(func(st *session.State) { st.Held = true }, "hold")
 }
@@ -188,6 +196,7 @@ func (d *fakeDirector) Plan() session.Plan {
 func (d *fakeDirector) Cells(dst []colour.XYZ) []colour.XYZ {
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	d.asked++
 	return append(dst[:0], d.cells...)
 }
 

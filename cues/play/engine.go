@@ -30,6 +30,7 @@ type Engine struct {
 	ran      atomic.Bool
 	ids      atomic.Uint64
 	board    board
+	shown    atomic.Uint64 // version of the newest snapshot's bytes
 
 	// All that follows belongs to the loop.
 	output  Output

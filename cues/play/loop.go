@@ -144,6 +144,7 @@ func (e *Engine) publish() {
 		EventsLost: e.eventsLost,
 	}, e.place, e.version)
 	e.board.publish()
+	e.shown.Store(e.version)
 	for i, done := range e.waiters {
 		close(done)
 		e.waiters[i] = nil

@@ -1,6 +1,7 @@
 package rtwait_test
 
 import (
+	"context"
 	"fmt"
 	"os/exec"
 	"runtime"
@@ -14,6 +15,7 @@ import (
 
 	"linkboy/cues/play"
 	"linkboy/cues/play/rtwait"
+	"linkboy/cues/track"
 )
 
 // BenchmarkLateness tells how late each way to sleep wakes, on a machine that
@@ -149,4 +151,48 @@ func (l lateness) report(b *testing.B) {
 		b.ReportMetric(float64(l[at])/1000, fmt.Sprintf("%s-us", row.name))
 	}
 	b.ReportMetric(0, "ns/op") // the period, which says nothing
+}
+
+// BenchmarkCommandToFrame is the time from the call of Start until the output has
+// its first frame, by how the loop sleeps.
+func BenchmarkCommandToFrame(b *testing.B) {
+	for _, row := range []struct {
+		name string
+		make func(b *testing.B) play.Waiter
+	}{
+		{"timers", func(*testing.B) play.Waiter { return play.Timers() }},
+		{"thread", func(*testing.B) play.Waiter { return rtwait.Sleeper() }},
+		{"real-time", func(b *testing.B) play.Waiter { return rtwait.New(nil) }},
+	} {
+		b.Run(row.name, func(b *testing.B) {
+			l := &track.Layout{Universes: []track.Universe{{Base: make([]byte, 2)}}, Curves: []track.Curve{{}}, Slots: []track.Slot{{Wide: true}}}
+			got := make(frames, 64)
+			e := play.New(play.Config{Output: got, Waiter: row.make(b)})
+			ctx, cancel := context.WithCancel(b.Context())
+			ended := make(chan error, 1)
+			go func() { ended <- e.Run(ctx) }()
+			if err := e.Load(l, l.NewStill()); err != nil {
+				b.Fatal(err)
+			}
+			fade := &track.Fade{From: l.NewStill(), To: track.Still{1}, Total: time.Hour}
+			for first := false; !first; {
+				first = <-got
+			}
+			var took lateness
+			for b.Loop() {
+				begun := time.Now()
+				if _, err := e.Start(fade, play.StartOptions{}); err != nil {
+					b.Fatal(err)
+				}
+				for first := false; !first; {
+					first = <-got
+				}
+				took.add(time.Since(begun))
+				time.Sleep(time.Millisecond) // so that the loop sleeps, as between taps
+			}
+			cancel()
+			<-ended
+			took.report(b)
+		})
+	}
 }

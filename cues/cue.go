@@ -1,20 +1,25 @@
 package cues
 
-import "time"
+import (
+	"time"
+
+	"linkboy/cues/timecode"
+)
 
 // Cue is a look with its timing.
 type Cue struct {
-	Number int // 1-based place in the cue sheet
-	Look   string
-	Fade   Duration
-	Delay  Duration
-	Curve  Curve
-	Path   Path
-	Spread *Spread   // nil when every cell starts together
-	After  *Duration // runs by itself so long after the fade of the cue before it has ended; nil waits for a person
-	Dark   bool      // may go under the floor light
-	Note   string
-	At     Pos
+	Number   int // 1-based place in the cue sheet
+	Look     string
+	Fade     Duration
+	Delay    Duration
+	Curve    Curve
+	Path     Path
+	Spread   *Spread       // nil when every cell starts together
+	After    *Duration     // runs by itself so long after the fade of the cue before it has ended; nil waits for a person
+	Timecode timecode.Code // runs by itself when time code comes there; the zero Code waits for a person
+	Dark     bool          // may go under the floor light
+	Note     string
+	At       Pos
 }
 
 // Spread starts the cells of a group one after another.

@@ -38,6 +38,7 @@ const (
 	CodeBadColour    = "bad-colour"
 	CodeBadLevel     = "bad-level"
 	CodeBadTime      = "bad-time"
+	CodeBadTimecode  = "bad-timecode"
 	CodeBadAddress   = "bad-address"
 	CodeBadPort      = "bad-port-address"
 	CodeBadReceiver  = "bad-receiver"
@@ -97,6 +98,7 @@ const (
 	CodeNoFrameRate      = "no-frame-rate"
 	CodeTimeTooLong      = "time-too-long"
 	CodeAfterNothing     = "after-nothing"
+	CodeTimecodeOrder    = "timecode-order"
 	CodeFadeSteps        = "fade-steps"
 	CodeFadeJumps        = "fade-jumps"
 	CodePathNoWhite      = "path-no-white"
@@ -148,6 +150,7 @@ var catalogue = map[string]codeInfo{
 	CodeBadColour:    {Error, "a colour is written in no form that is known"},
 	CodeBadLevel:     {Error, "a level is written in no form that is known"},
 	CodeBadTime:      {Error, "a time is written in no form that is known"},
+	CodeBadTimecode:  {Error, "a text is no time code, or names a frame that does not exist at its rate"},
 	CodeBadAddress:   {Error, "an address is not net:sub-net:universe.slot"},
 	CodeBadPort:      {Error, "a port-address is not net:sub-net:universe"},
 	CodeBadReceiver:  {Error, "where an output goes to is no IPv4 address of a device"},
@@ -200,6 +203,7 @@ var catalogue = map[string]codeInfo{
 	CodeNoTempo:          {Error, "a time in beats or bars needs a tempo"},
 	CodeNoFrameRate:      {Error, "a time in frames or on screen needs frame rates"},
 	CodeTimeTooLong:      {Error, "a time is longer than a day"},
+	CodeTimecodeOrder:    {Warning, "cues have time codes in another order than they stand in the cue sheet"},
 	CodeAfterNothing:     {Warning, "the first cue has no cue before it to run after"},
 	CodeFadeSteps:        {Warning, "a fade is so slow for the bits of its lamps that single steps of light are seen"},
 	CodeFadeJumps:        {Warning, "a fade is so fast that the camera's frames show it as jumps"},

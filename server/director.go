@@ -25,6 +25,7 @@ type Director interface {
 	Kill(on bool) error
 	Dry(on bool) error
 	Location(name string) error
+	Timecode(session.TimecodeRequest) error
 
 	State() session.State
 	// Subscribe wakes the reader after every change; wakes may fall together.
@@ -33,6 +34,8 @@ type Director interface {
 	// Cells appends to dst[:0] the light of every cell, computed from the
 	// bytes on the wire; Y in lumens.
 	Cells(dst []colour.XYZ) []colour.XYZ
+	// LightVersion changes whenever Cells may. It is asked 25 times a second.
+	LightVersion() uint64
 	// LookCells is the settled light of every cell in a look.
 	LookCells(look string) ([]colour.XYZ, error)
 	// Frames copies the newest slots of every port-address.

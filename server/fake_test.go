@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"sync"
+	"time"
 
 	"linkboy/colour"
 	"linkboy/cues/session"
@@ -16,6 +17,8 @@ type fakeDirector struct {
 	mu      sync.Mutex
 	state   session.State
 	cells   []colour.XYZ
+	version uint64 // of cells
+	asked   int    // how often cells were asked for
 	done    []string
 	fail    error // every verb's answer, when set
 	onCue   func()
@@ -28,7 +31,8 @@ func newFake() *fakeDirector {
 	return &fakeDirector{
 		state: session.State{
 			Show: "tidewater", Title: "Tidewater", Location: "deep-end", Look: "warden", Overall: 1,
-			Output:   session.Output{Frames: 7, Rate: 44, LateUSP99: 250, Skipped: 3, SendErrors: 2, Universes: 2},
+			Output: session.Output{Frames: 7, Rate: 44, LateUSP99: 250, Skipped: 3, SendErrors: 2, Universes: 2,
+				Late: session.Histogram{Count: [13]uint64{2: 4, 12: 1}, Sum: 2 * time.Second}},
 			Warnings: []session.Warning{{Code: "clips", Message: "lane-1 cannot show tide", Where: "lane-1", Mend: "choose another colour"}},
 			Revision: 1,
 		},
@@ -62,6 +66,7 @@ func (d *fakeDirector) light(y float64) {
 		d.cells[i].Y = y
 	}
 	d.state.Output.Frames++
+	d.version++
 }
 
 // verbs gives what was done since the last call.
@@ -123,6 +128,18 @@ func target(t session.Target) string {
 }
 
 func (d *fakeDirector) Standby(t session.Target) error { return d.do(nil, "standby %s", target(t)) }
+func (d *fakeDirector) Timecode(r session.TimecodeRequest) error {
+	run := "-"
+	if r.Run != nil {
+		run = fmt.Sprint(*r.Run)
+	}
+	return d.do(nil, "timecode run=%s at=%s", run, r.At)
+}
+func (d *fakeDirector) LightVersion() uint64 {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.version
+}
 func (d *fakeDirector) Hold() error {
 	return d.do(func(st *session.State) { st.Held = true }, "hold")
 }
@@ -179,6 +196,7 @@ func (d *fakeDirector) Plan() session.Plan {
 func (d *fakeDirector) Cells(dst []colour.XYZ) []colour.XYZ {
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	d.asked++
 	return append(dst[:0], d.cells...)
 }
 

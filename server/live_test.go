@@ -144,6 +144,28 @@ func TestCellsFrameOverTheWebsocket(t *testing.T) {
 	})
 }
 
+// TestLightIsAskedForOnlyWhenItChanges: to work it out costs a copy of every slot.
+func TestLightIsAskedForOnlyWhenItChanges(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newFake()
+		l, _ := runOn(t, newServer(t, d))
+		p := openPage(t, l.dial, nil)
+		p.await("light", func(h heard) bool { return h.binary })
+		asked := func() int {
+			d.mu.Lock()
+			defer d.mu.Unlock()
+			return d.asked
+		}
+		time.Sleep(100 * time.Millisecond)
+		before := asked()
+		time.Sleep(10 * time.Second)
+		require.Equal(t, before, asked())
+		d.light(9)
+		time.Sleep(100 * time.Millisecond)
+		require.Equal(t, before+1, asked())
+	})
+}
+
 func TestAnotherPlanIsAnnounced(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		d := newFake()

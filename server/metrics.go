@@ -8,6 +8,8 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
+
+	"linkboy/cues/session"
 )
 
 // metrics is what GET /metrics tells, in a registry of its own.
@@ -102,6 +104,8 @@ type outputCollector struct{ s *Server }
 var (
 	framesDesc  = prometheus.NewDesc("linkboy_output_frames_total", "Frames rendered.", nil, nil)
 	lateDesc    = prometheus.NewDesc("linkboy_output_late_p99_seconds", "How late frames are, 99th percentile.", nil, nil)
+	delaysDesc  = prometheus.NewDesc("linkboy_output_late_seconds", "How late frames are rendered, from when they are due.", nil, nil)
+	firstDesc   = prometheus.NewDesc("linkboy_output_first_frame_seconds", "From a command until its first frame has been sent.", nil, nil)
 	skippedDesc = prometheus.NewDesc("linkboy_output_skipped_frames_total", "Frames left out because the loop was late.", nil, nil)
 	errorsDesc  = prometheus.NewDesc("linkboy_output_send_errors_total", "Frames that could not be sent.", nil, nil)
 	nodesDesc   = prometheus.NewDesc("linkboy_nodes", "Nodes known, by whether they answer.", []string{"state"}, nil)
@@ -124,6 +128,8 @@ func (c outputCollector) Collect(ch chan<- prometheus.Metric) {
 	counter(skippedDesc, float64(out.Skipped))
 	counter(errorsDesc, float64(out.SendErrors))
 	gauge(lateDesc, float64(out.LateUSP99)/1e6)
+	ch <- delays(delaysDesc, &out.Late)
+	ch <- delays(firstDesc, &out.First)
 	var here, lost int
 	for _, n := range c.s.nodes() {
 		if n.Lost {
@@ -135,4 +141,17 @@ func (c outputCollector) Collect(ch chan<- prometheus.Metric) {
 	gauge(nodesDesc, float64(here), "here")
 	gauge(nodesDesc, float64(lost), "lost")
 	gauge(buildDesc, 1, c.s.cfg.Version)
+}
+
+// delays makes a Prometheus histogram, whose counts are cumulative.
+func delays(desc *prometheus.Desc, h *session.Histogram) prometheus.Metric {
+	bounds := session.LateBuckets()
+	counts, total := make(map[float64]uint64, len(bounds)), uint64(0)
+	for i, n := range h.Count {
+		total += n
+		if i < len(bounds) {
+			counts[bounds[i].Seconds()] = total
+		}
+	}
+	return prometheus.MustNewConstHistogram(desc, total, h.Sum.Seconds(), counts)
 }

@@ -24,7 +24,8 @@ type pusher struct {
 	s        *Server
 	cells    []colour.XYZ
 	spare    []byte // encoded cells, to compare with last
-	last     []byte // cells as last pushed
+	last     []byte // cells as last pushed; nil when a page may not have them
+	light    uint64 // version of the light in last
 	revision uint32
 	pushed   time.Time // when pages last heard the state
 	behind   bool      // the state has changed since
@@ -107,9 +108,17 @@ func (p *pusher) pushPlan() {
 
 // pushCells pushes the light of the cells when it has changed.
 func (p *pusher) pushCells() {
+	light := p.s.director.LightVersion() // before the cells: what comes in between is pushed next time
+	if p.last != nil && light == p.light {
+		return
+	}
 	var whole bool
 	p.spare, p.cells, whole = p.s.appendLight(p.spare[:0], p.cells)
-	if !whole || sameCells(p.spare, p.last) {
+	if !whole {
+		return
+	}
+	p.light = light
+	if sameCells(p.spare, p.last) {
 		return
 	}
 	p.spare, p.last = p.last, p.spare

@@ -34,7 +34,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
 	}
-	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location"} {
+	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode"} {
 		want["/api/"+verb] = []string{"POST"}
 	}
 	require.Equal(t, want, got)
@@ -63,6 +63,8 @@ func TestEveryVerbReachesTheDirector(t *testing.T) {
 		{"/api/kill", `{"on": false}`, "kill false"},
 		{"/api/dry", `{"on": true}`, "dry true"},
 		{"/api/location", `{"name": "pump-room"}`, "location pump-room"},
+		{"/api/timecode", `{"run": true, "at": "01:00:12:08"}`, "timecode run=true at=01:00:12:08"},
+		{"/api/timecode", `{"run": false}`, "timecode run=false at="},
 	} {
 		t.Run(test.path+test.body, func(t *testing.T) {
 			d := newFake()
@@ -208,10 +210,10 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	var body map[string]any
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &body))
 	// The fields of the state, as the page is written against them.
-	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "nodes", "output", "warnings", "revision"} {
+	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "revision"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 19)
+	require.Len(t, body, 20)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},
@@ -285,6 +287,13 @@ func TestMetricsTellTheOutput(t *testing.T) {
 		"linkboy_output_frames_total 7",
 		"linkboy_output_late_p99_seconds 0.00025",
 		"linkboy_output_skipped_frames_total 3",
+		`linkboy_output_late_seconds_bucket{le="5e-05"} 0`,
+		`linkboy_output_late_seconds_bucket{le="0.0002"} 4`,
+		`linkboy_output_late_seconds_bucket{le="0.5"} 4`,
+		`linkboy_output_late_seconds_bucket{le="+Inf"} 5`,
+		"linkboy_output_late_seconds_sum 2",
+		"linkboy_output_late_seconds_count 5",
+		"linkboy_output_first_frame_seconds_count 0",
 		"linkboy_output_send_errors_total 2",
 		"linkboy_ws_clients 0",
 		`linkboy_ws_cut_total{reason="slow reader"} 0`,

@@ -42,6 +42,10 @@ var verbs = []verb{
 		name := f.needText("name", "deep-end")
 		return func() error { return d.Location(name) }
 	}},
+	{"timecode", func(d Director, f *fields) func() error {
+		r := session.TimecodeRequest{Run: f.flag("run"), At: f.text("at", "01:00:12:08")}
+		return func() error { return d.Timecode(r) }
+	}},
 }
 
 func plain(do func(Director) error) func(Director, *fields) func() error {

@@ -60,12 +60,18 @@ export interface Live {
   /** the look that `back` leads to */
   can_back: string | null;
   follow: { cue: number; in_ms: number } | null;
+  /** next.in_ms is null while code does not run */
+  timecode: { running: boolean; source: string; at: string; next: { cue: number; at: string; in_ms: number | null } | null };
   nodes: Node[] | null;
   output: {
     frames: number;
     rate: number;
+    late_us_p50: number;
     late_us_p99: number;
+    late_us_max: number;
+    first_us_p99: number;
     skipped: number;
+    skipped_minute: number;
     universes: number;
     send_errors: number;
   };
@@ -109,6 +115,8 @@ export interface PlanCue {
   fade_ms: number;
   delay_ms: number;
   after_ms: number | null;
+  /** "01:00:12:08"; "" for none */
+  timecode: string;
   dark: boolean;
   path: string;
   note: string;

@@ -46,6 +46,9 @@ type Config struct {
 	Name string
 	// Firmware is the version number other devices are told.
 	Firmware uint16
+	// TimeCode hears every ArtTimeCode that arrives, in the goroutine that
+	// receives: it must not block, and the packet is its own. nil for nobody.
+	TimeCode func(from netip.AddrPort, code *artnet.TimeCode)
 	// Logger gets what Run has to say; nil discards it.
 	Logger *slog.Logger
 	// AnswerDelay is how long to wait before an ArtPoll is answered; nil is a

@@ -115,6 +115,12 @@ func (l *Link) receive(from netip.AddrPort, b []byte) {
 		}
 	case *artnet.Dmx:
 		l.count.dmx.Add(1)
+	case *artnet.TimeCode:
+		if l.cfg.TimeCode == nil {
+			l.count.opCode.Add(1)
+			return
+		}
+		l.cfg.TimeCode(from, p)
 	default:
 		l.count.opCode.Add(1)
 	}

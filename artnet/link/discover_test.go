@@ -377,3 +377,16 @@ func TestConfigIsChecked(t *testing.T) {
 		require.ErrorContains(t, err, c.want)
 	}
 }
+
+func TestTimeCodeIsHandedOver(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		var heard []string
+		_, w := start(t, link.Config{TimeCode: func(from netip.AddrPort, c *artnet.TimeCode) {
+			heard = append(heard, from.String()+" "+c.String())
+		}})
+		b, err := (&artnet.TimeCode{Hours: 1, Seconds: 12, Frames: 8}).AppendBinary(nil)
+		require.NoError(t, err)
+		w.receive(nodeA, b)
+		require.Equal(t, []string{"192.0.2.21:6454 01:00:12:08"}, heard)
+	})
+}

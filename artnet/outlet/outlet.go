@@ -29,8 +29,11 @@ type Config struct {
 	// machine; the folder of the show will do.
 	Show string
 	// Name is shown by other devices; "linkboy" if empty.
-	Name   string
-	Logger *slog.Logger // nil discards
+	Name string
+	// TimeCode hears the time code that arrives on the interfaces of Art-Net
+	// outputs, as link.Config.TimeCode does; nil for nobody.
+	TimeCode func(from netip.AddrPort, code *artnet.TimeCode)
+	Logger   *slog.Logger // nil discards
 }
 
 // Outlet sends frames the ways that it was last told to Use. SendFrame and the

@@ -19,6 +19,7 @@ import (
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/outlet"
 	"linkboy/cues"
+	"linkboy/cues/play/rtwait"
 	"linkboy/cues/session"
 	"linkboy/server"
 )
@@ -42,11 +43,13 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 			return err
 		}
 	}
+	var set *session.Session // before out.Run, which hears code
 	out := outlet.New(outlet.Config{
 		Interface: network.at, To: network.to, Port: network.port, Show: f.identity(show), Logger: log,
+		TimeCode: func(from netip.AddrPort, code *artnet.TimeCode) { takeTimecode(set, from, code) },
 	})
 	defer out.Close()
-	set, err := openSession(cmd, show, f, out, log)
+	set, err = openSession(cmd, show, f, out, log)
 	if err != nil {
 		return err
 	}
@@ -81,7 +84,8 @@ func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet
 		statePath = filepath.Join(show.Dir, stateFile)
 	}
 	set, problems, err := session.Open(session.Config{
-		Show: show, Location: f.location, Output: out, Preview: out.Preview(), Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
+		Show: show, Location: f.location, Output: out, Preview: out.Preview(), Waiter: rtwait.New(tellPriority(log)),
+		Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
 		Arrive: func(loc *cues.Location) { out.Use(outputsOf(loc, f.sacn, log)) },
 	})
 	printProblems(cmd.ErrOrStderr(), show.Dir, problems)

@@ -172,6 +172,7 @@ func (e *Engine) send(c command) error {
 	}
 	select {
 	case e.commands <- c:
+		e.waiter.Wake()
 		return nil
 	default:
 	}
@@ -179,6 +180,7 @@ func (e *Engine) send(c command) error {
 	defer patience.Stop()
 	select {
 	case e.commands <- c:
+		e.waiter.Wake()
 		return nil
 	case <-e.stopped:
 		return ErrStopped

@@ -20,6 +20,7 @@ type Config struct {
 	// Preview takes the frames of a dry run, none as a first one; nil for
 	// nobody. It is called as Output is and may be a part of it.
 	Preview Output
+	Waiter  Waiter // how the loop sleeps; nil is Timers. No two engines share one
 }
 
 // Engine plays compiled fades. Its methods may be called from any goroutine;
@@ -28,9 +29,11 @@ type Engine struct {
 	commands chan command
 	events   chan Event
 	stopped  chan struct{} // closed when Run returns
+	waiter   Waiter
 	ran      atomic.Bool
 	ids      atomic.Uint64
 	board    board
+	shown    atomic.Uint64 // version of the newest snapshot's bytes
 
 	// All that follows belongs to the loop.
 	output  Output
@@ -62,6 +65,8 @@ type Engine struct {
 	frameAt    time.Time
 	skipped    uint64
 	late       lateness
+	firsts     lateness // how long first frames take
+	minute     lastMinute
 	sendErrors uint64
 	sendError  error
 	eventsLost uint64
@@ -78,6 +83,7 @@ func New(cfg Config) *Engine {
 		commands: make(chan command, commandRoom),
 		events:   make(chan Event, eventRoom),
 		stopped:  make(chan struct{}),
+		waiter:   cfg.Waiter,
 		output:   cfg.Output,
 		preview:  cfg.Preview,
 		grid:     grid{rate: int64(min(max(rate, 1), 1000))},
@@ -87,6 +93,9 @@ func New(cfg Config) *Engine {
 		floor:    1,
 		stale:    true,
 		first:    true,
+	}
+	if e.waiter == nil {
+		e.waiter = Timers()
 	}
 	e.fading.progress = 1
 	e.board.init()
@@ -102,18 +111,12 @@ func (e *Engine) Run(ctx context.Context) error {
 		return errors.New("play: the engine has been run before: make a new one")
 	}
 	defer close(e.stopped)
+	e.waiter.Begin()
+	defer e.waiter.End()
+	defer context.AfterFunc(ctx, e.waiter.Wake)()
 	e.begin(time.Now())
-	timer := time.NewTimer(0)
-	defer timer.Stop()
 	for ctx.Err() == nil {
-		select {
-		case <-ctx.Done():
-			return nil
-		case c := <-e.commands:
-			e.take(c)
-		case <-timer.C:
-		}
-		timer.Reset(e.turn(time.Now()))
+		e.waiter.Wait(e.turn(time.Now()))
 	}
 	return nil
 }

@@ -18,20 +18,23 @@ func (g *grid) SetNext(k int64) { g.next = k }
 // LatenessWindow is how many frames the histogram remembers.
 const LatenessWindow = lateWindow
 
-// Histogram is the lateness histogram.
-type Histogram = lateness
+// Late is the lateness histogram.
+type Late = lateness
 
 // Add counts one frame.
 func (l *lateness) Add(d time.Duration) { l.add(d) }
 
+// Read is the delays of the last frames.
+func (l *lateness) Read() Delay { return *l.read() }
+
 // P99 is the lateness at rank ceil(0.99 n).
-func (l *lateness) P99() time.Duration { return l.p99() }
+func (l *lateness) P99() time.Duration { return l.read().P99 }
 
 // Begin starts the loop without running it: the test calls Turn.
 func (e *Engine) Begin(now time.Time) { e.begin(now) }
 
 // Turn is one turn of the loop at a time of the test's choice.
-func (e *Engine) Turn(now time.Time) time.Duration { return e.turn(now) }
+func (e *Engine) Turn(now time.Time) time.Time { return e.turn(now) }
 
 // Period is the time from one frame to the next, rounded down.
 func (e *Engine) Period() time.Duration { return span(1, e.grid.rate) }

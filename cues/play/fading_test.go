@@ -273,7 +273,7 @@ func TestLoopWakesLate(t *testing.T) {
 		e.Snapshot(&s)
 		require.Zero(t, s.Progress)
 		require.Equal(t, []play.Event{{Kind: play.Started, FadeID: id, At: begun}}, events(e))
-		require.Equal(t, 15*time.Millisecond, s.Late.P99.Round(time.Millisecond), "the lateness counts from the command")
+		require.Equal(t, 15*time.Millisecond, s.Late.Frames.P99.Round(time.Millisecond), "the lateness counts from the command")
 
 		time.Sleep(e.Period() + 10*time.Millisecond)
 		require.NoError(t, e.Hold())

@@ -142,6 +142,6 @@ func TestSlowOutput(t *testing.T) {
 			require.LessOrEqual(t, r.all()[k+1].at.Sub(r.all()[k].at), period+1, "frame %d", k)
 		}
 		require.GreaterOrEqual(t, r.all()[stuck+2].at.Sub(r.all()[stuck+1].at), period/3, "no burst")
-		require.GreaterOrEqual(t, s.Late.P99, period/2)
+		require.GreaterOrEqual(t, s.Late.Frames.P99, period/2)
 	})
 }

@@ -6,12 +6,13 @@ import "time"
 func (e *Engine) begin(now time.Time) {
 	e.grid.restart(now)
 	e.frameAt = now
+	e.minute.begun = now
 }
 
 // turn takes the commands that wait, does the frame if one is due, and returns
-// how long to sleep. Commands come first, so that a first frame is not late by
+// until when to sleep. Commands come first, so that a first frame is not late by
 // the frame before it.
-func (e *Engine) turn(now time.Time) time.Duration {
+func (e *Engine) turn(now time.Time) (until time.Time) {
 	e.takeWaiting()
 	if e.atOnce {
 		e.grid.restart(now)
@@ -21,10 +22,10 @@ func (e *Engine) turn(now time.Time) time.Duration {
 	}
 	if due := e.grid.due(e.grid.next); now.Before(due) {
 		e.publish()
-		return due.Sub(now)
+		return due
 	}
 	e.frame(now)
-	return time.Until(e.grid.due(e.grid.next))
+	return e.grid.due(e.grid.next)
 }
 
 // takeWaiting takes as many commands as fit the queue; those who send without
@@ -42,7 +43,9 @@ func (e *Engine) takeWaiting() {
 
 // frame renders the frame that is due and hands it on.
 func (e *Engine) frame(now time.Time) {
-	e.skipped += uint64(e.grid.catchUp(now))
+	skipped := e.grid.catchUp(now)
+	e.skipped += uint64(skipped)
+	e.minute.add(now, skipped)
 	at := e.grid.due(e.grid.next)
 	moved, ended := e.fading.advance(at)
 	if moved || e.moved {
@@ -57,6 +60,9 @@ func (e *Engine) frame(now time.Time) {
 	}
 	e.late.add(time.Since(due))
 	e.hand()
+	if e.atOnce {
+		e.firsts.add(time.Since(e.given))
+	}
 	e.frames++
 	e.frameAt = at
 	e.grid.next++
@@ -94,9 +100,9 @@ func (e *Engine) settle() {
 func (e *Engine) render() {
 	p := e.place
 	if e.killed {
-		p.layout.WriteFloor(p.dark, 1, 0, p.frame)
+		p.writer.Write(p.dark, 1, 0)
 	} else {
-		p.layout.WriteFloor(p.cur, e.overall, e.floor, p.frame)
+		p.writer.Write(p.cur, e.overall, e.floor)
 	}
 	e.stale = false
 	e.version++
@@ -146,12 +152,13 @@ func (e *Engine) publish() {
 		Killed:     e.killed,
 		Dry:        e.dry,
 		Dark:       e.dark,
-		Late:       Lateness{P99: e.late.p99(), Skipped: e.skipped},
+		Late:       Lateness{Frames: *e.late.read(), First: *e.firsts.read(), Skipped: e.skipped, Minute: e.minute.sum},
 		SendErrors: e.sendErrors,
 		SendError:  e.sendError,
 		EventsLost: e.eventsLost,
 	}, e.place, e.version)
 	e.board.publish()
+	e.shown.Store(e.version)
 	for i, done := range e.waiters {
 		close(done)
 		e.waiters[i] = nil

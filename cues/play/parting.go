@@ -24,7 +24,7 @@ func newParting(frame [][]byte) parting {
 func (p *place) part(next *place) {
 	g := &p.parting
 	g.addresses, g.slots, g.left = g.addresses[:0], g.slots[:0], partings
-	p.layout.WriteFloor(p.dark, 1, 0, p.frame)
+	p.writer.Write(p.dark, 1, 0)
 	for i, a := range p.addresses {
 		k, kept := slices.BinarySearch(next.addresses, a)
 		if kept && len(next.frame[k]) >= len(p.frame[i]) {

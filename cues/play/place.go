@@ -14,7 +14,8 @@ type place struct {
 	cur       track.Still // what is on now, before overall, floor light and kill
 	start     track.Still // what was on when the running fade began
 	dark      track.Still // what is on while killed
-	frame     [][]byte
+	writer    *track.Writer
+	frame     [][]byte  // the writer's
 	pages     [3]arrays // room for the snapshots
 	parting   parting   // for when another location takes over
 }
@@ -31,8 +32,9 @@ func newPlace(l *track.Layout, s track.Still) *place {
 		cur:    append(track.Still{}, s...),
 		start:  append(track.Still{}, s...),
 		dark:   l.NewStill(),
-		frame:  l.NewFrame(),
+		writer: track.NewWriter(l),
 	}
+	p.frame = p.writer.Frame()
 	for i := range l.Universes {
 		p.addresses = append(p.addresses, l.Universes[i].Address)
 	}

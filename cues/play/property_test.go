@@ -87,7 +87,7 @@ func nothingJumps(t *testing.T) {
 		_, err := e.Start(f, play.StartOptions{Dark: r.IntN(2) == 0})
 		require.NoError(t, err)
 		for k := range 1 + r.IntN(120) {
-			time.Sleep(e.Turn(time.Now()))
+			time.Sleep(time.Until(e.Turn(time.Now())))
 			e.Snapshot(&s)
 			dp := math.Abs(s.Progress - last.Progress)
 			if k == 0 {
@@ -134,7 +134,7 @@ func progressOnlyGoesForward(t *testing.T) {
 		last := 0.0
 		for frames := 0; ; frames++ {
 			require.Less(t, frames, 1000, "it comes to its end")
-			time.Sleep(e.Turn(time.Now()) + time.Duration(r.IntN(200))*time.Millisecond) // the loop wakes late
+			time.Sleep(time.Until(e.Turn(time.Now())) + time.Duration(r.IntN(200))*time.Millisecond) // the loop wakes late
 			e.Snapshot(&s)
 			require.Equal(t, id, s.FadeID)
 			require.GreaterOrEqual(t, s.Progress, last)

@@ -89,6 +89,11 @@ func (b *board) fill(s *Snapshot, p *place, version uint64) {
 	pg.snapshot.Addresses = p.addresses
 }
 
+// Version counts how often the bytes have been rendered anew: as long as it is
+// the same, so are those of a Snapshot. It may be called from any goroutine and
+// costs next to nothing.
+func (e *Engine) Version() uint64 { return e.shown.Load() }
+
 // Snapshot copies the newest state into dst, re-using its slices. It may be
 // called from any goroutine and never makes the loop wait.
 func (e *Engine) Snapshot(dst *Snapshot) {

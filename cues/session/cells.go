@@ -33,6 +33,9 @@ func (s *Session) Cells(dst []colour.XYZ) []colour.XYZ {
 	return dst
 }
 
+// LightVersion changes whenever Cells may: it saves asking for them.
+func (s *Session) LightVersion() uint64 { return s.engine.Version() }
+
 // LookCells gives the light of every cell once a look has settled, floor light
 // included. The error is a *Refusal.
 func (s *Session) LookCells(name string) ([]colour.XYZ, error) {

@@ -112,7 +112,7 @@ func (s *site) sheet(clock cues.Clock) []PlanCue {
 	for _, c := range s.loc.Cues {
 		cue := PlanCue{
 			Cue: c.Number, Look: c.Look, FadeMS: ms(c.Fade), DelayMS: ms(c.Delay),
-			Dark: c.Dark, Path: string(c.Path), Note: c.Note, FadeText: c.Fade.String(),
+			Timecode: c.Timecode.String(), Dark: c.Dark, Path: string(c.Path), Note: c.Note, FadeText: c.Fade.String(),
 		}
 		if cue.Path == "" {
 			cue.Path = string(cues.PathShort)

@@ -63,6 +63,8 @@ func (s *Session) mind(ctx context.Context) {
 			return
 		case ev := <-s.engine.Events():
 			s.heed(ev)
+		case h := <-s.codes:
+			s.hear(h)
 		case <-s.poke:
 		case <-timer.C:
 		}
@@ -83,7 +85,7 @@ func (s *Session) heed(ev play.Event) {
 func (s *Session) due(now time.Time) time.Duration {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	wait := s.glideOn(now)
+	wait := min(s.glideOn(now), s.runTimed(now))
 	f := s.follow
 	if f == nil || !f.ended || f.paused {
 		return wait
@@ -92,14 +94,15 @@ func (s *Session) due(now time.Time) time.Duration {
 		return min(wait, in)
 	}
 	s.follow = nil
-	if err := s.runFollow(f.cue); err != nil {
+	if err := s.runNumber(f.cue); err != nil {
 		s.log.Warn("a cue did not follow", "cue", f.cue, "location", s.site.Load().loc.Name, "error", err)
 	}
 	s.changed()
 	return min(wait, s.glideOn(now))
 }
 
-func (s *Session) runFollow(number int) error {
+// runNumber runs a cue of the sheet as it is written there.
+func (s *Session) runNumber(number int) error {
 	cue, err := s.site.Load().cue(number)
 	if err != nil {
 		return err

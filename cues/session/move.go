@@ -63,6 +63,7 @@ func (s *Session) arrive(site *site, kept state) error {
 	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, false
 	s.now.fadeID, s.now.under, s.now.short = 0, nil, 0
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
+	s.timed(site.loc.Cues)
 	if look != "" {
 		s.visited[site.loc.Name] = look
 	}

@@ -94,6 +94,7 @@ type PlanCue struct {
 	FadeMS   int64  `json:"fade_ms"`
 	DelayMS  int64  `json:"delay_ms"`
 	AfterMS  *int64 `json:"after_ms"` // nil waits for a person
+	Timecode string `json:"timecode"` // "" for none
 	Dark     bool   `json:"dark"`
 	Path     string `json:"path"`
 	Note     string `json:"note"`

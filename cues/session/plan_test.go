@@ -57,11 +57,12 @@ func TestStateJSON(t *testing.T) {
 		require.NoError(t, s.Cue(s.cue(2)))
 		st := s.State()
 		require.Equal(t, []string{"can_back", "dry", "fade", "follow", "held", "hot", "killed", "location", "look", "nodes",
-			"output", "overall", "revision", "setup", "show", "standby", "title", "warnings", "worklight"}, keys(t, st))
+			"output", "overall", "revision", "setup", "show", "standby", "timecode", "title", "warnings", "worklight"}, keys(t, st))
 		require.Equal(t, []string{"from", "progress", "remaining_ms", "to", "total_ms"}, keys(t, st.Fade))
 		require.Equal(t, []string{"cue", "fade_ms", "look", "note"}, keys(t, st.Standby))
 		require.Equal(t, []string{"cue", "in_ms"}, keys(t, st.Follow))
-		require.Equal(t, []string{"frames", "late_us_p99", "rate", "send_errors", "skipped", "universes"}, keys(t, st.Output))
+		require.Equal(t, []string{"first_us_p99", "frames", "late_us_max", "late_us_p50", "late_us_p99", "rate",
+			"send_errors", "skipped", "skipped_minute", "universes"}, keys(t, st.Output))
 		require.Equal(t, []string{"code", "mend", "message", "where"}, keys(t, st.Warnings[0]))
 		require.Equal(t, []string{"ip", "last_seen_ms", "lost", "name", "ports", "software"}, keys(t, session.Node{}))
 		text, err := json.Marshal(st)
@@ -78,7 +79,7 @@ func TestPlan(t *testing.T) {
 		p := s.Plan()
 		require.Equal(t, []string{"balance", "bounds", "cues", "groups", "lamps", "location", "locations", "looks", "marks", "revision", "set", "setups", "show"}, keys(t, p))
 		require.Equal(t, []string{"address", "aim", "along", "cells", "circuit", "class", "first_cell", "id", "kit", "length_m", "place", "type", "width_m"}, keys(t, p.Lamps[0]))
-		require.Equal(t, []string{"after_ms", "cue", "dark", "delay_ms", "fade_ms", "fade_text", "look", "note", "path"}, keys(t, p.Cues[0]))
+		require.Equal(t, []string{"after_ms", "cue", "dark", "delay_ms", "fade_ms", "fade_text", "look", "note", "path", "timecode"}, keys(t, p.Cues[0]))
 		require.Equal(t, []string{"lead", "name", "note", "second", "wears"}, keys(t, p.Looks[0]))
 		require.Equal(t, []string{"most_lumens", "place"}, keys(t, p.Lamps[0].Cells[0]))
 		require.Equal(t, s.State().Revision, p.Revision)

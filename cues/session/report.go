@@ -18,7 +18,7 @@ func (s *Session) State() State {
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
-		Warnings: s.warnings(snap), Revision: s.revision,
+		Warnings: s.warnings(snap), Revision: s.revision, Timecode: s.timecodeState(time.Now()),
 	}
 	if k := s.standby; k != nil {
 		st.Standby = &Standby{Cue: k.cue, Look: k.look, FadeMS: k.timing.Fade.Milliseconds(), Note: k.note}
@@ -68,8 +68,11 @@ func (s *Session) canBack() *string {
 }
 
 func (s *Session) output(snap *play.Snapshot) Output {
+	late := &snap.Late
 	return Output{
-		Frames: snap.Frame, Rate: s.rate, LateUSP99: snap.Late.P99.Microseconds(),
-		Skipped: snap.Late.Skipped, Universes: len(snap.Addresses), SendErrors: snap.SendErrors,
+		Frames: snap.Frame, Rate: s.rate, Skipped: late.Skipped, SkippedMinute: late.Minute.Skipped,
+		LateUSP50: late.Frames.P50.Microseconds(), LateUSP99: late.Frames.P99.Microseconds(), LateUSMax: late.Frames.Max.Microseconds(),
+		FirstUSP99: late.First.P99.Microseconds(), Universes: len(snap.Addresses), SendErrors: snap.SendErrors,
+		Late: late.Frames.Ever, First: late.First.Ever,
 	}
 }

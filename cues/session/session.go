@@ -26,8 +26,9 @@ type Config struct {
 	// the start too, so that the output can turn to it. It must return at once
 	// and call nothing of the session; nil for nobody.
 	Arrive func(*cues.Location)
-	Rate   int  // frames a second; 0 is play.DefaultRate
-	Dry    bool // start as a dry run
+	Waiter play.Waiter // how the loop sleeps; nil is play.Timers
+	Rate   int         // frames a second; 0 is play.DefaultRate
+	Dry    bool        // start as a dry run
 	// StatePath is the file that remembers what was on; "" remembers nothing.
 	StatePath string
 	Logger    *slog.Logger // nil is silent
@@ -46,6 +47,7 @@ type Session struct {
 	runs   atomic.Bool          // between the start and the end of Run
 	poke   chan struct{}        // the minder looks at its timers again
 	ready  chan struct{}        // the preparer compiles the stand-by
+	codes  chan heard           // labels of time code that came in
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -53,6 +55,7 @@ type Session struct {
 	before   departure
 	standby  *standby
 	follow   *follow
+	timing   timing
 	glide    glide
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
@@ -90,9 +93,10 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	}
 	s := &Session{
 		show: cfg.Show, log: cfg.Logger, rate: cmp.Or(cfg.Rate, play.DefaultRate),
-		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output, Preview: cfg.Preview}),
+		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output, Preview: cfg.Preview, Waiter: cfg.Waiter}),
 		poke:    make(chan struct{}, 1),
 		ready:   make(chan struct{}, 1),
+		codes:   make(chan heard, codeRoom),
 		visited: map[string]string{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {

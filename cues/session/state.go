@@ -1,5 +1,11 @@
 package session
 
+import (
+	"time"
+
+	"linkboy/cues/play"
+)
+
 // State is what runs now, as the page and the API see it. Times are in
 // milliseconds, shares are 0..1.
 type State struct {
@@ -18,6 +24,7 @@ type State struct {
 	Overall  float64  `json:"overall"`
 	CanBack  *string  `json:"can_back"` // the look that back would go to
 	Follow   *Follow  `json:"follow"`
+	Timecode Timecode `json:"timecode"`
 	// Nodes is left empty for whoever knows the network.
 	Nodes    []Node    `json:"nodes"`
 	Output   Output    `json:"output"`
@@ -49,6 +56,22 @@ type Follow struct {
 	InMS int64 `json:"in_ms"`
 }
 
+// Timecode is the time code that runs cues. Source is "clock" for the daemon's
+// own, else the address that it comes from; "" before any has come.
+type Timecode struct {
+	Running bool         `json:"running"`
+	Source  string       `json:"source"`
+	At      string       `json:"at"`   // "01:00:12:08"; "" for none
+	Next    *TimecodeCue `json:"next"` // nil when no cue has a time that is still to come
+}
+
+// TimecodeCue is the cue whose time comes next.
+type TimecodeCue struct {
+	Cue  int    `json:"cue"`
+	At   string `json:"at"`
+	InMS *int64 `json:"in_ms"` // nil while code does not run
+}
+
 // Node is a node on the network.
 type Node struct {
 	Name       string   `json:"name"`
@@ -59,15 +82,27 @@ type Node struct {
 	Software   bool     `json:"software"`
 }
 
-// Output is how the frames go out.
+// Output is how the frames go out. Lateness is that of the last minute and a half.
 type Output struct {
-	Frames     uint64 `json:"frames"`
-	Rate       int    `json:"rate"`
-	LateUSP99  int64  `json:"late_us_p99"`
-	Skipped    uint64 `json:"skipped"`
-	Universes  int    `json:"universes"`
-	SendErrors uint64 `json:"send_errors"`
+	Frames        uint64 `json:"frames"`
+	Rate          int    `json:"rate"`
+	LateUSP50     int64  `json:"late_us_p50"`
+	LateUSP99     int64  `json:"late_us_p99"`
+	LateUSMax     int64  `json:"late_us_max"`
+	FirstUSP99    int64  `json:"first_us_p99"` // from a command to its first frame sent
+	Skipped       uint64 `json:"skipped"`
+	SkippedMinute uint64 `json:"skipped_minute"` // in the last minute
+	Universes     int    `json:"universes"`
+	SendErrors    uint64 `json:"send_errors"`
+	// All since the start, by LateBuckets.
+	Late, First Histogram `json:"-"`
 }
+
+// Histogram counts delays by LateBuckets, and those over the last of them.
+type Histogram = play.Histogram
+
+// LateBuckets are the bounds of a Histogram.
+func LateBuckets() []time.Duration { return play.Buckets[:] }
 
 // Warning is something a person should know, with its mend.
 type Warning struct {

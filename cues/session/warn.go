@@ -1,6 +1,7 @@
 package session
 
 import (
+	"fmt"
 	"time"
 
 	"linkboy/cues"
@@ -12,11 +13,15 @@ const (
 	codeFlashing       = "flashing"
 	codeFloorOff       = "floor-light-off"
 	codeOutputFails    = "output-failing"
+	codeFramesSkipped  = "frames-skipped"
 	codeLocationGone   = "location-gone"
 	codeLookGone       = "look-gone"
 	codeStateBroken    = "state-broken"
 	codeStateUnwritten = "state-not-written"
 	flashWarningTime   = 10 * time.Second // for which a flash warning stays
+	// skippedShare of a minute's frames left out is what a person should know of:
+	// together six tenths of a second without a frame.
+	skippedShare = 0.01
 )
 
 // warnings gives what a person should know now, the most urgent first. s.mu
@@ -41,6 +46,13 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 		out = append(out, Warning{
 			Code: codeOutputFails, Where: "output", Message: "frames do not go out: " + snap.SendError.Error(),
 			Mend: "check the network of the lamps",
+		})
+	}
+	if m := snap.Late.Minute; float64(m.Skipped) > skippedShare*float64(m.Due) {
+		out = append(out, Warning{
+			Code: codeFramesSkipped, Where: "output",
+			Message: fmt.Sprintf("%d of the %d frames of the last minute were left out, so fades stutter: this machine or its network was too busy", m.Skipped, m.Due),
+			Mend:    "end other programs on this machine, or let linkboy have real-time priority",
 		})
 	}
 	if err := s.store.failed.Load(); err != nil {

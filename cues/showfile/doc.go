@@ -38,7 +38,7 @@
 //	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light
 //	  looks?: as in show.yaml
 //	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops}}}
-//	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, dark?: true, note?}]
+//	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, timecode?: TIMECODE, dark?: true, note?}]
 //	  outputs?: [OUTPUT]                                       when left out, Art-Net to the nodes that answer
 //	OUTPUT, how universes travel to the lamps; several may carry one universe by two protocols or into two networks
 //	  {over: art-net, universes?: UNIVERSES, interface?: eth1 (or this machine's address there),
@@ -61,6 +61,8 @@
 //	  mired (white to white), straight (in light)
 //	TIME
 //	  4 s, 250 ms, 48 frames, 8 beats, 2 bars, each with "on screen" behind it where the time is screen time
+//	TIMECODE, when the cue runs by itself while time code comes in
+//	  01:00:12:08 (hours, minutes, seconds, frames of the timeline), 01:00:12;08 (29.97 drop-frame)
 //
 // A lamp type is described in lamps/*.yaml; see the built-in ones for examples.
 // Points are [x, y, z] in metres. Anchors, aliases, merge keys and tags are

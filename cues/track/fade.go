@@ -14,7 +14,6 @@ func (f *Fade) At(progress float64, dst Still) {
 	case progress >= 1:
 		copy(dst, f.To)
 	default:
-		copy(dst, f.To)
 		f.run(progress, nil, dst)
 	}
 }
@@ -32,34 +31,28 @@ func (f *Fade) AtFrom(progress float64, start, dst Still) {
 	case progress >= 1:
 		copy(dst, f.To)
 	default:
-		f.rest(progress, start, dst)
 		f.run(progress, start, dst)
 	}
 }
 
-// rest writes the slots in no move; where the moves are in no order, all of
-// them, for run to write over.
-func (f *Fade) rest(progress float64, start, dst Still) {
-	if !f.ascend() {
-		f.gap(0, len(f.To), progress, start, dst)
+// rest writes slots that no move covers.
+func (f *Fade) rest(from, end int, progress float64, start, dst Still) {
+	if from >= end {
 		return
 	}
-	end := 0
-	for i := range f.Moves {
-		m := &f.Moves[i]
-		f.gap(end, int(m.First), progress, start, dst)
-		end = int(m.First + m.N)
+	out, to := dst[from:end], f.To[from:end]
+	if start == nil {
+		copy(out, to)
+		return
 	}
-	f.gap(end, len(f.To), progress, start, dst)
-}
-
-func (f *Fade) gap(from, end int, progress float64, start, dst Still) {
-	for i := from; i < end; i++ {
-		to := f.To[i]
-		if f.From[i] == to {
-			to = lerp(start[i], to, progress)
+	was, now := f.From[from:end][:len(out)], start[from:end][:len(out)]
+	to = to[:len(out)]
+	for i := range out {
+		v := to[i]
+		if was[i] == v {
+			v = lerp(now[i], v, progress)
 		}
-		dst[i] = to
+		out[i] = v
 	}
 }
 
@@ -78,37 +71,69 @@ func (f *Fade) ascend() bool {
 
 // way is where a move is: its ease, and the two knots it is between.
 type way struct {
-	done float64 // share of the way, eased: 0..1
-	seg  int     // the segment: from knot seg-1 to knot seg; 0 leaves From
-	part float64 // share of the segment, 0..1
+	done  float64 // share of the way, eased: 0..1
+	seg   int     // the segment: from knot seg-1 to knot seg; 0 leaves From
+	part  float64 // share of the segment, 0..1
+	inner bool    // under way, between two knots of its own
 }
 
-// run writes the slots of all moves, for a progress within 0..1.
+// run writes every slot, for a progress within 0..1; start is nil for From.
 func (f *Fade) run(progress float64, start, dst Still) {
 	var w way
 	var last *Move
+	end := 0 // slots before it are written
 	for i := range f.Moves {
 		m := &f.Moves[i]
+		switch first := int(m.First); {
+		case first < end: // in no order: the slots between moves are not known here
+			f.unordered(progress, start, dst)
+			return
+		case first > end:
+			f.rest(end, first, progress, start, dst)
+		}
+		end = int(m.First + m.N)
 		// Cells that move together come one after the other: their way is the same.
 		if last == nil || !m.sameWay(last) {
 			w = f.way(m, progress)
 			last = m
 		}
 		switch {
-		case w.done >= 1:
-			copy(dst[m.First:m.First+m.N], f.To[m.First:m.First+m.N])
-		case w.done <= 0:
-			from := f.From
-			if start != nil {
-				from = start
-			}
-			copy(dst[m.First:m.First+m.N], from[m.First:m.First+m.N])
+		case !w.inner:
+			f.move(m, &w, start, dst)
+		case start == nil:
+			n, at := int(m.N), int(m.ValueAt)+(w.seg-1)*int(m.N)
+			pass(dst[m.First:end], f.Values[at:at+2*n], w.part)
 		default:
-			f.between(m, w, dst)
-			if start != nil {
-				f.blend(m, w.done, start, dst)
-			}
+			f.betweenFrom(m, &w, start, dst)
 		}
+	}
+	f.rest(end, len(f.To), progress, start, dst)
+}
+
+// unordered is run for moves in any order.
+func (f *Fade) unordered(progress float64, start, dst Still) {
+	f.rest(0, len(f.To), progress, start, dst)
+	for i := range f.Moves {
+		w := f.way(&f.Moves[i], progress)
+		f.move(&f.Moves[i], &w, start, dst)
+	}
+}
+
+// move writes the slots of one move.
+func (f *Fade) move(m *Move, w *way, start, dst Still) {
+	switch {
+	case w.done >= 1:
+		copy(dst[m.First:m.First+m.N], f.To[m.First:m.First+m.N])
+	case w.done <= 0:
+		from := f.From
+		if start != nil {
+			from = start
+		}
+		copy(dst[m.First:m.First+m.N], from[m.First:m.First+m.N])
+	case start == nil:
+		f.between(m, w, dst)
+	default:
+		f.betweenFrom(m, w, start, dst)
 	}
 }
 
@@ -142,39 +167,62 @@ func (f *Fade) way(m *Move, progress float64) way {
 	if lo < len(times) {
 		after = float64(times[lo])
 	}
-	w := way{done: t, seg: lo, part: 1}
+	w := way{done: t, seg: lo, part: 1, inner: t > 0 && t < 1 && lo > 0 && lo < len(times)}
 	if after > before {
 		w.part = (t - before) / (after - before)
 	}
 	return w
 }
 
-// between writes the slots of a move that is under way.
-func (f *Fade) between(m *Move, w way, dst Still) {
+// ends gives the knots before and after where a move is.
+func (f *Fade) ends(m *Move, w *way) (a, b []float32) {
 	n := int(m.N)
 	at := int(m.ValueAt) + (w.seg-1)*n
-	a, b := f.From[m.First:m.First+m.N], f.To[m.First:m.First+m.N]
+	if w.inner {
+		pair := f.Values[at : at+2*n]
+		return pair[:n], pair[n:]
+	}
+	a, b = f.From[m.First:m.First+m.N], f.To[m.First:m.First+m.N]
 	if w.seg > 0 {
 		a = f.Values[at : at+n]
 	}
 	if w.seg < int(m.Knots) {
 		b = f.Values[at+n : at+2*n]
 	}
-	out := dst[m.First : m.First+m.N]
+	return a, b
+}
+
+// pass writes slots between two knots that lie one after the other. It is apart
+// from between as most cells are here most of the time, and a call costs as much
+// as a cell.
+func pass(out Still, pair []float32, part float64) {
+	a, b := pair[:len(out)], pair[len(out):]
 	b = b[:len(out)]
-	for i, v := range a[:len(out)] {
-		out[i] = lerp(v, b[i], w.part)
+	for i := range out {
+		out[i] = lerp(a[i], b[i], part)
 	}
 }
 
-// blend adds what is left of the difference between start and From.
-func (f *Fade) blend(m *Move, done float64, start, dst Still) {
+// between writes the slots of a move that is under way.
+func (f *Fade) between(m *Move, w *way, dst Still) {
+	a, b := f.ends(m, w)
 	out := dst[m.First : m.First+m.N]
-	now, from := start[m.First:m.First+m.N], f.From[m.First:m.First+m.N]
-	now, from = now[:len(out)], from[:len(out)]
-	left := float32(1 - done)
-	for i, v := range out {
-		out[i] = clamp(v + (now[i]-from[i])*left)
+	a, b = a[:len(out)], b[:len(out)]
+	for i := range out {
+		out[i] = lerp(a[i], b[i], w.part)
+	}
+}
+
+// betweenFrom is between with what is left of the difference between start and
+// From added.
+func (f *Fade) betweenFrom(m *Move, w *way, start, dst Still) {
+	a, b := f.ends(m, w)
+	out := dst[m.First : m.First+m.N]
+	now, from := start[m.First:][:len(out)], f.From[m.First:][:len(out)]
+	a, b = a[:len(out)], b[:len(out)]
+	part, left := w.part, float32(1-w.done)
+	for i := range out {
+		out[i] = clamp(lerp(a[i], b[i], part) + (now[i]-from[i])*left)
 	}
 }
 

@@ -1,5 +1,7 @@
 package track
 
+import "math"
+
 // NewFrame makes room for one frame: the slots of every universe, holding what
 // no slot of the layout controls.
 func (l *Layout) NewFrame() [][]byte {
@@ -83,8 +85,7 @@ func (l *Layout) lift(c *FloorCell, s Still, overall, floor float32, dst [][]byt
 	}
 }
 
-// put writes one value. The product of a 24-bit and a 16-bit number is exact in
-// 64 bits, so that the rounding is half up and nothing else.
+// put writes one value.
 func (l *Layout) put(slot *Slot, v float32, dst [][]byte) {
 	v = clamp(v)
 	if table := l.Curves[slot.Curve].Table; table != nil {
@@ -92,20 +93,20 @@ func (l *Layout) put(slot *Slot, v float32, dst [][]byte) {
 	}
 	b := dst[slot.Universe]
 	if slot.Wide {
-		w := uint16(float64(v)*0xFFFF + 0.5)
+		w := wide(v)
 		b[slot.Offset], b[slot.Offset+1] = byte(w>>8), byte(w)
 		return
 	}
-	b[slot.Offset] = byte(float64(v)*0xFF + 0.5)
+	b[slot.Offset] = narrow(v)
 }
 
-// clamp brings a value into 0..1; what is no number is 0.
+// clamp brings a value into 0..1; what is no number is 0. The bits of floats of
+// 0 and above are in the order of their values, and those of negative ones are
+// negative: so that it takes no branch on the value, which nothing could foresee.
 func clamp(v float32) float32 {
-	if !(v > 0) {
+	if v != v {
 		return 0
 	}
-	if v > 1 {
-		return 1
-	}
-	return v
+	const full = 0x3F800000 // the bits of 1
+	return math.Float32frombits(uint32(min(max(int32(math.Float32bits(v)), 0), full)))
 }

@@ -1,4 +1,5 @@
-// Package playtest checks that a play.Output keeps its contract.
+// Package playtest checks that a play.Output and a play.Waiter keep their
+// contracts.
 package playtest
 
 import (

@@ -6,8 +6,8 @@ export function live(more = {}) {
   return {
     show: 'tidewater', title: 'Tidewater', location: 'deep-end', setup: 'wide', look: 'warden',
     standby: { cue: 3, look: 'tide', fade_ms: 4000, note: 'she surfaces' }, fade: null, held: false, killed: false,
-    worklight: false, dry: false, hot: false, overall: 1, can_back: null, follow: null, nodes: [],
-    output: { frames: 0, rate: 44, late_us_p99: 0, skipped: 0, universes: 4, send_errors: 0 }, warnings: [], revision: 1, ...more,
+    worklight: false, dry: false, hot: false, overall: 1, can_back: null, follow: null, timecode: { running: false, source: '', at: '', next: null }, nodes: [],
+    output: { frames: 0, rate: 44, late_us_p50: 0, late_us_p99: 0, late_us_max: 0, first_us_p99: 0, skipped: 0, skipped_minute: 0, universes: 4, send_errors: 0 }, warnings: [], revision: 1, ...more,
   };
 }
 
@@ -16,7 +16,7 @@ export function fade(more = {}) {
 }
 
 export function plan() {
-  const cue = (n, look) => ({ cue: n, look, fade_ms: 4000, delay_ms: 0, after_ms: null, dark: false, path: 'short', note: '', fade_text: '4 s' });
+  const cue = (n, look) => ({ cue: n, look, fade_ms: 4000, delay_ms: 0, after_ms: null, timecode: '', dark: false, path: 'short', note: '', fade_text: '4 s' });
   return { revision: 1, location: 'deep-end', looks: [], cues: [cue(1, 'house'), cue(2, 'warden'), cue(3, 'tide'), cue(4, 'warden')] };
 }
 

@@ -130,7 +130,7 @@ export function planOf(revision, location) {
     lamps: lamps.map(({ group, ...rest }) => rest),
     looks: lookNames.map((name) => ({ name, wears: '', lead: bar(name, 'lead'), second: bar(name, 'second'), note: '' })),
     cues: CUES.map(([look, fade_ms, fade_text, note], i) => ({
-      cue: i + 1, look, fade_ms, fade_text, note, delay_ms: 0, after_ms: null, dark: false, path: 'short',
+      cue: i + 1, look, fade_ms, fade_text, note, delay_ms: 0, after_ms: null, timecode: '', dark: false, path: 'short',
     })),
     balance: [0.3666, 0.3663],
   };

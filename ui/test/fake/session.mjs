@@ -17,12 +17,12 @@ export class FakeSession {
     this.fade = null; // {from, to, began, total, at, held}
     this.live = {
       show: 'tidewater', title: 'Tidewater', location: 'deep-end', setup: 'wide', look: 'warden', standby: null, fade: null,
-      held: false, killed: false, worklight: false, dry: false, hot: false, overall: 1, can_back: null, follow: null,
+      held: false, killed: false, worklight: false, dry: false, hot: false, overall: 1, can_back: null, follow: null, timecode: { running: false, source: '', at: '', next: null },
       nodes: [
         { name: 'node 1', ip: '10.0.0.21', ports: ['0:0:1', '0:0:2'], last_seen_ms: 900, lost: false, software: false },
         { name: 'node 2', ip: '10.0.0.22', ports: ['0:0:3', '0:0:4'], last_seen_ms: 1200, lost: false, software: false },
       ],
-      output: { frames: 0, rate: 44, late_us_p99: 310, skipped: 0, universes: 4, send_errors: 0 },
+      output: { frames: 0, rate: 44, late_us_p50: 0, late_us_p99: 310, late_us_max: 310, first_us_p99: 0, skipped: 0, skipped_minute: 0, universes: 4, send_errors: 0 },
       warnings: [], revision: 1,
     };
     this.#standby(3);

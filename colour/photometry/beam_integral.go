@@ -4,11 +4,11 @@ import "math"
 
 // The rule of [Takahasi1974] for an integral from 0 to infinity of something that
 // falls like exp(-x): x = exp(t - exp(-t)) and equal steps of t. It does not
-// mind a root at 0, and at these bounds and this step it is good to 1e-13.
+// mind a root at 0, and at these bounds and this step it is good to 1e-12.
 const (
-	stepOfT  = 1.0 / 32
-	leastT   = -4.25 // x is 1e-32
-	mostT    = 4.25  // x is 69: exp(-x) is 1e-30
+	stepOfT  = 1.0 / 16
+	leastT   = -3.75 // x is 1e-20
+	mostT    = 3.875 // x is 47: exp(-x) is 3e-21
 	stepsOfT = (mostT - leastT) / stepOfT
 )
 

@@ -83,7 +83,7 @@ func TestBeamGivesItsLumens(t *testing.T) {
 		}
 		// Two pieces, split at the edge of the beam where it may be hard.
 		edge := (b.BeamAngle() / 2).Radians()
-		within(t, lumens, sum(0, edge)+sum(edge, min(4*edge, math.Pi/2))+sum(min(4*edge, math.Pi/2), math.Pi/2), 1e-6, "lumens")
+		within(t, lumens, sum(0, edge)+sum(edge, min(4*edge, math.Pi/2))+sum(min(4*edge, math.Pi/2), math.Pi/2), 1e-6, "lumens, as well as a rule in the angle takes the tip of a skirt")
 		within(t, lumens, float64(b.Lumens()), 1e-12, "Lumens")
 	}
 	for range 300 {
@@ -113,7 +113,23 @@ func TestBeamAgainstTheGammaSeries(t *testing.T) {
 			}
 			sum += math.Gamma(float64(n+1)/p) / p / factorial / math.Pow(k, float64(n+1))
 		}
-		within(t, 1/(2*math.Pi*sum), float64(b.Peak), 1e-11, "candela for a lumen")
+		within(t, 1/(2*math.Pi*sum), float64(b.Peak), 1e-12, "candela for a lumen")
+	}
+}
+
+// TestBeamWithASkirt checks the lumens of beams with p under 1, where the series
+// does not hold, by the quadrature from outside: over u = -ln cos θ, whose
+// fourth root keeps the integrand smooth at the axis.
+func TestBeamWithASkirt(t *testing.T) {
+	for _, angles := range [][2]photometry.Degrees{{10, 19}, {10, 25}, {10, 32}, {40, 80}, {50, 139}, {90, 160}, {20, 60}} {
+		b := newBeamField(t, 1, angles[0], angles[1])
+		p, width := b.Shape(), math.Ln2/b.Exponent()
+		require.Less(t, p, 1.0)
+		sum := integral(func(w float64) float64 {
+			u := math.Pow(w, 4)
+			return math.Exp2(-math.Pow(u, p)) * math.Exp(-width*u) * width * 4 * math.Pow(w, 3)
+		}, 0, math.Pow(70, 0.25/p))
+		within(t, 1/(2*math.Pi*sum), float64(b.Peak), 1e-10, "candela for a lumen")
 	}
 }
 
@@ -122,7 +138,7 @@ func TestBeamAgainstTheGammaSeries(t *testing.T) {
 func TestBeamOfTwoAngles(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	made := 0
-	for range 2000 {
+	for range 500 {
 		beam := photometry.Degrees(0.5 + 150*rng.Float64())
 		field := beam + photometry.Degrees(rng.Float64())*(min(3*beam, 179.5)-beam)
 		b, err := photometry.NewBeamField(500, beam, field)
@@ -142,11 +158,13 @@ func TestBeamOfTwoAngles(t *testing.T) {
 		last := b.Peak
 		for a := photometry.Degrees(0); a <= 90; a += 0.25 {
 			i := b.At(a.Cos())
-			require.LessOrEqual(t, i, last*(1+1e-12), "%v at %v", b, a)
+			if i > last*(1+1e-12) {
+				t.Fatalf("%v rises at %v", b, a)
+			}
 			last = i
 		}
 	}
-	require.Greater(t, made, 1500)
+	require.Greater(t, made, 350)
 
 	for _, row := range beams {
 		one := newBeam(t, 1000, row.beam)

@@ -35,6 +35,7 @@ func (s Disc) Candela() Candela {
 //
 // [Howell, B-12]. It is π L at the disc and the inverse square far off.
 func (s Disc) Facing(d float64) Lux {
+	d = max(d, leastDistance)
 	r2 := s.Radius * s.Radius
 	return Lux(math.Pi * float64(s.Luminance) * r2 / (r2 + d*d))
 }
@@ -45,13 +46,17 @@ func (s Disc) Facing(d float64) Lux {
 //
 // [Howell, B-13].
 func (s Disc) Beside(d, a float64) Lux {
+	d = max(d, leastDistance)
 	r2, a2, d2 := s.Radius*s.Radius, a*a, d*d
 	sum := a2 + d2 + r2
 	root := math.Sqrt(max(sum*sum-4*a2*r2, 0))
 	// Brought to one denominator, so that nothing cancels far away:
 	// 1 - u/w is (w² - u²)/(w(w + u)), and w² - u² is 4 d² R².
 	u := sum - 2*r2
-	if u <= 0 {
+	if root == 0 { // on the rim itself
+		return Lux(math.Pi * float64(s.Luminance) / 2)
+	}
+	if u < 0 {
 		return Lux(math.Pi * float64(s.Luminance) / 2 * (1 - u/root))
 	}
 	return Lux(math.Pi * float64(s.Luminance) * 2 * d2 * r2 / (root * (root + u)))

@@ -23,10 +23,10 @@
 //
 // Units: lengths in metres, lm, cd, lx, cd/m2 and degrees as the named types;
 // angles that are asked for very often are taken as their cosine. A cosine
-// under 0, light from behind, gives 0 lx. At no distance at all light is
-// infinite. Functions that take a cosine or a position never fail and never
-// allocate; New functions check what they are given, and every error is a
-// *colour.Error. Everything may be used from any goroutine.
+// under 0, light from behind, gives 0 lx. Distances under a nanometre, and under
+// 0, count as one. Functions that take a cosine or a position never fail and
+// never allocate; New functions check what they are given, and every error is
+// a *colour.Error. Everything may be used from any goroutine.
 //
 // References, cited by key in the code; chapter and configuration numbers
 // without a page are from memory:

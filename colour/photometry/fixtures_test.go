@@ -13,11 +13,15 @@ import (
 // integral is a reference from outside: Gauss-Legendre of the gonum library in
 // pieces, so that a kink or a narrow peak does not matter.
 func integral(f func(float64) float64, from, to float64) float64 {
-	const pieces = 64
+	return integralIn(64, f, from, to)
+}
+
+// integralIn is integral in a chosen number of pieces.
+func integralIn(pieces int, f func(float64) float64, from, to float64) float64 {
 	var sum float64
 	for i := range pieces {
-		a := from + (to-from)*float64(i)/pieces
-		b := from + (to-from)*float64(i+1)/pieces
+		a := from + (to-from)*float64(i)/float64(pieces)
+		b := from + (to-from)*float64(i+1)/float64(pieces)
 		sum += quad.Fixed(f, a, b, 20, nil, 0)
 	}
 	return sum
@@ -26,7 +30,6 @@ func integral(f func(float64) float64, from, to float64) float64 {
 // vector is a point or a direction in space.
 type vector [3]float64
 
-func (v vector) sub(w vector) vector    { return vector{v[0] - w[0], v[1] - w[1], v[2] - w[2]} }
 func (v vector) scale(k float64) vector { return vector{v[0] * k, v[1] * k, v[2] * k} }
 func (v vector) dot(w vector) float64   { return v[0]*w[0] + v[1]*w[1] + v[2]*w[2] }
 func (v vector) length() float64        { return math.Sqrt(v.dot(v)) }

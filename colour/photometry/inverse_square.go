@@ -14,8 +14,13 @@ import "math"
 //
 // 10 000 cd at 3.13 m give 1019 lx on a surface that faces the lamp.
 func InverseSquare(i Candela, cos, d float64) Lux {
+	d = max(d, leastDistance)
 	return Lux(float64(i) * max(cos, 0) / (d * d))
 }
+
+// leastDistance stands for every distance under it, in metres, so that a point
+// on a source gets much light and never no number.
+const leastDistance = 1e-9
 
 // CandelaFor returns the intensity toward a receiver that gives it e: the
 // inverse of InverseSquare, for a cosine above 0.

@@ -55,6 +55,7 @@ func (l Line) Candela() Candela { return l.PerMetre * Candela(l.Length) }
 //
 // A strip of 1.15 m and 1867 lm gives 493 lx at 1 m.
 func (l Line) Facing(d, x float64) Lux {
+	d = max(d, leastDistance)
 	half := l.Length / 2
 	return Lux(float64(l.PerMetre) / d * (facing((half-x)/d) - facing((-half-x)/d)))
 }
@@ -72,6 +73,7 @@ func facing(t float64) float64 { return (math.Atan(t) + t/(1+t*t)) / 2 }
 // taken between the ends of the line that is before it, with f and a of
 // Facing.
 func (l Line) On(d, x, across, along float64) Lux {
+	d = max(d, leastDistance)
 	from, to := (-l.Length/2-x)/d, (l.Length/2-x)/d
 	if along == 0 {
 		return Lux(float64(l.PerMetre) / d * max(across, 0) * (facing(to) - facing(from)))

@@ -43,6 +43,7 @@ func (p Panel) Disc() Disc {
 //
 //	½[X/√(X²+d²) atan(Y/√(X²+d²)) + Y/√(Y²+d²) atan(X/√(Y²+d²))]
 func (p Panel) Facing(d, x, y float64) Lux {
+	d = max(d, leastDistance)
 	left, right := -p.Width/2-x, p.Width/2-x
 	low, high := -p.Height/2-y, p.Height/2-y
 	sum := parallel(right, high, d) - parallel(left, high, d) - parallel(right, low, d) + parallel(left, low, d)
@@ -70,6 +71,7 @@ func (p Panel) Side(d, x, y float64) Lux {
 	if right <= 0 {
 		return 0
 	}
+	d = max(d, leastDistance)
 	low, high := -p.Height/2-y, p.Height/2-y
 	sum := square(left, high, d) - square(left, low, d) - square(right, high, d) + square(right, low, d)
 	return Lux(float64(p.Luminance) * max(sum, 0))

@@ -13,6 +13,8 @@
 //	               what glass takes away
 //	KeyFill, SumFill
 //	               the two lighting ratios, each with its name
+//	SurfaceOverGrey, HeadroomHLG
+//	               where skin and white come out, and where a curve ends
 //	Stops, Factor  a ratio of light as binary logarithm, and back
 //
 // Light is what a meter sees: in saturated light a camera sees more of it than
@@ -30,4 +32,10 @@
 //	           (photoelectric type): guide to product specification
 //	ISO 5-3    ISO 5-3:2009, Photography and graphic technology: density
 //	           measurements; density as the logarithm of what passes
+//	BT.709     ITU-R BT.709-6 (2015), parameter values for HDTV
+//	BT.2100    ITU-R BT.2100-2 (2018), high dynamic range television: HLG
+//	BT.2408    ITU-R BT.2408, Guidance for operational practices in HDR
+//	           television production
+//	Viera2005  D. Viera, M. Viera, Lighting for film and digital
+//	           cinematography, 2nd edition, 2005, as quoted
 package exposure

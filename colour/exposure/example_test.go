@@ -65,3 +65,41 @@ func ExampleStops() {
 	fmt.Printf("%.2f\n", exposure.Stops(5.0/15))
 	// Output: -1.58
 }
+
+func ExampleSettings_EV100() {
+	s := exposure.Settings{ISO: 800, Stop: exposure.WholeStop(3), Seconds: 1.0 / 48}
+	fmt.Printf("EV %.3f, as ISO 100 %.3f\n", s.EV(), s.EV100())
+	// Output: EV 8.585, as ISO 100 5.585
+}
+
+func ExampleMeter_Luminance() {
+	s := exposure.Settings{ISO: 100, Stop: 1, Seconds: 1} // EV 0
+	fmt.Printf("%.3f cd/m2, %.1f lx\n", exposure.Standard.Luminance(s), exposure.Standard.Lux(s))
+	// Output: 0.125 cd/m2, 2.5 lx
+}
+
+func ExampleShutterSeconds() {
+	fmt.Printf("%.3f ms, %.3f ms\n", 1000*exposure.ShutterSeconds(180, 24), 1000*exposure.ShutterSeconds(180, 24000.0/1001))
+	// Output: 20.833 ms, 20.854 ms
+}
+
+func ExampleEngraved() {
+	fmt.Printf("%.3f %.3f %.1f\n", exposure.Engraved(2.8), exposure.Engraved(11), exposure.Engraved(1.8))
+	// Output: 2.828 11.314 1.8
+}
+
+func ExampleSumFill_Fill() {
+	r := exposure.SumFill(4)
+	fmt.Printf("%v with 120 lx: %.0f lx of fill, %v\n", r, r.Fill(120), r.KeyFill())
+	// Output: 4:1 (key+fill):fill with 120 lx: 40 lx of fill, 3:1 key:fill
+}
+
+func ExampleStopsOver() {
+	fmt.Printf("%.2f\n", exposure.StopsOver(40, 120.8))
+	// Output: -1.59
+}
+
+func ExampleSurfaceOverGrey() {
+	fmt.Printf("%.2f %.2f %.2f\n", exposure.SurfaceOverGrey(exposure.LightSkin), exposure.SurfaceOverGrey(exposure.BrownSkin), exposure.SurfaceOverGrey(exposure.DarkSkin))
+	// Output: 1.00 -0.17 -0.85
+}

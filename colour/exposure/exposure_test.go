@@ -146,11 +146,6 @@ func TestRatios(t *testing.T) {
 		require.InDelta(t, stops, exposure.Stops(exposure.Factor(stops)), 1e-12)
 	}
 	require.InDelta(t, -1.58, exposure.Stops(5.0/15), 0.006, "15 to 5 % on the key (common practice, no source)")
-	for reflectance, stops := range map[float64]float64{0.36: 1.0, 0.16: -0.17, 0.10: -0.85} {
-		require.InDelta(t, stops, exposure.Stops(reflectance/photometry.MiddleGrey), 0.005, "skin over grey")
-	}
-	require.InDelta(t, 2.47, exposure.Stops(1/photometry.MiddleGrey), 0.005, "white over grey: BT.709 without a knee")
-
 	keyFill, sumFill := exposure.RatioOf(200*photometry.LuxPerFootCandle, 100*photometry.LuxPerFootCandle)
 	require.Equal(t, "2:1 key:fill", keyFill.String())
 	require.Equal(t, "3:1 (key+fill):fill", sumFill.String())
@@ -162,6 +157,26 @@ func TestRatios(t *testing.T) {
 	_, none := exposure.RatioOf(120, 0)
 	require.True(t, math.IsInf(float64(none), 1))
 	require.Equal(t, "2.5:1 key:fill", exposure.KeyFill(2.5).String())
+}
+
+// TestSurfacesOverGrey: skin as computed independently from published averages.
+func TestSurfacesOverGrey(t *testing.T) {
+	require.InDelta(t, 1.0, exposure.SurfaceOverGrey(exposure.LightSkin), 0.005)
+	require.InDelta(t, -0.17, exposure.SurfaceOverGrey(exposure.BrownSkin), 0.005)
+	require.InDelta(t, -0.85, exposure.SurfaceOverGrey(exposure.DarkSkin), 0.005)
+	require.InDelta(t, 2.15, exposure.SurfaceOverGrey(exposure.WhiteShirt), 0.005)
+}
+
+// TestHeadroom works the curves out: BT.709 ends at white, HLG by the inverse of
+// its curve [BT.2100] with white at 75 % and grey 18 % of it [BT.2408].
+func TestHeadroom(t *testing.T) {
+	require.InDelta(t, exposure.SurfaceOverGrey(1), exposure.HeadroomBT709, 0.005)
+
+	const a, b, c = 0.17883277, 0.28466892, 0.55991073
+	white := (math.Exp((0.75-c)/a) + b) / 12
+	grey := photometry.MiddleGrey * white
+	require.InDelta(t, 0.38, math.Sqrt(3*grey), 0.005, "the signal of grey")
+	require.InDelta(t, -math.Log2(grey), exposure.HeadroomHLG, 0.005)
 }
 
 // TestWorkedSetUp is a whole set-up, computed independently: ISO 800, T2.8, 24

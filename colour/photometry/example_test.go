@@ -2,6 +2,7 @@ package photometry_test
 
 import (
 	"fmt"
+	"math"
 
 	"linkboy/colour/photometry"
 )
@@ -144,4 +145,49 @@ func ExampleDiffusion_Beam() {
 	}
 	fmt.Printf("%.0f cd in %.0f degrees, then %.0f cd in %.0f\n", spot.Peak, spot.BeamAngle(), frosted.Peak, frosted.BeamAngle())
 	// Output: 12999 cd in 15 degrees, then 3806 cd in 25
+}
+
+// A unit square from over its corner at unit height: the catalogue's factor.
+func ExamplePanel() {
+	p := photometry.Panel{Luminance: 1, Width: 1, Height: 1}
+	fmt.Printf("parallel %.4f, square to it %.4f\n", p.Facing(1, -0.5, -0.5)/math.Pi, p.Side(1, -0.5, -0.5)/math.Pi)
+	// Output: parallel 0.1385, square to it 0.0557
+}
+
+// A softbox as wide as it is far away, on its axis and half a metre beside it.
+func ExampleDisc_Beside() {
+	s := photometry.Disc{Luminance: 1000, Radius: 0.5}
+	fmt.Printf("%.0f lx on the axis, %.0f lx beside it\n", s.Facing(1), s.Beside(1, 0.5))
+	// Output: 628 lx on the axis, 460 lx beside it
+}
+
+// The handbook's tube, Φ = π² I, and what it tends to close by: π I'/(2d).
+func ExampleNewTube() {
+	tube, err := photometry.NewTube(1600, 1.15)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.0f cd; at 1 cm %.0f lx, as an endless line %.0f lx\n", tube.Candela(), tube.Facing(0.01, 0), math.Pi*tube.PerMetre/(2*0.01))
+	// Output: 162 cd; at 1 cm 22143 lx, as an endless line 22143 lx
+}
+
+// Half at half the beam angle, a tenth at half the field angle.
+func ExampleBeam_At() {
+	b, _ := photometry.NewBeam(1000, 25)
+	for _, a := range []photometry.Degrees{0, 12.5, 22.55} {
+		fmt.Printf("%.2f ", b.At(a.Cos())/b.Peak)
+	}
+	fmt.Println()
+	// Output: 1.00 0.50 0.10
+}
+
+func ExampleUniformCone() {
+	fmt.Printf("%.0f cd\n", photometry.UniformCone(1000, 15))
+	// Output: 18603 cd
+}
+
+func ExampleLux_FootCandles() {
+	fmt.Printf("%.2f fc\n", photometry.Lux(120).FootCandles())
+	// Output: 11.15 fc
 }

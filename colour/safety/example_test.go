@@ -45,3 +45,22 @@ func ExampleBlueLight() {
 	// RG0 exempt
 	// RG1 low risk
 }
+
+func ExampleIsSaturatedRed() {
+	for _, text := range []string{"rgb(255 60 60)", "orange"} {
+		light, err := colour.ParseCSS(text)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Println(text, safety.IsSaturatedRed(light))
+	}
+	// Output:
+	// rgb(255 60 60) true
+	// orange false
+}
+
+func ExampleHighRiskTask() {
+	fmt.Println(safety.HighRiskTask(100), safety.HighRiskTask(500))
+	// Output: 15 50
+}

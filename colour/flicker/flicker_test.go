@@ -95,6 +95,9 @@ func TestRipple(t *testing.T) {
 	require.InDelta(t, 0.040, flicker.Sine{Hz: 100, Depth: 1}.Ripple(1.0/48), 0.0005)
 	require.InDelta(t, 0.74, flicker.Sine{Hz: 100, Depth: 1}.Ripple(1.0/240), 0.005)
 	require.InDelta(t, 0.3, flicker.Sine{Hz: 100, Depth: 0.3}.Ripple(0), 1e-12)
+	half := flicker.Sine{Hz: 120, Depth: 0.6} // with half a period left over the bound is met
+	require.InDelta(t, half.Ripple(1.0/48), half.MostRipple(1.0/48), 1e-12)
+	require.InDelta(t, 0.6, half.MostRipple(1e-4), 1e-12, "never more than the light itself swings")
 
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 50 {

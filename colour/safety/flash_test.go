@@ -71,6 +71,9 @@ func TestGeneralFlash(t *testing.T) {
 	require.Zero(t, alternate(grey(0.8), grey(1), fast).Worst().General)
 	require.Zero(t, alternate(grey(0.2), grey(0.3), fast).Worst().Red, "grey is not red")
 
+	// The second is open at its end: flips every 0.2 s are five in it and not six.
+	require.InDelta(t, 2.5, alternate(grey(0), grey(1), 200*time.Millisecond).Worst().General, 1e-12)
+
 	// 20 cd/m2, with the darker under 160 cd/m2 [BT.1702].
 	require.True(t, safety.IsBroadcastChange(20, 40))
 	require.False(t, safety.IsBroadcastChange(20, 39))
@@ -78,6 +81,7 @@ func TestGeneralFlash(t *testing.T) {
 	require.True(t, safety.IsBroadcastChange(200, 159))
 	require.Zero(t, alternate(grey(0.1), grey(0.19), fast).WorstBroadcast(200).General, "18 cd/m2")
 	require.Positive(t, alternate(grey(0.1), grey(0.19), fast).WorstBroadcast(1000).General, "90 cd/m2 on a brighter screen")
+	require.Zero(t, alternate(grey(0.85), grey(1), fast).WorstBroadcast(200).General, "170 and 200 cd/m2")
 }
 
 // TestSlowAndSmallIsNoFlash: a long fade is one change, however finely it is
@@ -143,6 +147,20 @@ func TestRedFlashing(t *testing.T) {
 	require.False(t, slow.Worst().Exceeds())
 	require.True(t, alternate(red, colour.XYZ{}, 100*time.Millisecond).Worst().Red > safety.MostFlashes)
 	require.Zero(t, alternate(css(t, "blue"), green, 100*time.Millisecond).Worst().Red)
+
+	// So dim that the older form does not count it, and the newer one does.
+	dimRed, dimBlue := red.Scale(0.05), css(t, "blue").Scale(0.05)
+	require.InDelta(t, 3.5, alternate(dimRed, dimBlue, 150*time.Millisecond).Worst().Red, 1e-12)
+	require.InDelta(t, 3.5, alternate(dimBlue, dimRed, 150*time.Millisecond).Worst().Red, 1e-12)
+	require.True(t, safety.IsRedChange(dimRed, dimBlue))
+	require.False(t, safety.IsRedChange(dimRed, colour.XYZ{}))
+	require.Zero(t, alternate(dimRed, colour.XYZ{}, 150*time.Millisecond).Worst().Red, "darkness has no chromaticity")
+	var blinks safety.Sequence // red, dark, blue, dark: as many changes of red as without the dark
+	for i := range 40 {
+		light := []colour.XYZ{dimRed, {}, dimBlue, {}}[i%4]
+		blinks = append(blinks, safety.State{At: time.Duration(i) * 75 * time.Millisecond, Light: light})
+	}
+	require.InDelta(t, 3.5, blinks.Worst().Red, 1e-12)
 
 	// A fade to red and back, sampled, is one flash.
 	var fade safety.Sequence

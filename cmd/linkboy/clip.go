@@ -4,20 +4,16 @@ import (
 	"math"
 
 	"linkboy/colour/camera"
+	"linkboy/colour/exposure"
 )
 
-const (
-	// whiteShirt is the reflectance of the surface that clipping is told for
-	// (common practice, no source).
-	whiteShirt = 0.8
-	// defaultOver is how many stops a camera has from grey to clipping where no
-	// show says it: measured cameras have 5 to 8.
-	defaultOver = 6
-)
+// defaultOver is how many stops a camera has from grey to clipping where no
+// show says it: measured cameras have 5 to 8.
+const defaultOver = 6
 
 // clipsOverKey is by how many stops a light may meter over the key before a
 // white shirt clips in a camera with over stops from grey to clipping.
 func clipsOverKey(seen camera.Line, over float64) float64 {
 	exposure := camera.Exposure{KeyLux: 1, OverStops: over} // relative to the key
-	return math.Log2(exposure.MostLux(seen.ExcessStops, whiteShirt))
+	return math.Log2(exposure.MostLux(seen.ExcessStops, exposure.WhiteShirt))
 }

@@ -61,7 +61,7 @@ type Spot struct {
 var surfaces = []struct {
 	name        string
 	reflectance float64
-}{{"skin", 0.36}, {"white", 0.8}}
+}{{"skin", exposure.LightSkin}, {"white", exposure.WhiteShirt}}
 
 // Marks reads every mark of the location that is a point.
 func (m *Meter) Marks() []Reading {

@@ -14,6 +14,6 @@ const defaultOver = 6
 // clipsOverKey is by how many stops a light may meter over the key before a
 // white shirt clips in a camera with over stops from grey to clipping.
 func clipsOverKey(seen camera.Line, over float64) float64 {
-	exposure := camera.Exposure{KeyLux: 1, OverStops: over} // relative to the key
-	return math.Log2(exposure.MostLux(seen.ExcessStops, exposure.WhiteShirt))
+	key := camera.Exposure{KeyLux: 1, OverStops: over} // relative to the key
+	return math.Log2(key.MostLux(seen.ExcessStops, exposure.WhiteShirt))
 }

@@ -45,11 +45,15 @@ type Link struct {
 	sender sender // SendFrame's own
 	pacer  pacer
 
-	mu      sync.Mutex // guards table; never held during I/O
-	table   table
-	running sync.Mutex // held by Run
-	closed  atomic.Bool
-	stop    chan struct{}
+	sources sources // others that send what we send
+
+	mu          sync.Mutex // guards the next three; never held during I/O
+	table       table
+	ownPolls    int        // heard from our own address since the last round
+	sharedUntil time.Time  // see Shared
+	running     sync.Mutex // held by Run
+	closed      atomic.Bool
+	stop        chan struct{}
 }
 
 // Open takes the Art-Net port on the interface of cfg.Bind or cfg.Interface. It starts
@@ -155,9 +159,10 @@ func (l *Link) shut() error {
 	return err
 }
 
-// Nodes lists the devices that have answered, by address, lost ones too.
+// Nodes lists the devices that have answered, by address, lost ones too. Their
+// lists belong to the Link and are not to be changed.
 func (l *Link) Nodes() []NodeInfo {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.table.nodes()
+	return l.table.nodes(time.Now())
 }

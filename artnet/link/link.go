@@ -113,6 +113,10 @@ func openSockets(cfg Config) (wire, error) {
 // Local is the address that frames come from.
 func (l *Link) Local() netip.AddrPort { return (*l.current.Load()).Local() }
 
+// Broadcast is where polls go, the directed broadcast address; the zero
+// AddrPort where the interface has none.
+func (l *Link) Broadcast() netip.AddrPort { return (*l.current.Load()).Broadcast() }
+
 // Run finds devices and keeps the link up until ctx ends or Close is called.
 // Then it closes the link and returns nil. It runs once.
 func (l *Link) Run(ctx context.Context) error {

@@ -34,13 +34,15 @@ func portsAt(loc *cues.Location) []artnet.PortAddress {
 	return slices.Compact(ports)
 }
 
-// lampsOn names the lamps of a location on a port-address.
-func lampsOn(loc *cues.Location) func(artnet.PortAddress) []string {
+// lampsOn names the lamps of locations on a port-address.
+func lampsOn(locations ...*cues.Location) func(artnet.PortAddress) []string {
 	return func(a artnet.PortAddress) []string {
 		var names []string
-		for _, lamp := range loc.Rig {
-			if artnet.PortAddress(lamp.Address.Port) == a {
-				names = append(names, lamp.ID)
+		for _, loc := range locations {
+			for _, lamp := range loc.Rig {
+				if artnet.PortAddress(lamp.Address.Port) == a {
+					names = append(names, lamp.ID)
+				}
 			}
 		}
 		return names

@@ -8,16 +8,12 @@ import (
 	"time"
 
 	"linkboy/artnet"
+	"linkboy/artnet/peer"
 )
 
-// Times of watching other controllers.
-const (
-	// sourceFor is how long after its last ArtDmx a controller counts as
-	// sending: the standard has unchanged data repeated every 4 s at the latest.
-	sourceFor = 5 * time.Second
-	// rateOver is what a rate is measured over.
-	rateOver = time.Second
-)
+// sourceFor is how long after its last ArtDmx a controller counts as sending:
+// the standard has unchanged data repeated every 4 s at the latest.
+const sourceFor = 5 * time.Second
 
 // sourcesMost bounds the memory for controllers; invented ones push nobody out.
 const sourcesMost = 1024
@@ -44,10 +40,8 @@ type sourceKey struct {
 }
 
 type sourceCount struct {
-	last  time.Time
-	since time.Time // start of the running measurement
-	n     int       // packets in it
-	rate  float64   // of the one before; 0 while there is none
+	last time.Time
+	rate peer.Rate
 }
 
 // heard counts an ArtDmx. It reports false when there is no room to.
@@ -63,14 +57,11 @@ func (s *sources) heard(now time.Time, from netip.Addr, a artnet.PortAddress) bo
 		if s.known == nil {
 			s.known = make(map[sourceKey]*sourceCount)
 		}
-		c = &sourceCount{since: now}
+		c = &sourceCount{}
 		s.known[key] = c
 	}
-	if passed := now.Sub(c.since); passed >= rateOver {
-		c.rate, c.since, c.n = float64(c.n)/passed.Seconds(), now, 0
-	}
 	c.last = now
-	c.n++
+	c.rate.Add(now)
 	return true
 }
 
@@ -91,11 +82,7 @@ func (s *sources) list(now time.Time) []Source {
 	s.forget(now)
 	all := make([]Source, 0, len(s.known))
 	for key, c := range s.known {
-		rate := c.rate
-		if rate == 0 {
-			rate = float64(c.n) / max(now.Sub(c.since), rateOver).Seconds()
-		}
-		all = append(all, Source{Addr: netip.AddrFrom4(key.addr), PortAddress: key.portAddress, Rate: rate, LastSeen: c.last})
+		all = append(all, Source{Addr: netip.AddrFrom4(key.addr), PortAddress: key.portAddress, Rate: c.rate.PerSecond(now), LastSeen: c.last})
 	}
 	slices.SortFunc(all, func(a, b Source) int {
 		return cmp.Or(a.Addr.Compare(b.Addr), cmp.Compare(a.PortAddress, b.PortAddress))

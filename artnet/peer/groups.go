@@ -12,9 +12,11 @@ import (
 // program with an address of its own takes, and every broadcast. It is for
 // listening beside such programs without taking anything away from them.
 func Everywhere(port uint16) (*Sockets, error) {
-	any4 := netip.AddrPortFrom(netip.IPv4Unspecified(), port)
-	shared := port != 0 && taken(any4)
-	own, err := bind(any4)
+	// An address that no program has for itself is taken when, and only when,
+	// another program is on every address too.
+	unused := netip.AddrFrom4([4]byte{127, 255, 255, 254})
+	shared := port != 0 && taken(netip.AddrPortFrom(unused, port))
+	own, err := bind(netip.AddrPortFrom(netip.IPv4Unspecified(), port))
 	if err != nil {
 		return nil, err
 	}

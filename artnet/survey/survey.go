@@ -92,33 +92,47 @@ func missing(devices []link.NodeInfo, p Place) []Warning {
 		}}
 	}
 	var all []Warning
+	served := servedBy(devices, false)
 	for _, n := range devices {
-		if n.Lost {
-			all = append(all, Warning{
-				Code: NodeLost, Where: n.Addr.Addr().String(),
-				Message: fmt.Sprintf("node %q stopped answering", n.Name),
-				Why:     "its lamps may hold what they had last",
-				Mend:    "check its power and its cable",
-			})
-		}
-	}
-	served := servedBy(devices)
-	for _, a := range p.Used {
-		if len(served[a]) > 0 {
+		if !n.Lost {
 			continue
 		}
 		w := Warning{
-			Code: Unserved, Where: a.String(),
-			Message: "no node takes port-address " + a.String() + p.lamps(a) + ": its lamps stay as they are",
+			Code: NodeLost, Where: n.Addr.Addr().String(),
+			Message: fmt.Sprintf("node %q stopped answering", n.Name),
+			Why:     "what it puts out has no lamp here, or another node puts it out too",
+			Mend:    "check its power and its cable",
+		}
+		if alone := p.without(served, n.Ports); len(alone) > 0 {
+			w.Why = fmt.Sprintf("the lamps%s on %s hold what they had, or go as the node does without data", p.lamps(alone...), portList(alone))
+		}
+		all = append(all, w)
+	}
+	// What a lost node had is told with it.
+	if none := p.without(servedBy(devices, true), p.Used); len(none) > 0 {
+		w := Warning{
+			Code: Unserved, Where: portList(none),
+			Message: fmt.Sprintf("no node takes port-address %s%s: those lamps stay as they are", portList(none), p.lamps(none...)),
 			Why:     "frames go only to the nodes that say they put a port-address out",
-			Mend:    "set a node to this port-address, or name one with --artnet-to",
+			Mend:    "set a node to it, or name one with --artnet-to",
 		}
 		if spare := twice(served, p.Used); spare != "" {
-			w.Mend = "set a node to this port-address; " + spare + ", so one of them may be meant for it"
+			w.Mend = "set a node to it; " + spare + ", so one of them may be meant for it"
 		}
 		all = append(all, w)
 	}
 	return all
+}
+
+// without are those of the port-addresses with lamps here that nobody serves.
+func (p Place) without(served map[artnet.PortAddress][]string, ports []artnet.PortAddress) []artnet.PortAddress {
+	var none []artnet.PortAddress
+	for _, a := range ports {
+		if len(served[a]) == 0 && slices.Contains(p.Used, a) {
+			none = append(none, a)
+		}
+	}
+	return none
 }
 
 // twice finds a port-address with lamps that several nodes put out. That is
@@ -227,11 +241,12 @@ func unused(devices []link.NodeInfo, p Place) []Warning {
 	return all
 }
 
-// servedBy lists, for every port-address, the nodes that put it out.
-func servedBy(devices []link.NodeInfo) map[artnet.PortAddress][]string {
+// servedBy lists, for every port-address, the nodes that put it out; lost ones
+// too if asked.
+func servedBy(devices []link.NodeInfo, lost bool) map[artnet.PortAddress][]string {
 	by := map[artnet.PortAddress][]string{}
 	for _, n := range devices {
-		if n.Lost {
+		if n.Lost && !lost {
 			continue
 		}
 		for _, a := range n.Ports {
@@ -241,15 +256,18 @@ func servedBy(devices []link.NodeInfo) map[artnet.PortAddress][]string {
 	return by
 }
 
-func (p Place) lamps(a artnet.PortAddress) string {
-	if p.Lamps == nil {
-		return ""
+// lamps names the lamps on port-addresses, " (a, b)"; "" when it cannot.
+func (p Place) lamps(ports ...artnet.PortAddress) string {
+	var names []string
+	for _, a := range ports {
+		if p.Lamps != nil {
+			names = append(names, p.Lamps(a)...)
+		}
 	}
-	names := p.Lamps(a)
 	if len(names) == 0 {
 		return ""
 	}
-	return " of " + shortList(names)
+	return " (" + shortList(names) + ")"
 }
 
 // named is how many names a sentence gives before it counts the rest.

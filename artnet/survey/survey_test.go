@@ -57,10 +57,13 @@ func TestWarnings(t *testing.T) {
 		{"a node that calls itself a controller", []link.NodeInfo{{Name: "odd", Ports: used, Style: artnet.StyleController}}, nil, place, nil},
 		{"lost", []link.NodeInfo{wall, lost(hut)}, nil, place, []string{
 			`node-lost 192.0.2.22: node "hut" stopped answering`,
-			"port-address-unclaimed 0:0:2: no node takes port-address 0:0:2: its lamps stay as they are",
+		}},
+		{"lost, and one that nobody ever had", []link.NodeInfo{lost(hut)}, nil, survey.Place{Used: []artnet.PortAddress{1, 2, 3}}, []string{
+			`node-lost 192.0.2.22: node "hut" stopped answering`,
+			"port-address-unclaimed 0:0:1 and 0:0:3: no node takes port-address 0:0:1 and 0:0:3: those lamps stay as they are",
 		}},
 		{"two for one, none for another", []link.NodeInfo{wall, node("hut", "192.0.2.22", 1)}, nil, place, []string{
-			"port-address-unclaimed 0:0:2: no node takes port-address 0:0:2: its lamps stay as they are",
+			"port-address-unclaimed 0:0:2: no node takes port-address 0:0:2: those lamps stay as they are",
 		}},
 		{"two for one is right where all are served", []link.NodeInfo{wall, hut, node("shed", "192.0.2.23", 1)}, nil, place, nil},
 		{"no lamp there", []link.NodeInfo{wall, hut, node("shed", "192.0.2.23", 7, 9)}, nil, place, []string{
@@ -106,10 +109,17 @@ func TestWarnings(t *testing.T) {
 
 func TestWarningsNameTheLamps(t *testing.T) {
 	p := survey.Place{Used: []artnet.PortAddress{1, 2}, Lamps: func(a artnet.PortAddress) []string {
-		return map[artnet.PortAddress][]string{2: {"a", "b", "c", "d", "e", "f"}}[a]
+		return map[artnet.PortAddress][]string{1: {"key"}, 2: {"a", "b", "c", "d", "e", "f"}}[a]
 	}}
 	got := survey.Warnings([]link.NodeInfo{node("wall", "192.0.2.21", 1), node("hut", "192.0.2.22", 1)}, nil, p)
 	require.Len(t, got, 1)
-	require.Equal(t, "no node takes port-address 0:0:2 of a, b, c, d and 2 more: its lamps stay as they are", got[0].Message)
-	require.Equal(t, `set a node to this port-address; "wall" and "hut" put out 0:0:1, so one of them may be meant for it`, got[0].Mend)
+	require.Equal(t, "no node takes port-address 0:0:2 (a, b, c, d and 2 more): those lamps stay as they are", got[0].Message)
+	require.Equal(t, `set a node to it; "wall" and "hut" put out 0:0:1, so one of them may be meant for it`, got[0].Mend)
+
+	got = survey.Warnings([]link.NodeInfo{lost(node("wall", "192.0.2.21", 1)), node("hut", "192.0.2.22", 2)}, nil, p)
+	require.Len(t, got, 1)
+	require.Equal(t, "the lamps (key) on 0:0:1 hold what they had, or go as the node does without data", got[0].Why)
+	got = survey.Warnings([]link.NodeInfo{lost(node("wall", "192.0.2.21", 2)), node("hut", "192.0.2.22", 1, 2)}, nil, p)
+	require.Len(t, got, 1)
+	require.NotContains(t, got[0].Why, "lamps (", "another node serves them")
 }

@@ -95,9 +95,9 @@ func TestNodesCommandWithAShow(t *testing.T) {
 		require.NotEmpty(t, w.Mend)
 	}
 	require.Equal(t, []string{
-		"port-address-unclaimed 0:0:3", "port-address-unclaimed 0:0:4", "port-address-unclaimed 0:0:5", "port-address-unused 127.0.3.211",
+		"port-address-unclaimed 0:0:3, 0:0:4 and 0:0:5", "port-address-unused 127.0.3.211",
 	}, codes)
-	require.Contains(t, got.Warnings[0].Message, "no node takes port-address 0:0:3 of ", "its lamps are named")
+	require.Contains(t, got.Warnings[0].Message, "no node takes port-address 0:0:3, 0:0:4 and 0:0:5 (", "the lamps are named")
 	require.Contains(t, got.Warnings[0].Mend, `"wall" and "hut" put out 0:0:2`)
 }
 

@@ -84,6 +84,9 @@ func Warnings(nodes []link.NodeInfo, sources []link.Source, p Place) []Warning {
 // missing says who stopped answering and which lamps nobody serves.
 func missing(devices []link.NodeInfo, p Place) []Warning {
 	if len(devices) == 0 {
+		if len(p.Used) > 0 && len(p.without(nil, p.Used)) == 0 {
+			return nil // nothing waits for a node
+		}
 		return []Warning{{
 			Code: NoNode, Where: "network",
 			Message: "no node has answered: nothing reaches the lamps",
@@ -124,11 +127,12 @@ func missing(devices []link.NodeInfo, p Place) []Warning {
 	return all
 }
 
-// without are those of the port-addresses with lamps here that nobody serves.
+// without are those of the port-addresses with lamps here that nobody serves
+// and that go out by no other way.
 func (p Place) without(served map[artnet.PortAddress][]string, ports []artnet.PortAddress) []artnet.PortAddress {
 	var none []artnet.PortAddress
 	for _, a := range ports {
-		if len(served[a]) == 0 && slices.Contains(p.Used, a) {
+		if len(served[a]) == 0 && slices.Contains(p.Used, a) && !slices.Contains(p.Elsewhere, a) {
 			none = append(none, a)
 		}
 	}

@@ -93,6 +93,9 @@ func TestWarnings(t *testing.T) {
 		{"named targets need not answer", []link.NodeInfo{lost(wall), node("x", "192.0.2.23", 7)}, []link.Source{nameless}, named, []string{
 			"other-controller 192.0.2.8: another controller, 192.0.2.8, sends to port-address 0:0:1, 1 packets a second",
 		}},
+		{"another way out", []link.NodeInfo{wall}, nil, survey.Place{Used: used, Elsewhere: []artnet.PortAddress{2}}, nil},
+		{"another way out for all", nil, nil, survey.Place{Used: used, Elsewhere: used}, nil},
+		{"another way out for one, and nobody", nil, nil, survey.Place{Used: used, Elsewhere: used[:1]}, []string{"no-node network: no node has answered: nothing reaches the lamps"}},
 		{"shared", []link.NodeInfo{wall, hut}, nil, shared, []string{"art-net-shared this machine: another program on this machine uses the same Art-Net address"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

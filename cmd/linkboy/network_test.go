@@ -42,7 +42,7 @@ func rival(t *testing.T, from, to string) (stop func()) {
 }
 
 // warnings are the codes of the warnings in the state, with their places.
-func (s *stage) warnings() []string {
+func (s *rehearsal) warnings() []string {
 	s.t.Helper()
 	var st session.State
 	s.get("/api/state", &st)

@@ -15,11 +15,11 @@ import (
 
 // Config says where to listen.
 type Config struct {
-	// Bind is this machine's address on the lamps' network. With it Art-Net is
-	// what is sent to that address, and E1.31 what comes over that interface.
-	// The zero address is every interface, and of Art-Net what no program with
+	// Interface is this machine's interface to the lamps' network, by name or
+	// address. With it Art-Net is what is sent to its address, and E1.31 what
+	// comes over it. "" is every interface, and of Art-Net what no program with
 	// an address of its own takes: so that nothing is taken away from one.
-	Bind netip.Addr
+	Interface string
 	// Port is the UDP port of Art-Net; 0 is artnet.Port.
 	Port int
 	// SACNPort is that of E1.31; 0 is sacn.Port. Any other serves only tests.
@@ -52,8 +52,8 @@ func Open(cfg Config) (*Listener, error) {
 	}
 	on := peer.ForGroups(all)
 	l := &Listener{Table: NewTable()}
-	if cfg.Bind.IsValid() && !cfg.Bind.IsUnspecified() {
-		at, err := peer.Find(all, cfg.Bind)
+	if cfg.Interface != "" {
+		at, err := peer.Pick(all, cfg.Interface)
 		if err != nil {
 			return nil, fmt.Errorf("listen on %w", err)
 		}

@@ -139,7 +139,7 @@ func TestManyGroups(t *testing.T) {
 	for u := range sacn.Universe(100) {
 		universes = append(universes, u+1)
 	}
-	l := listener(t, listen.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), SACNPort: acn, Universes: universes})
+	l := listener(t, listen.Config{Interface: "127.0.0.1", Port: freePort(t), SACNPort: acn, Universes: universes})
 	require.Empty(t, l.Refused())
 	sender := multicastSender(t)
 	send := func(u sacn.Universe, sequence uint8) {
@@ -206,6 +206,8 @@ func TestListeningTakesNothingAway(t *testing.T) {
 }
 
 func TestOpenSaysWhichAddressesThereAre(t *testing.T) {
-	_, err := listen.Open(listen.Config{Bind: netip.MustParseAddr("198.51.100.77")})
+	_, err := listen.Open(listen.Config{Interface: "198.51.100.77"})
 	require.ErrorContains(t, err, "no network interface has this address; use one of")
+	_, err = listen.Open(listen.Config{Interface: "no-such-interface"})
+	require.ErrorContains(t, err, "no network interface has this address or name, with IPv4; use one of")
 }

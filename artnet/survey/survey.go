@@ -45,9 +45,6 @@ type Place struct {
 	// Lamps names the lamps on a port-address, for the words of a warning; nil
 	// names none.
 	Lamps func(artnet.PortAddress) []string
-	// Named: frames go to devices named by the user, whether they answer or
-	// not, so that silence and missing port-addresses mean nothing.
-	Named bool
 	// Elsewhere are those of Used that need no node to answer for them: they go
 	// out by broadcast, over sACN or to devices named for them.
 	Elsewhere []artnet.PortAddress
@@ -60,16 +57,12 @@ type Place struct {
 func Warnings(nodes []link.NodeInfo, sources []link.Source, p Place) []Warning {
 	devices := slices.DeleteFunc(slices.Clone(nodes), func(n link.NodeInfo) bool { return n.Style == artnet.StyleController && len(n.Ports) == 0 })
 	var all []Warning
-	if !p.Named {
-		all = append(all, missing(devices, p)...)
-	}
+	all = append(all, missing(devices, p)...)
 	all = append(all, others(sources)...)
 	for _, n := range devices {
 		all = append(all, of(n, p)...)
 	}
-	if !p.Named {
-		all = append(all, unused(devices, p)...)
-	}
+	all = append(all, unused(devices, p)...)
 	if p.Shared {
 		all = append(all, Warning{
 			Code: AddressShared, Where: "this machine",
@@ -103,7 +96,7 @@ func missing(devices []link.NodeInfo, p Place) []Warning {
 		w := Warning{
 			Code: NodeLost, Where: n.Addr.Addr().String(),
 			Message: fmt.Sprintf("node %q stopped answering", n.Name),
-			Why:     "what it puts out has no lamp here, or another node puts it out too",
+			Why:     "no lamp here hangs on it alone",
 			Mend:    "check its power and its cable",
 		}
 		if alone := p.without(served, n.Ports); len(alone) > 0 {

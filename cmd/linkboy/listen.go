@@ -78,7 +78,7 @@ func (f listenFlags) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	l, err := listen.Open(listen.Config{Bind: n.bind, Port: n.port, SACNPort: f.sacnPort, Universes: universes})
+	l, err := listen.Open(listen.Config{Interface: n.at, Port: n.port, SACNPort: f.sacnPort, Universes: universes})
 	if err != nil {
 		return mendedError{err, "give an address of this machine with --artnet-bind, or stop the program that holds the port for itself"}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outlet"
 	"linkboy/artnet/survey"
 	"linkboy/cues"
 	"linkboy/cues/session"
@@ -55,7 +56,11 @@ type networkView interface {
 	Sources() []link.Source
 	Elsewhere() []artnet.PortAddress
 	Shared() bool
+	Faults() []outlet.Fault
 }
+
+// codeOutputDown is the warning of a way out that does not take frames.
+const codeOutputDown = "output-down"
 
 // networkWarnings says what is odd on the lamps' network as things stand.
 func networkWarnings(wire networkView, show *cues.Show) func(addresses []uint16) []session.Warning {
@@ -66,9 +71,15 @@ func networkWarnings(wire networkView, show *cues.Show) func(addresses []uint16)
 			used[i] = artnet.PortAddress(a)
 		}
 		found := survey.Warnings(wire.Nodes(), wire.Sources(), survey.Place{Used: used, Show: known, Elsewhere: wire.Elsewhere(), Shared: wire.Shared()})
-		warnings := make([]session.Warning, len(found))
-		for i, w := range found {
-			warnings[i] = session.Warning{Code: string(w.Code), Message: w.Message, Why: w.Why, Where: w.Where, Mend: w.Mend}
+		var warnings []session.Warning
+		for _, f := range wire.Faults() {
+			warnings = append(warnings, session.Warning{
+				Code: codeOutputDown, Where: f.Output, Message: "an output does not send: " + f.Err.Error(),
+				Why: "what goes only this way does not reach its lamps", Mend: "check that interface and its cable; it is tried again by itself",
+			})
+		}
+		for _, w := range found {
+			warnings = append(warnings, session.Warning{Code: string(w.Code), Message: w.Message, Why: w.Why, Where: w.Where, Mend: w.Mend})
 		}
 		return warnings
 	}

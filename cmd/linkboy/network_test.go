@@ -11,6 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/link"
+	"linkboy/artnet/outlet"
+	"linkboy/cues"
 	"linkboy/cues/session"
 )
 
@@ -98,4 +101,39 @@ func TestPageTellsOfTheNetwork(t *testing.T) {
 	p.await("the node says what it is", `text("node").includes("firmware 0.1") && part("node").dataset.lost === "true"`)
 	s.node.Silence(false)
 	p.await("the node is back", `text("status-nodes") === "1 node" && text("said") === "node test node is back"`)
+}
+
+// aNetwork is a network as a test wants it.
+type aNetwork struct {
+	nodes     []link.NodeInfo
+	elsewhere []artnet.PortAddress
+	faults    []outlet.Fault
+	shared    bool
+}
+
+func (n aNetwork) Nodes() []link.NodeInfo          { return n.nodes }
+func (n aNetwork) Sources() []link.Source          { return nil }
+func (n aNetwork) Elsewhere() []artnet.PortAddress { return n.elsewhere }
+func (n aNetwork) Shared() bool                    { return n.shared }
+func (n aNetwork) Faults() []outlet.Fault          { return n.faults }
+
+func TestNetworkWarnings(t *testing.T) {
+	show := &cues.Show{Locations: []*cues.Location{{Rig: []*cues.RigLamp{{ID: "k", Address: cues.Address{Port: 1}}, {ID: "l", Address: cues.Address{Port: 2}}}}}}
+	codes := func(n aNetwork) (all []string) {
+		for _, w := range networkWarnings(n, show)([]uint16{1, 2}) {
+			require.NotEmpty(t, w.Message)
+			require.NotEmpty(t, w.Why)
+			require.NotEmpty(t, w.Mend)
+			all = append(all, w.Code+" "+w.Where)
+		}
+		return all
+	}
+	wall := link.NodeInfo{Name: "wall", Addr: netip.MustParseAddrPort("192.0.2.21:6454"), Ports: []artnet.PortAddress{1}}
+	require.Equal(t, []string{"no-node network"}, codes(aNetwork{}))
+	require.Equal(t, []string{"port-address-unclaimed 0:0:2"}, codes(aNetwork{nodes: []link.NodeInfo{wall}}))
+	require.Empty(t, codes(aNetwork{nodes: []link.NodeInfo{wall}, elsewhere: []artnet.PortAddress{2}}), "it goes out over sACN, say")
+	require.Empty(t, codes(aNetwork{elsewhere: []artnet.PortAddress{1, 2}}), "nothing waits for a node")
+	require.Equal(t, []string{"output-down Art-Net by eth1", "art-net-shared this machine"}, codes(aNetwork{
+		elsewhere: []artnet.PortAddress{1, 2}, shared: true, faults: []outlet.Fault{{Output: "Art-Net by eth1", Err: net.ErrClosed}},
+	}))
 }

@@ -60,15 +60,29 @@ func (d *Dmx) AppendBinary(b []byte) ([]byte, error) {
 // of b. Errors wrap ErrNotArtNet, ErrOpCode, ErrShort, ErrVersion or ErrLength,
 // and leave d as it was.
 func (d *Dmx) Parse(b []byte) error {
-	if err := header(b, OpDmx, dmxSlotsAt); err != nil {
+	err := d.ParseBare(b)
+	switch {
+	case err == nil:
+		return nil
+	case err != ErrLength:
+		return header(b, OpDmx, dmxSlotsAt) // the same with words
+	}
+	n := dmxLength(b)
+	if n == 0 || n > MaxSlots || n&1 == 1 {
+		return fmt.Errorf("artnet: %v: %w: got %d, need an even number 2..%d", OpDmx, err, n, MaxSlots)
+	}
+	return fmt.Errorf("artnet: %v: %w: %d said, %d in the packet", OpDmx, err, n, len(b)-dmxSlotsAt)
+}
+
+// ParseBare is Parse for a receiver that counts errors and shows none: the error
+// is one of those Err variables itself, so that bad packets make nothing either.
+func (d *Dmx) ParseBare(b []byte) error {
+	if err := bareHeader(b, OpDmx, dmxSlotsAt); err != nil {
 		return err
 	}
-	n := int(binary.BigEndian.Uint16(b[16:]))
-	if n == 0 || n > MaxSlots || n&1 == 1 {
-		return fmt.Errorf("artnet: %v: %w: got %d, need an even number 2..%d", OpDmx, ErrLength, n, MaxSlots)
-	}
-	if got := len(b) - dmxSlotsAt; got < n {
-		return fmt.Errorf("artnet: %v: %w: %d said, %d in the packet", OpDmx, ErrLength, n, got)
+	n := dmxLength(b)
+	if n == 0 || n > MaxSlots || n&1 == 1 || n > len(b)-dmxSlotsAt {
+		return ErrLength
 	}
 	*d = Dmx{
 		Sequence:    b[12],
@@ -78,3 +92,6 @@ func (d *Dmx) Parse(b []byte) error {
 	}
 	return nil
 }
+
+// dmxLength is the Length field.
+func dmxLength(b []byte) int { return int(binary.BigEndian.Uint16(b[16:])) }

@@ -57,7 +57,7 @@ var (
 // everything else is free of b. Errors wrap one of the Err variables of this
 // package.
 func Parse(b []byte) (Packet, error) {
-	code, err := PeekOpCode(b)
+	code, err := opCode(b)
 	if err != nil {
 		return nil, err
 	}
@@ -107,35 +107,61 @@ func empty(code OpCode) parser {
 	return nil
 }
 
-// PeekOpCode reads the op-code of a datagram and nothing more. Errors wrap
-// ErrNotArtNet or ErrShort.
+// PeekOpCode reads the op-code of a datagram and nothing more. The error is
+// ErrNotArtNet or ErrShort itself, without words of its own, so that a flood of
+// other datagrams makes nothing.
 func PeekOpCode(b []byte) (OpCode, error) {
 	if len(b) < len(id) || string(b[:len(id)]) != id {
-		return 0, fmt.Errorf("artnet: %w: %d bytes that do not start with %q", ErrNotArtNet, len(b), id)
+		return 0, ErrNotArtNet
 	}
 	if len(b) < bodyAt {
-		return 0, fmt.Errorf("artnet: %w: got %d bytes, need %d for an op-code", ErrShort, len(b), bodyAt)
+		return 0, ErrShort
 	}
 	return OpCode(binary.LittleEndian.Uint16(b[opCodeAt:])), nil
 }
 
+// opCode is PeekOpCode with words for what is wrong.
+func opCode(b []byte) (OpCode, error) {
+	code, err := PeekOpCode(b)
+	switch err {
+	case ErrNotArtNet:
+		return 0, fmt.Errorf("artnet: %w: %d bytes that do not start with %q", err, len(b), id)
+	case ErrShort:
+		return 0, fmt.Errorf("artnet: %w: got %d bytes, need %d for an op-code", err, len(b), bodyAt)
+	}
+	return code, err
+}
+
 // header checks the op-code and least length of a packet with a version field.
 func header(b []byte, want OpCode, least int) error {
-	code, err := PeekOpCode(b)
-	if err != nil {
-		return err
+	switch err := bareHeader(b, want, least); err {
+	case nil:
+		return nil
+	case ErrVersion:
+		return fmt.Errorf("artnet: %v: %w: got %d, need %d or later", want, err, binary.BigEndian.Uint16(b[versionAt:]), ProtocolVersion)
 	}
-	if code != want {
+	code, err := opCode(b)
+	switch {
+	case err != nil:
+		return err
+	case code != want:
 		return fmt.Errorf("artnet: %w: got %v, need %v", ErrOpCode, code, want)
 	}
-	if len(b) < least {
-		return fmt.Errorf("artnet: %v: %w: got %d bytes, need %d", want, ErrShort, len(b), least)
-	}
-	if want == OpPollReply {
-		return nil
-	}
-	if v := binary.BigEndian.Uint16(b[versionAt:]); v < ProtocolVersion {
-		return fmt.Errorf("artnet: %v: %w: got %d, need %d or later", want, ErrVersion, v, ProtocolVersion)
+	return fmt.Errorf("artnet: %v: %w: got %d bytes, need %d", want, ErrShort, len(b), least)
+}
+
+// bareHeader is header without words: the error is an Err variable itself.
+func bareHeader(b []byte, want OpCode, least int) error {
+	code, err := PeekOpCode(b)
+	switch {
+	case err != nil:
+		return err
+	case code != want:
+		return ErrOpCode
+	case len(b) < least:
+		return ErrShort
+	case want != OpPollReply && binary.BigEndian.Uint16(b[versionAt:]) < ProtocolVersion:
+		return ErrVersion
 	}
 	return nil
 }

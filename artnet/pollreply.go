@@ -36,7 +36,14 @@ const (
 	PortInput  = 1 << 6 // PortTypes: puts data onto Art-Net
 
 	InputReceived  = 1 << 7 // GoodInput: data received
+	InputDisabled  = 1 << 3 // GoodInput
+	InputErrors    = 1 << 2 // GoodInput: errors on reception
+	InputSACN      = 1 << 0 // GoodInput: makes sACN, else Art-Net
 	OutputActive   = 1 << 7 // GoodOutputA: data being output
+	OutputMerging  = 1 << 3 // GoodOutputA: two sources send to it
+	OutputShorted  = 1 << 2 // GoodOutputA: short found at power-on
+	OutputLatest   = 1 << 1 // GoodOutputA: merges LTP, else HTP
+	OutputSACN     = 1 << 0 // GoodOutputA: follows sACN, else Art-Net
 	OutputContinue = 1 << 6 // GoodOutputB: sends all the time, not only on change
 	OutputNoRDM    = 1 << 7 // GoodOutputB: RDM is off
 

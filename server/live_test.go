@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
@@ -182,28 +183,47 @@ func TestAnotherPlanIsAnnounced(t *testing.T) {
 func TestWarningsOfTheNetworkAreAdded(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		d := newFake()
-		var nodes []server.NodeInfo
-		s := newServer(t, d, func(c *server.Config) { c.Nodes = func() []server.NodeInfo { return nodes } })
-		codes := func() (all []string) {
-			body := get(s, "/api/state").Body.String()
-			for _, code := range []string{"clips", "no-node", "node-lost", "port-address-unclaimed"} {
-				for range strings.Count(body, `"code":"`+code+`"`) {
-					all = append(all, code)
-				}
-			}
-			return all
+		found := []session.Warning{{Code: "node-lost", Message: "m", Why: "y", Where: "10.0.0.3", Mend: "check its power"}}
+		var asked []uint16
+		s := newServer(t, d, func(c *server.Config) {
+			c.Warnings = func(addresses []uint16) []session.Warning { asked = addresses; return found }
+		})
+		warnings := func() []session.Warning {
+			var st session.State
+			require.NoError(t, json.Unmarshal(get(s, "/api/state").Body.Bytes(), &st))
+			return st.Warnings
 		}
-		require.Equal(t, []string{"clips"}, codes())
+		own := warnings()
+		require.Len(t, own, 1, "nodes have had no time to answer")
 		time.Sleep(4*time.Second + 1)
-		require.Equal(t, []string{"clips", "no-node"}, codes())
-		nodes = []server.NodeInfo{{Name: "pool", Ports: []string{"0:0:1", "1:2:3"}}}
-		require.Equal(t, []string{"clips"}, codes())
-		nodes = []server.NodeInfo{{Name: "pool", Ports: []string{"0:0:1"}}, {Name: "hut", IP: "10.0.0.3", Ports: []string{"1:2:3"}, Lost: true, LastSeenMS: 12000}}
-		require.Equal(t, []string{"clips", "node-lost", "port-address-unclaimed"}, codes())
-		require.Contains(t, get(s, "/api/state").Body.String(), "has not answered for 12 s")
+		require.Equal(t, append(own[:1:1], found...), warnings())
+		addresses, _ := d.Frames()
+		require.Equal(t, addresses, asked, "the port-addresses that are filled")
+		found = nil
+		require.Equal(t, own, warnings(), "mended: gone at once")
+		found = []session.Warning{{Code: "no-node", Mend: "x"}}
 		d.change(func(st *session.State) { st.Dry = true })
-		require.Equal(t, []string{"clips"}, codes(), "in a dry run nobody waits for nodes")
+		require.Equal(t, own, warnings(), "in a dry run nobody waits for nodes")
 	})
+}
+
+// What is known of a node comes out whole in the state.
+func TestNodesInTheState(t *testing.T) {
+	node := session.Node{
+		Name: "wall", LongName: "wall, left", IP: "10.0.0.3", Ports: []string{"0:0:1"}, LastSeenMS: 900, Firmware: "2.3",
+		MAC: "02:00:00:00:5e:09", Esta: 0x7ff0, Oem: 255, Indicators: "locate", Status: []string{"RDM"}, Report: "#0001 [0001] ok",
+		Lines: []session.Line{{Address: "0:0:1", Direction: "out", Protocol: "DMX512", Page: 1, Status: []string{"putting out data"}}},
+	}
+	s := newServer(t, newFake(), func(c *server.Config) { c.Nodes = func() []server.NodeInfo { return []server.NodeInfo{node} } })
+	var body struct{ Nodes []map[string]any }
+	require.NoError(t, json.Unmarshal(get(s, "/api/state").Body.Bytes(), &body))
+	require.Len(t, body.Nodes, 1)
+	for _, key := range []string{"name", "long_name", "ip", "ports", "last_seen_ms", "lost", "software", "firmware", "mac", "esta", "oem", "indicators", "status", "report", "lines"} {
+		require.Contains(t, body.Nodes[0], key)
+	}
+	var st session.State
+	require.NoError(t, json.Unmarshal(get(s, "/api/state").Body.Bytes(), &st))
+	require.Equal(t, []session.Node{node}, st.Nodes)
 }
 
 func TestSlowReaderIsCutAndTheOthersGoOn(t *testing.T) {

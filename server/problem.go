@@ -56,13 +56,6 @@ const (
 	codeInternal     = "internal"
 )
 
-// Codes of warnings that the server adds to the state.
-const (
-	codeNodeLost  = "node-lost"
-	codeNoNode    = "no-node"
-	codeUnclaimed = "port-address-unclaimed"
-)
-
 // badValue is a field whose value cannot be read.
 func badValue(field, got, want, mend string) *Problem {
 	return &Problem{http.StatusBadRequest, codeBadValue, fmt.Sprintf("%s is %s, not %s", field, got, want), field, mend}

@@ -14,6 +14,7 @@ import (
 	"sync"
 	"time"
 
+	"linkboy/cues/session"
 	"linkboy/ui"
 )
 
@@ -35,9 +36,9 @@ type Config struct {
 	// Nodes gives the nodes known now; nil when there is no discovery. It may
 	// be called from any goroutine.
 	Nodes func() []NodeInfo
-	// FixedTargets says that frames go to named addresses, so that a node
-	// which does not answer is no fault.
-	FixedTargets bool
+	// Warnings says what is odd on the network, given the port-addresses that
+	// the director fills; nil says nothing. It may be called from any goroutine.
+	Warnings func(addresses []uint16) []session.Warning
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"sync"
 	"time"
 
@@ -20,8 +19,8 @@ func (s *Server) state() session.State {
 	st.Nodes = s.nodes()
 	// What belongs to the director is not appended to.
 	st.Warnings = append(make([]session.Warning, 0, len(st.Warnings)), st.Warnings...)
-	if s.cfg.Nodes != nil && !s.cfg.FixedTargets && !st.Dry && time.Since(s.started) > pollTime {
-		st.Warnings = append(st.Warnings, linkWarnings(st.Nodes, s.ports.get(s.director))...)
+	if s.cfg.Warnings != nil && !st.Dry && time.Since(s.started) > pollTime {
+		st.Warnings = append(st.Warnings, s.cfg.Warnings(s.ports.get(s.director))...)
 	}
 	return st
 }
@@ -66,38 +65,6 @@ func (p *ports) get(d Director) []uint16 {
 // pollTime is how long nodes have for their first answer: a poll comes every
 // 2.5 to 3 s, and a node may take 1 s to answer it (Art-Net 4, ArtPoll).
 const pollTime = 4 * time.Second
-
-// linkWarnings says which nodes have been lost and which port-addresses go to
-// nobody.
-func linkWarnings(nodes []NodeInfo, addresses []uint16) []session.Warning {
-	if len(nodes) == 0 {
-		return []session.Warning{{
-			Code: codeNoNode, Message: "no node has answered: nothing reaches the lamps", Where: "network",
-			Mend: "check that nodes have power and are on this machine's network, or name them with --artnet-to",
-		}}
-	}
-	var warnings []session.Warning
-	var claimed []string
-	for _, n := range nodes {
-		if !n.Lost {
-			claimed = append(claimed, n.Ports...)
-			continue
-		}
-		warnings = append(warnings, session.Warning{
-			Code: codeNodeLost, Where: n.IP, Mend: "check its power and its cable",
-			Message: fmt.Sprintf("node %q has not answered for %.0f s", n.Name, float64(n.LastSeenMS)/1000),
-		})
-	}
-	for _, address := range addresses {
-		if port := portText(address); !slices.Contains(claimed, port) {
-			warnings = append(warnings, session.Warning{
-				Code: codeUnclaimed, Message: "no node takes port-address " + port + ": its lamps stay as they are", Where: port,
-				Mend: "set a node to this port-address, or name one with --artnet-to",
-			})
-		}
-	}
-	return warnings
-}
 
 // portText writes a 15-bit port-address as net:sub-net:universe (Art-Net 4,
 // Port-Address).

@@ -32,8 +32,8 @@ export const en = {
     noPlace: 'no location yet',
     /** @param {number} n */
     nodes: (n) => (n === 1 ? '1 node' : `${n} nodes`),
-    /** @param {number} lost @param {number} n */
-    nodesLost: (lost, n) => `${lost} of ${n} lost`,
+    /** @param {string[]} names of the lost @param {number} n */
+    nodesLost: (names, n) => (names.length === 1 ? `1 node lost: ${names[0]}` : `${names.length} of ${n} nodes lost`),
     noNodes: 'no nodes',
     dry: 'dry',
     hot: 'hot set',
@@ -143,6 +143,12 @@ export const en = {
     software: 'software node',
     /** @param {string} ports */
     ports: (ports) => `port-address ${ports}`,
+    /** @param {{firmware?: string, mac?: string, indicators?: string, status?: string[]}} n */
+    about: (n) =>
+      [
+        n.firmware && `firmware ${n.firmware}`, n.mac && `MAC ${n.mac}`,
+        n.indicators && !['normal', 'unknown'].includes(n.indicators) && `indicators ${n.indicators}`, ...(n.status ?? []),
+      ].filter(Boolean).join(', '),
     warnings: 'Warnings',
     noWarnings: 'None.',
     output: 'Output',
@@ -198,6 +204,10 @@ export const en = {
     worklightOff: 'work light off',
     lost: 'link lost',
     back: 'link is back',
+    /** @param {string} name */
+    nodeLost: (name) => `node ${name} is lost`,
+    /** @param {string} name */
+    nodeBack: (name) => `node ${name} is back`,
     /** @param {{message: string, mend?: string}} r */
     refused: (r) => `refused: ${r.message}${r.mend ? `; ${r.mend}` : ''}`,
   },

@@ -4,6 +4,7 @@
 /** @import {Live} from './types' */
 
 import { en } from './en.js';
+import { nodeTurned } from './network.js';
 
 /**
  * @param {Live | null} before
@@ -22,5 +23,7 @@ export function whatToSay(before, now) {
   if (now.standby && (before.standby?.look !== now.standby.look || before.standby.cue !== now.standby.cue)) {
     return en.said.standby(now.standby.look, now.standby.cue);
   }
+  const turned = nodeTurned(before, now);
+  if (turned) return turned.lost ? en.said.nodeLost(turned.node.name) : en.said.nodeBack(turned.node.name);
   return null;
 }

@@ -32,11 +32,35 @@ export interface Node {
   last_seen_ms: number;
   lost: boolean;
   software?: boolean;
+  long_name?: string;
+  firmware?: string;
+  /** absent where it tells none */
+  mac?: string;
+  /** manufacturer code */
+  esta?: number;
+  oem?: number;
+  /** locate, mute, normal or unknown */
+  indicators?: string;
+  /** what its status bits say */
+  status?: string[];
+  /** its last status text */
+  report?: string;
+  lines?: NodeLine[];
+}
+
+/** One direction of one port of a node. */
+export interface NodeLine {
+  address: string;
+  direction: 'out' | 'in';
+  protocol: string;
+  page: number;
+  status?: string[];
 }
 
 export interface Warning {
   code: string;
   message: string;
+  why?: string;
   where?: string;
   mend?: string;
 }

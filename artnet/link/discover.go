@@ -2,7 +2,6 @@ package link
 
 import (
 	"context"
-	"fmt"
 	"net/netip"
 	"time"
 
@@ -54,6 +53,7 @@ func (l *Link) poll() {
 	}
 	l.count.polls.Add(1)
 	l.mu.Lock()
+	l.ownPolls = 0
 	targets := l.table.named
 	l.mu.Unlock()
 	if b := w.Broadcast(); b.IsValid() {
@@ -82,8 +82,13 @@ func (l *Link) write(w wire, b []byte, to netip.AddrPort) error {
 	return nil
 }
 
+// expire finds who did not answer the poll at asked.
 func (l *Link) expire(asked time.Time) {
 	l.mu.Lock()
+	if time.Now().Before(l.sharedUntil) {
+		l.mu.Unlock()
+		return
+	}
 	lost, dropped := l.table.expire(time.Now(), asked)
 	if dropped || len(lost) > 0 {
 		l.routes.Store(l.table.routes())
@@ -91,57 +96,5 @@ func (l *Link) expire(asked time.Time) {
 	l.mu.Unlock()
 	for _, n := range lost {
 		l.cfg.Logger.Warn("a node stopped answering", "node", n.Name, "addr", n.Addr, "last seen", n.LastSeen)
-	}
-}
-
-// receive takes one datagram. It may run in two goroutines at once.
-func (l *Link) receive(from netip.AddrPort, b []byte) {
-	l.count.received.Add(1)
-	p, err := artnet.Parse(b)
-	if err != nil {
-		l.count.ignore(err)
-		return
-	}
-	switch p := p.(type) {
-	case *artnet.PollReply:
-		// Our own answer to our own poll is no device, nor can a program on our
-		// own address and port be reached.
-		if l.table.place(from) != l.Local() {
-			l.takeReply(from, p)
-		}
-	case *artnet.Poll:
-		if l.asked(p) && !l.answers.Owe(from) {
-			l.count.full.Add(1)
-		}
-	case *artnet.Dmx:
-		l.count.dmx.Add(1)
-	case *artnet.TimeCode:
-		if l.cfg.TimeCode == nil {
-			l.count.opCode.Add(1)
-			return
-		}
-		l.cfg.TimeCode(from, p)
-	default:
-		l.count.opCode.Add(1)
-	}
-}
-
-func (l *Link) takeReply(from netip.AddrPort, r *artnet.PollReply) {
-	l.mu.Lock()
-	n, what := l.table.reply(time.Now(), from, r)
-	if what == newPorts || what == newNode || what == nodeBack {
-		l.routes.Store(l.table.routes())
-	}
-	l.mu.Unlock()
-	switch what {
-	case tableFull:
-		l.count.full.Add(1)
-	case newNode:
-		l.cfg.Logger.Info("found a node", "node", n.Name, "addr", n.Addr, "ports", fmt.Sprint(n.Ports))
-	case nodeBack:
-		l.cfg.Logger.Info("a node answers again", "node", n.Name, "addr", n.Addr)
-	case newPorts:
-		// A node tells its ports a page at a time, so this comes in runs.
-		l.cfg.Logger.Debug("a node has other ports", "node", n.Name, "addr", n.Addr, "ports", fmt.Sprint(n.Ports))
 	}
 }

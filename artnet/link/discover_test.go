@@ -58,6 +58,7 @@ func TestNodeIsFoundLostAndBack(t *testing.T) {
 		require.Len(t, found, 1)
 		require.Equal(t, link.NodeInfo{
 			Addr: nodeA, Name: "node", Ports: []artnet.PortAddress{1}, Firmware: 7, LastSeen: time.Now(),
+			Lines: []link.Line{{ReplyPort: artnet.ReplyPort{Address: 1, Output: true}, BindIndex: 1}},
 		}, found[0])
 		dmx, to := frame()
 		require.Len(t, dmx, 1)

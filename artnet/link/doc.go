@@ -18,6 +18,13 @@
 // (peer.Sockets.SendAside): what waits for a device without power must not use
 // up the room of the others.
 //
+// Receiving decides by op-code first: what does not concern a controller costs
+// neither parsing nor memory, so that a flood of it does not wake the collector
+// in the loop's process. Nodes tells what devices say of themselves, Sources who
+// else sends to our port-addresses, and Shared whether another program on this
+// machine takes the devices' answers. What the standard asks of a receiver stands
+// in receive_rules_test.go, each rule with its test.
+//
 // Run does the rest: it polls every 2.75 s, keeps the table of devices, and
 // opens the sockets anew when the network under them went away.
 //

@@ -45,11 +45,15 @@ type Link struct {
 	sender sender // SendFrame's own
 	pacer  pacer
 
-	mu      sync.Mutex // guards table; never held during I/O
-	table   table
-	running sync.Mutex // held by Run
-	closed  atomic.Bool
-	stop    chan struct{}
+	sources sources // others that send what we send
+
+	mu          sync.Mutex // guards the next three; never held during I/O
+	table       table
+	ownPolls    int        // heard from our own address since the last round
+	sharedUntil time.Time  // see Shared
+	running     sync.Mutex // held by Run
+	closed      atomic.Bool
+	stop        chan struct{}
 }
 
 // Open takes the Art-Net port on the interface of cfg.Bind or cfg.Interface. It starts
@@ -109,6 +113,10 @@ func openSockets(cfg Config) (wire, error) {
 // Local is the address that frames come from.
 func (l *Link) Local() netip.AddrPort { return (*l.current.Load()).Local() }
 
+// Broadcast is where polls go, the directed broadcast address; the zero
+// AddrPort where the interface has none.
+func (l *Link) Broadcast() netip.AddrPort { return (*l.current.Load()).Broadcast() }
+
 // Run finds devices and keeps the link up until ctx ends or Close is called.
 // Then it closes the link and returns nil. It runs once.
 func (l *Link) Run(ctx context.Context) error {
@@ -155,9 +163,10 @@ func (l *Link) shut() error {
 	return err
 }
 
-// Nodes lists the devices that have answered, by address, lost ones too.
+// Nodes lists the devices that have answered, by address, lost ones too. Their
+// lists belong to the Link and are not to be changed.
 func (l *Link) Nodes() []NodeInfo {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.table.nodes()
+	return l.table.nodes(time.Now())
 }

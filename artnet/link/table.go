@@ -4,9 +4,7 @@ import (
 	"maps"
 	"net/netip"
 	"slices"
-	"strings"
 	"time"
-	"unicode"
 
 	"linkboy/artnet"
 )
@@ -25,21 +23,6 @@ const (
 // nodesMost bounds the table against invented senders.
 const nodesMost = 1024
 
-// NodeInfo is a device that has answered a poll.
-type NodeInfo struct {
-	Addr     netip.AddrPort // where its frames go
-	Name     string         // short name
-	LongName string
-	Report   string               // its last status text
-	Ports    []artnet.PortAddress // put out from Art-Net, ascending
-	Style    artnet.Style
-	Firmware uint16
-	Esta     uint16
-	Oem      uint16
-	LastSeen time.Time
-	Lost     bool // no answer in the standard's time
-}
-
 // table holds what the devices said. It knows no clock and no socket.
 type table struct {
 	port uint16
@@ -54,16 +37,6 @@ type table struct {
 	// devices and broadcast, and counts in every port-address.
 	fresh   map[artnet.PortAddress]uint64
 	freshTo uint64
-}
-
-type node struct {
-	info  NodeInfo
-	pages map[uint8]page // by BindIndex
-}
-
-type page struct {
-	outputs []artnet.PortAddress
-	seen    time.Time
 }
 
 func newTable(port uint16, to []netip.AddrPort) table {
@@ -116,7 +89,8 @@ func (t *table) reply(now time.Time, from netip.AddrPort, r *artnet.PollReply) (
 	if what != nothingNew {
 		t.refresh(at, outputs)
 	}
-	n.pages[index] = page{outputs: outputs, seen: now}
+	n.pages[index] = page{outputs: outputs, lines: linesOf(index, r), seen: now}
+	n.macs.heard(now, r.MAC)
 	n.info.LastSeen, n.info.Lost = now, false
 	n.describe(at, index, r)
 	return n.info, what
@@ -132,35 +106,19 @@ func (t *table) refresh(at netip.AddrPort, outputs []artnet.PortAddress) {
 	}
 }
 
-func (n *node) describe(at netip.AddrPort, index uint8, r *artnet.PollReply) {
-	n.info.Addr = at
-	n.info.Ports = n.outputs()
-	if index != 1 && n.info.Name != "" {
-		return // the root speaks for the device
-	}
-	n.info.Name = printable(r.ShortName)
-	n.info.LongName = printable(r.LongName)
-	n.info.Report = printable(r.NodeReport)
-	n.info.Style, n.info.Firmware = r.Style, r.Version
-	n.info.Esta, n.info.Oem = r.EstaMan, r.Oem
-}
-
-// outputs are the port-addresses of all pages, ascending, each once.
-func (n *node) outputs() []artnet.PortAddress {
-	var all []artnet.PortAddress
-	for _, p := range n.pages {
-		all = append(all, p.outputs...)
-	}
-	slices.Sort(all)
-	return slices.Compact(all)
-}
-
 // expire is called at now, replyWithin after the poll at asked: devices not
 // heard of since that poll are lost, and returned. Pages not heard of for
-// keepFor are dropped, which changes the routes.
+// keepFor are dropped, and so are lost devices that answer from another address,
+// which changes the routes.
 func (t *table) expire(now, asked time.Time) (lost []NodeInfo, dropped bool) {
-	for _, n := range t.known {
-		if !n.info.Lost && n.info.LastSeen.Before(asked) {
+	for at, n := range t.known {
+		missed := n.info.LastSeen.Before(asked)
+		if missed && t.moved(n, asked) {
+			delete(t.known, at)
+			dropped = true
+			continue
+		}
+		if missed && !n.info.Lost {
 			n.info.Lost = true
 			lost = append(lost, n.info)
 		}
@@ -169,18 +127,30 @@ func (t *table) expire(now, asked time.Time) (lost []NodeInfo, dropped bool) {
 		if len(n.pages) < before {
 			dropped = true
 			if !n.info.Lost {
-				n.info.Ports = n.outputs() // a lost device still shows what it had
+				n.info.Ports, n.info.Lines = n.outputs(), n.lines() // a lost device still shows what it had
 			}
 		}
 	}
 	return lost, dropped
 }
 
-func (t *table) nodes() []NodeInfo {
+// moved reports whether a device with the same MAC and name answers from
+// another address.
+func (t *table) moved(lost *node, asked time.Time) bool {
+	for _, n := range t.known {
+		if n != lost && !n.info.LastSeen.Before(asked) && n.info.MAC != [6]byte{} && n.info.MAC == lost.info.MAC && n.info.Name == lost.info.Name {
+			return true
+		}
+	}
+	return false
+}
+
+// nodes lists the devices as of now.
+func (t *table) nodes(now time.Time) []NodeInfo {
 	all := make([]NodeInfo, 0, len(t.known))
 	for _, n := range t.known {
-		info := n.info
-		info.Ports = slices.Clone(info.Ports)
+		info := n.info // its lists are made anew when they change
+		info.Twin = n.macs.twin(now)
 		all = append(all, info)
 	}
 	slices.SortFunc(all, func(a, b NodeInfo) int { return a.Addr.Compare(b.Addr) })
@@ -241,14 +211,4 @@ func (r *routes) of(a artnet.PortAddress) *route {
 		return r.all
 	}
 	return r.by[a]
-}
-
-// printable is a device's text without what could upset a terminal or a page.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if !unicode.IsPrint(r) {
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
 }

@@ -235,6 +235,23 @@ func (o *Outlet) Nodes() []link.NodeInfo {
 	return all
 }
 
+// Sources lists the other controllers that send ArtDmx for port-addresses of
+// ours by any interface, by address.
+func (o *Outlet) Sources() []link.Source {
+	var all []link.Source
+	for _, l := range o.Links() {
+		all = append(all, l.Sources()...)
+	}
+	slices.SortStableFunc(all, func(a, b link.Source) int { return a.Addr.Compare(b.Addr) })
+	return all
+}
+
+// Shared reports whether another program polls from the address of one of the
+// links, so that silence of a node proves nothing.
+func (o *Outlet) Shared() bool {
+	return slices.ContainsFunc(o.Links(), (*link.Link).Shared)
+}
+
 // Elsewhere lists the port-addresses of the location that do not need an Art-Net
 // node to answer for them, ascending: they go to named devices, by broadcast or
 // over sACN, whatever else.

@@ -152,3 +152,15 @@ func rank(i Interface) int {
 	}
 	return 3
 }
+
+// ForGroups are the interfaces on which multicast may come: all that are up and
+// can broadcast, and loopback.
+func ForGroups(all []Interface) []Interface {
+	var on []Interface
+	for _, i := range all {
+		if i.Up && (i.CanBroadcast || i.Loopback) {
+			on = append(on, i)
+		}
+	}
+	return on
+}

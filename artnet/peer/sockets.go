@@ -6,17 +6,12 @@ import (
 	"fmt"
 	"net"
 	"net/netip"
-	"sync"
 	"time"
 )
 
 // socketBuffer is what the kernel is asked to hold for a socket each way: a
 // frame of 512 universes is 270 kB, and a burst of replies comes on top.
 const socketBuffer = 1 << 20
-
-// datagramMost is over the largest Art-Net packet, so that a datagram that is
-// too long is still seen as such.
-const datagramMost = 2048
 
 // asideMost is how many sockets there are for SendAside: as many devices can be
 // without an answer before one is in the other's way.
@@ -138,48 +133,6 @@ func (s *Sockets) SendAside(b *Batch, lane int) error {
 
 // SetWriteDeadline limits every write until it is set again.
 func (s *Sockets) SetWriteDeadline(t time.Time) error { return s.own.SetWriteDeadline(t) }
-
-// Read hands every datagram of both sockets to handle, which may be called from
-// two goroutines at once and must not keep b. It returns nil after Close, or
-// the error that ended reading.
-func (s *Sockets) Read(handle func(from netip.AddrPort, b []byte)) error {
-	if s.broadcast == nil {
-		return read(s.own, handle)
-	}
-	var wait sync.WaitGroup
-	var err error
-	wait.Go(func() {
-		err = read(s.broadcast, handle)
-		s.own.SetReadDeadline(time.Unix(1, 0)) // one ended: end the other
-	})
-	err2 := read(s.own, handle)
-	s.broadcast.SetReadDeadline(time.Unix(1, 0))
-	wait.Wait()
-	return errors.Join(err2, err)
-}
-
-func read(c *net.UDPConn, handle func(netip.AddrPort, []byte)) error {
-	buf := make([]byte, datagramMost)
-	for {
-		n, from, err := c.ReadFromUDPAddrPort(buf)
-		switch {
-		case err == nil:
-			handle(netip.AddrPortFrom(from.Addr().Unmap(), from.Port()), buf[:n])
-		case errors.Is(err, net.ErrClosed) || isTimeout(err):
-			return nil
-		case passing(err):
-			// Told that an earlier datagram of ours was refused, or got one
-			// that does not fit: the socket itself is well.
-		default:
-			return fmt.Errorf("read UDP: %w", err)
-		}
-	}
-}
-
-func isTimeout(err error) bool {
-	var t net.Error
-	return errors.As(err, &t) && t.Timeout()
-}
 
 // Close closes both sockets and ends Read. Closing again does nothing.
 func (s *Sockets) Close() error {

@@ -53,6 +53,8 @@ var rooms = map[string][]string{
 	"artnet/link":        {"artnet", "artnet/peer"},
 	"artnet/outlet":      {"artnet", "artnet/link", "artnet/sacn", "artnet/sacn/source"},
 	"artnet/fakenode":    {"artnet", "artnet/peer"},
+	"artnet/survey":      {"artnet", "artnet/link"},
+	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
 	"server":             {"cues", "cues/session", "colour", "ui"},
 	"cmd/linkboy":        {"*"},

@@ -95,6 +95,7 @@ then make your own:
 		return usageError{mendedError{err, "see " + cmd.CommandPath() + " --help"}}
 	})
 	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newFades(), newMeter(), newPicture(), newLamps())
+	root.AddCommand(newNodes(), newListen())
 	return root
 }
 

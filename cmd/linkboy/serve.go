@@ -30,11 +30,17 @@ func (f *daemonFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.listen, "listen", "127.0.0.1:4040", "address of the page; 0.0.0.0:4040 lets phones in, by pairing code")
 	flags.StringVar(&f.location, "location", "", "location to start at (default: where it stopped, else the first)")
 	flags.BoolVar(&f.dry, "dry", false, "dry run: everything runs, nothing is sent to the lamps")
-	flags.StringVar(&f.artnetBind, "artnet-bind", "", "own IP address on the lamps' network, or the name of the interface (default: chosen from this machine's)")
 	flags.StringSliceVar(&f.artnetTo, "artnet-to", nil, "send to these IP addresses instead of to the nodes that answer")
-	flags.IntVar(&f.artnetPort, "artnet-port", artnet.Port, "UDP port of Art-Net")
+	f.addNetwork(cmd)
 	flags.BoolVar(&f.sacn, "sacn", false, "send everything over sACN multicast as well, by the same interface")
 	flags.IntVar(&f.rate, "rate", 44, "frames a second, 1 to 44")
+}
+
+// addNetwork adds the flags that say where this machine is on the lamps' network.
+func (f *daemonFlags) addNetwork(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringVar(&f.artnetBind, "artnet-bind", "", "own IP address on the lamps' network, or the name of the interface (default: chosen from this machine's)")
+	flags.IntVar(&f.artnetPort, "artnet-port", artnet.Port, "UDP port of Art-Net")
 }
 
 // network is the checked form of the flags that concern the lamps' network.

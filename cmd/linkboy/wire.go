@@ -10,7 +10,6 @@ import (
 	"net/netip"
 	"path/filepath"
 	"runtime/debug"
-	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -58,7 +57,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	}
 	page, err := server.New(server.Config{
 		Director: set, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
-		FixedTargets: len(network.to) > 0, Listen: f.listen, Logger: log, Version: version(),
+		Warnings: networkWarnings(out, show), Listen: f.listen, Logger: log, Version: version(),
 	})
 	if err != nil {
 		return usageError{err}
@@ -141,40 +140,6 @@ func demoAddr() netip.Addr {
 	}
 	_ = probe.Close()
 	return own
-}
-
-// portsOf lists the port-addresses that the show uses at any location.
-func portsOf(show *cues.Show) []artnet.PortAddress {
-	var ports []artnet.PortAddress
-	seen := map[uint16]bool{}
-	for _, loc := range show.Locations {
-		for _, lamp := range loc.Rig {
-			if !seen[lamp.Address.Port] {
-				seen[lamp.Address.Port] = true
-				ports = append(ports, artnet.PortAddress(lamp.Address.Port))
-			}
-		}
-	}
-	return ports
-}
-
-// nodesOf is the node table as the page shows it.
-func nodesOf(out *outlet.Outlet, software bool) []server.NodeInfo {
-	var nodes []server.NodeInfo
-	for _, n := range out.Nodes() {
-		if n.Style == artnet.StyleController {
-			continue
-		}
-		info := server.NodeInfo{
-			Name: n.Name, IP: n.Addr.Addr().String(), Lost: n.Lost,
-			LastSeenMS: time.Since(n.LastSeen).Milliseconds(), Software: software && n.Addr.Addr().IsLoopback(),
-		}
-		for _, port := range n.Ports {
-			info.Ports = append(info.Ports, port.String())
-		}
-		nodes = append(nodes, info)
-	}
-	return nodes
 }
 
 // greet says what runs and where.

@@ -75,11 +75,29 @@ type TimecodeCue struct {
 // Node is a node on the network.
 type Node struct {
 	Name       string   `json:"name"`
+	LongName   string   `json:"long_name,omitempty"`
 	IP         string   `json:"ip"`
-	Ports      []string `json:"ports"` // port-addresses, "net:sub-net:universe"
+	Ports      []string `json:"ports"` // port-addresses put out, "net:sub-net:universe"
 	LastSeenMS int64    `json:"last_seen_ms"`
 	Lost       bool     `json:"lost"`
 	Software   bool     `json:"software"`
+	Firmware   string   `json:"firmware,omitempty"`
+	MAC        string   `json:"mac,omitempty"`
+	Esta       uint16   `json:"esta,omitempty"` // manufacturer code
+	Oem        uint16   `json:"oem,omitempty"`
+	Indicators string   `json:"indicators,omitempty"` // locate, mute, normal
+	Status     []string `json:"status,omitempty"`     // what its status bits say, in words
+	Report     string   `json:"report,omitempty"`     // its last status text
+	Lines      []Line   `json:"lines,omitempty"`
+}
+
+// Line is one direction of one port of a node.
+type Line struct {
+	Address   string   `json:"address"`
+	Direction string   `json:"direction"` // out: to the lamps, in: from a DMX512 line
+	Protocol  string   `json:"protocol"`
+	Page      int      `json:"page"` // the node's BindIndex
+	Status    []string `json:"status,omitempty"`
 }
 
 // Output is how the frames go out. Lateness is that of the last minute and a half.
@@ -108,6 +126,7 @@ func LateBuckets() []time.Duration { return play.Buckets[:] }
 type Warning struct {
 	Code    string `json:"code"`
 	Message string `json:"message"`
+	Why     string `json:"why,omitempty"`
 	Where   string `json:"where"`
 	Mend    string `json:"mend"`
 }

@@ -8,6 +8,7 @@
 import { html } from '../vendor/htm-preact.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
+import { portNews } from '../network.js';
 import { en } from '../en.js';
 
 /**
@@ -18,10 +19,10 @@ export function Details({ state, verbs, hand, keys, close }) {
   const d = en.details;
   return html`
     <${Sheet} title=${d.title} close=${close} test="details">
-      <h3>${d.nodes}</h3>
-      ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
       <h3>${d.warnings}</h3>
       ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
+      <h3>${d.nodes}</h3>
+      ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
       <${Output} live=${live} />
       <h3>${d.place}</h3>
       <${Places} state=${state} go=${verbs.location} />
@@ -45,6 +46,8 @@ function NodeLine({ node }) {
     <li data-test="node" data-lost=${String(node.lost)}>
       <b>${node.name}</b> ${node.ip}, ${d.ports((node.ports ?? []).join(', '))}${node.software && html`, ${d.software}`},
       ${node.lost ? html` <b>${d.lost}</b>` : ` ${d.seen}`} ${d.ago(node.last_seen_ms)}
+      ${portNews(node).map((text) => html`<b class="node-news" data-test="node-news">${text}</b>`)}
+      <small class="node-about">${d.about(node)}</small>
     </li>
   `;
 }
@@ -54,6 +57,7 @@ function WarningLine({ warning }) {
   return html`
     <li data-test="warning">
       ${warning.where && html`<small>${warning.where} </small>`}${warning.message}
+      ${warning.why && html`<small class="warning-why">${warning.why}</small>`}
       ${warning.mend && html`<i>${warning.mend}</i>`}
     </li>
   `;

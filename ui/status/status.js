@@ -8,6 +8,7 @@ import { html } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
 import { en } from '../en.js';
 import { words } from '../format.js';
+import { lostNodes } from '../network.js';
 
 /** @param {{state: PageState, open: () => void}} props */
 export function Status({ state, open }) {
@@ -39,7 +40,7 @@ export function Status({ state, open }) {
 function Fact({ glyph, text, test, state, boxed }) {
   return html`
     <span class=${boxed ? 'fact fact-boxed' : 'fact'} data-test=${test} data-state=${state}>
-      <${Glyph} name=${glyph} />${text}
+      <${Glyph} name=${glyph} /><span class="fact-text">${text}</span>
     </span>
   `;
 }
@@ -56,9 +57,9 @@ function linkWord({ link, sent }) {
 /** @param {PageState} state */
 function nodesFact({ live }) {
   const nodes = live?.nodes ?? [];
-  const lost = nodes.filter((n) => n.lost).length;
+  const lost = lostNodes(live);
   if (nodes.length === 0) return { glyph: 'nodelost', text: en.status.noNodes };
-  if (lost > 0) return { glyph: 'nodelost', text: en.status.nodesLost(lost, nodes.length) };
+  if (lost.length > 0) return { glyph: 'nodelost', text: en.status.nodesLost(lost.map((n) => n.name), nodes.length), state: 'lost' };
   return { glyph: 'node', text: en.status.nodes(nodes.length) };
 }
 

@@ -1,0 +1,27 @@
+//go:build unix
+
+package listen_test
+
+import (
+	"net"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// multicastSender is a socket whose multicast goes over loopback, routes or not.
+func multicastSender(t *testing.T) *net.UDPConn {
+	t.Helper()
+	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(t, err)
+	t.Cleanup(func() { c.Close() })
+	raw, err := c.SyscallConn()
+	require.NoError(t, err)
+	var failed error
+	require.NoError(t, raw.Control(func(fd uintptr) {
+		failed = syscall.SetsockoptInet4Addr(int(fd), syscall.IPPROTO_IP, syscall.IP_MULTICAST_IF, [4]byte{127, 0, 0, 1})
+	}))
+	require.NoError(t, failed)
+	return c
+}

@@ -34,30 +34,22 @@ type Point [3]float64
 
 // Location is a place to shoot.
 type Location struct {
-	Name   string // file name without its ending
-	Title  string
-	File   string
-	Tempo  Tempo // overrides the show's when set
-	Set    []SetPiece
-	Marks  []Mark
-	Rig    []*RigLamp // in file order
-	Groups []*Group
-	Looks  []*Look // looks of this location; one named like a show look stands before it
-	Setups []*Setup
-	Cues   []*Cue
+	Name  string // file name without its ending
+	Title string
+	File  string
+	Tempo Tempo // overrides the show's when set
+	Set   []SetPiece
+	Marks []Mark
+	// StandIns are figures where people will be, in file order.
+	StandIns []StandIn
+	Rig      []*RigLamp // in file order
+	Groups   []*Group
+	Looks    []*Look // looks of this location; one named like a show look stands before it
+	Setups   []*Setup
+	Cues     []*Cue
 	// Outputs say how the universes travel; nil when the location does not say,
 	// which is Art-Net to the nodes that answer.
 	Outputs []*Output
-}
-
-// SetPiece is a thing that stands at the location.
-type SetPiece struct {
-	Kind   string // "box"
-	Name   string
-	Centre Point
-	Size   Point
-	Albedo float64
-	At     Pos
 }
 
 // Mark is a named point, or a walk when it has more than one.
@@ -70,15 +62,23 @@ type Mark struct {
 // RigLamp is a kit lamp that stands at a location. ID is its place in the rig
 // ("lane-1"); Lamp is which lamp of the kit stands there.
 type RigLamp struct {
-	ID      string
-	Lamp    *KitLamp
-	Place   Point
-	Along   Point // direction from cell 1 to the last cell, not normalised; zero when the lamp has none
-	Aim     Point // point the lamp looks at, when HasAim
-	HasAim  bool
-	Address Address
-	Circuit string
-	At      Pos
+	ID     string
+	Lamp   *KitLamp
+	Place  Point
+	Along  Point // direction from cell 1 to the last cell, not normalised; zero when the lamp has none
+	Aim    Point // point the lamp looks at, when HasAim
+	HasAim bool
+	// Diffusion is what stands in front of the lamp; nil for nothing.
+	Diffusion *Diffusion
+	Address   Address
+	Circuit   string
+	At        Pos
+}
+
+// Diffusion is a filter or a soft box in front of a lamp.
+type Diffusion struct {
+	Factor    float64 // share of the light that it lets through, above 0 to 1
+	WidensDeg float64 // full angle that it spreads a ray of light over
 }
 
 // Address is a port-address and a start slot, written net:sub-net:universe.slot ("0:0:1.001").
@@ -122,8 +122,11 @@ type Setup struct {
 	Camera Point
 	LookAt Point
 	LensMM float64
-	Trims  []Trim
-	At     Pos
+	// Own is what the set-up says of its camera; what it leaves out, the show's
+	// camera says. See Show.Shot.
+	Own   Camera
+	Trims []Trim
+	At    Pos
 }
 
 // Trim moves a group by so many stops in one set-up.

@@ -49,6 +49,7 @@ const (
 	CodeBadReading   = "bad-reading"
 	CodeBadSpectrum  = "bad-spectrum"
 	CodeBadGeometry  = "bad-geometry"
+	CodeBadMesh      = "bad-mesh"
 )
 
 // What names something that is not there.
@@ -67,6 +68,7 @@ const (
 	CodeUnknownSensor    = "unknown-sensor"
 	CodeUnknownEmitter   = "unknown-emitter"
 	CodeUnknownSpectrum  = "unknown-spectrum"
+	CodeUnknownMesh      = "unknown-mesh"
 	CodeNoSuchCell       = "no-such-cell"
 )
 
@@ -115,6 +117,12 @@ const (
 	CodeReadingUnused    = "reading-unused"
 	CodeReadingsClash    = "readings-clash"
 	CodeCurveFalls       = "curve-falls"
+	CodeLampInside       = "lamp-inside"
+	CodeCameraInside     = "camera-inside"
+	CodeMarkInside       = "mark-inside"
+	CodeMarkFloats       = "mark-floats"
+	CodeStandInInside    = "stand-in-inside"
+	CodePiecesCoincide   = "pieces-coincide"
 )
 
 type codeInfo struct {
@@ -161,6 +169,7 @@ var catalogue = map[string]codeInfo{
 	CodeBadReading:   {Error, "no meter could have read this of the lamp"},
 	CodeBadSpectrum:  {Error, "a table of a measured spectrum cannot be read"},
 	CodeBadGeometry:  {Error, "a thing has no shape that light could meet"},
+	CodeBadMesh:      {Error, "a file of a surface cannot be read"},
 
 	CodeUnknownType:      {Error, "no lamp type has this name"},
 	CodeUnknownMode:      {Error, "the lamp type has no mode of this name"},
@@ -175,6 +184,7 @@ var catalogue = map[string]codeInfo{
 	CodeUnknownParameter: {Error, "no lamp of the group has a parameter of this name"},
 	CodeUnknownEmitter:   {Error, "the lamp type has no emitter of this name"},
 	CodeUnknownSpectrum:  {Error, "no file of the show is called like this spectrum"},
+	CodeUnknownMesh:      {Error, "no file of the show is called like this mesh"},
 	CodeUnknownSensor:    {Error, "no camera sensor has this name and no file of the show is called so"},
 	CodeNoSuchCell:       {Error, "the lamp has fewer cells in its mode"},
 
@@ -221,6 +231,12 @@ var catalogue = map[string]codeInfo{
 	CodeReadingUnused:    {Warning, "lux that were read say nothing, as the lamp type has no beam angle"},
 	CodeReadingsClash:    {Warning, "readings of one lamp cannot all be true"},
 	CodeCurveFalls:       {Warning, "a lamp was read to give less light at a higher level"},
+	CodeLampInside:       {Warning, "a lamp stands inside a set piece, so its light gets nowhere in pictures and meters"},
+	CodeCameraInside:     {Warning, "a camera stands inside something, so its picture shows nothing"},
+	CodeMarkInside:       {Warning, "a mark lies inside a set piece, so no light is metered there"},
+	CodeMarkFloats:       {Warning, "a mark or a stand-in has no surface under it, so nobody could stand there"},
+	CodeStandInInside:    {Warning, "a stand-in stands in a set piece"},
+	CodePiecesCoincide:   {Warning, "two set pieces fill the same place, so it is chance which of the two is seen"},
 }
 
 // Explain gives the one-sentence explanation of a code, "" for an unknown one.

@@ -43,6 +43,8 @@ type Camera struct {
 	Over       float64       // stops over grey before clipping
 	Under      float64
 	Sensor     *camera.Sensor // nil for camera.DefaultSensor
+	// SensorWidthMM is the width of the picture on the sensor, in millimetres.
+	SensorWidthMM float64
 }
 
 // Settings are those that a meter is asked for.

@@ -24,7 +24,7 @@ func (s *Session) Plan() Plan {
 		p.Locations = append(p.Locations, l.Name)
 	}
 	for _, piece := range loc.Set {
-		p.Set = append(p.Set, PlanPiece{piece.Kind, piece.Name, piece.Centre, piece.Size})
+		p.Set = append(p.Set, planPiece(&piece))
 	}
 	for _, m := range loc.Marks {
 		points := [][3]float64{}
@@ -42,6 +42,16 @@ func (s *Session) Plan() Plan {
 			cells = []int{}
 		}
 		p.Groups = append(p.Groups, PlanGroup{g.Name, cells})
+	}
+	return p
+}
+
+// planPiece gives the box around a piece.
+func planPiece(piece *cues.SetPiece) PlanPiece {
+	p := PlanPiece{Kind: piece.Shape.Kind(), Name: piece.Name}
+	low, high := piece.Shape.Bounds()
+	for i := range low {
+		p.Centre[i], p.Size[i] = (low[i]+high[i])/2, high[i]-low[i]
 	}
 	return p
 }
@@ -136,7 +146,9 @@ func bounds(loc *cues.Location, place *compile.Place) Bounds {
 		high[0], high[1] = max(high[0], at[0]+x), max(high[1], at[1]+y)
 	}
 	for _, piece := range loc.Set {
-		add(piece.Centre, piece.Size[0]/2, piece.Size[1]/2)
+		from, to := piece.Shape.Bounds()
+		add(from, 0, 0)
+		add(to, 0, 0)
 	}
 	for _, m := range loc.Marks {
 		for _, at := range m.Points {

@@ -142,7 +142,7 @@ func testShow(tb testing.TB) *cues.Show {
 		return loc
 	}
 	deep, stage := place("deep-end", 1), place("diving-stage", 2)
-	deep.Set = []cues.SetPiece{{Kind: "box", Name: "pool floor", Centre: cues.Point{7, 4, 0}, Size: cues.Point{14, 9, 0.1}}}
+	deep.Set = []cues.SetPiece{{Name: "pool floor", Shape: cues.Box{Centre: cues.Point{7, 4, 0}, Size: cues.Point{14, 9, 0.1}}}}
 	deep.Marks = []cues.Mark{{Name: "a", Points: []cues.Point{{6, 4, 0}}}}
 	deep.Setups = []*cues.Setup{{Name: "wide", Camera: cues.Point{6, -4, 1.5}, LookAt: cues.Point{6, 4, 0}}}
 	after := seconds(1.5)

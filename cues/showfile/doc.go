@@ -17,7 +17,8 @@
 //	  timeline?: 24 fps                   rate of the edit; the camera's when left out
 //	  tempo?: {bpm: 120, beats-per-bar?: 4}
 //	  camera?: {iso?, stop? (T2), shutter? (180 deg), fps?, balance? (4300 K), over? (6 stops), under? (8 stops),
-//	            sensor? (bayer-a; or my-camera.csv in the folder, with the columns nm,r,g,b)}
+//	            sensor? (bayer-a; or my-camera.csv in the folder, with the columns nm,r,g,b),
+//	            sensor-width? (24.9 mm, of the picture)}
 //	  cast?: {warden: {lead: COLOUR, second: COLOUR}}
 //	  looks?: {NAME: {from?, wears?, policy?: POLICY, paint?: [PAINT], note?}}
 //	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour}}
@@ -30,14 +31,18 @@
 //	  of T1..T12 are taken to be true of each of the twelve
 //	locations/NAME.yaml
 //	  title?, tempo?
-//	  set?: [{box: NAME, at: corner with the least x, y and z, size, albedo?: 0.2}]
+//	  set?: [PIECE, ...]
 //	  marks?: {a: POINT, walk: [POINT, ...]}
-//	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?}}
+//	  stand-ins?: {dancer: {at: POINT or MARK, height?: 1.75 m, facing?: POINT or MARK}}    a simple figure of that height;
+//	        faces the camera of the first set-up when nothing is said
+//	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?,
+//	                  diffusion?: {factor: 50% (of the light, left), widens?: 40 deg}}}
 //	        lamp may be left out where the place in the rig has the name of the lamp
 //	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
 //	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light
 //	  looks?: as in show.yaml
-//	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops}}}
+//	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops},
+//	                   iso?, stop?, shutter?, fps?, balance?, sensor-width?}}    the show's camera where nothing is said
 //	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, timecode?: TIMECODE, dark?: true, note?}]
 //	  outputs?: [OUTPUT]                                       when left out, Art-Net to the nodes that answer
 //	OUTPUT, how universes travel to the lamps; several may carry one universe by two protocols or into two networks
@@ -47,6 +52,13 @@
 //	   sync?: 7000 (the synchronization address), offset?: 1 (universe = port-address + offset), ttl?: 1, preview?: true (dry runs too, marked)}
 //	UNIVERSES
 //	  all (when left out), or [0:0:1, 0:0:2..0:0:8]; port-address n is sACN universe n, which Art-Net 4 says too, so 0:0:0 needs an offset
+//	PIECE, a thing that stands there, with albedo?: 0.2, or [0.5, 0.4, 0.3] for the red, green and blue that the camera sees
+//	  {box: NAME, at: corner with the least x, y and z, size, turn?: 30 deg}
+//	  {plane: NAME, at: a corner, along: [x, y, z], across: [x, y, z]}    thin, with two sides; the edges at that corner
+//	  {cylinder: NAME, at: centre of the foot, radius, height, along?: [x, y, z]}    closed; upright when nothing is said
+//	  {steps: NAME, at: corner with the least x, y and z, size, count: 6, rise: +x, -x, +y or -y, turn?: 30 deg}
+//	  {mesh: FILE.obj, at: place of the file's origin, scale?: 1 (metres a unit), turn?: 30 deg}    plain OBJ in the folder, z up
+//	  turn is counterclockwise on the plan, about the centre of a box and of steps and the origin of a mesh
 //	POLICY, the mix of a colour to take; a lamp's stands before a group's, and a group's before a look's
 //	  brightest (when nothing is said), truest, camera (of the sensor)
 //	PAINT

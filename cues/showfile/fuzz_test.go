@@ -26,6 +26,11 @@ func FuzzLoad(f *testing.F) {
 		require.NoError(f, err)
 		f.Add(show, archive.Files[0].Data, []byte(""), loc)
 	}
+	for _, file := range []string{"set-pieces", "bad-set", "bad-mesh"} {
+		archive, err := txtar.ParseFile("testdata/" + file + ".txtar")
+		require.NoError(f, err)
+		f.Add(show, kit, []byte(""), archive.Files[0].Data)
+	}
 	for _, odd := range []string{
 		"", "\n", "{", "[[[[", "- - - - -", "a: b: c", "\t", "? : ?", "{? : }", "&a [*a]", "a: &a {b: *a}", "<<: {}", "!!map {}",
 		"\xff\xfe", "\ufefftitle: x", "--- a\n--- b", "'", "\"\\x", "|\n x", "%YAML 9.9\n---\n", "a: 1\r\nb: 2\r\n", "{a: {b: {c: {d: 1}}}}",
@@ -41,6 +46,8 @@ func FuzzLoad(f *testing.F) {
 			"kit.yaml":                {Data: kit},
 			"lamps/lantern.yaml":      {Data: lamp},
 			"locations/deep-end.yaml": {Data: loc},
+			"things/wedge.obj":        {Data: []byte("v 0 0 0\nv 1 0 0\nv 0 1 0\nv 0 0 1\nf 1 3 2\nf 1 2 4\nf 2 3 4\nf 3 1 4\n")},
+			"things/broken.obj":       {Data: []byte("v 0 0 0\nf 1 2 3\nf 1\n")},
 		}
 		s, problems := showfile.LoadFS(fsys, "fuzz")
 		requireWellFormed(t, fsys, problems)
@@ -64,6 +71,21 @@ func requireSound(t testing.TB, s *cues.Show) {
 		require.Empty(t, k.Type.Validate())
 	}
 	for _, l := range s.Locations {
+		for _, piece := range l.Set {
+			low, high := piece.Shape.Bounds()
+			for i := range low {
+				require.LessOrEqual(t, low[i], high[i])
+				require.Less(t, high[i]-low[i], 3001.0)
+			}
+		}
+		for _, in := range l.StandIns {
+			require.Greater(t, in.HeightM, 0.0)
+			facing := l.Facing(&in)
+			require.False(t, facing[0] == in.Place[0] && facing[1] == in.Place[1])
+		}
+		for _, u := range l.Setups {
+			require.Greater(t, s.Shot(u).SensorWidthMM, 0.0)
+		}
 		taken := map[[2]int]string{}
 		for _, r := range l.Rig {
 			require.NotNil(t, r.Lamp)

@@ -13,6 +13,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"linkboy/colour/lamp"
+	"linkboy/colour/mesh"
 	"linkboy/colour/spectra"
 	"linkboy/cues"
 )
@@ -45,6 +46,7 @@ func LoadFS(fsys fs.FS, name string) (*cues.Show, cues.Problems) {
 		kit:    map[string]*cues.KitLamp{},
 
 		measured: map[string]*spectra.Spectrum{},
+		meshes:   map[string]*mesh.Mesh{},
 	}
 	if _, err := fs.Stat(fsys, "show.yaml"); errors.Is(err, fs.ErrNotExist) {
 		return nil, cues.Problems{cues.NewProblem(cues.Pos{File: "show.yaml"}, cues.CodeFileMissing,
@@ -80,6 +82,7 @@ type loader struct {
 	types    map[string]*lamp.Type
 	kit      map[string]*cues.KitLamp
 	measured map[string]*spectra.Spectrum // by file
+	meshes   map[string]*mesh.Mesh        // by file
 	kitKnown bool                         // kit.yaml could be read, so a name that is not in kit is wrong
 	showRead bool                         // show.yaml could be read, so a name that is not in it is wrong
 	broken   map[string]bool              // files with errors: what they lack may stand in the part that was not understood

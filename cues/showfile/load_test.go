@@ -9,6 +9,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/require"
 
 	"linkboy/colour"
@@ -23,7 +24,7 @@ func TestLoadModel(t *testing.T) {
 	require.Equal(t, "Tidewater", show.Title)
 	require.Equal(t, 24.0, show.Timeline)
 	require.Equal(t, cues.Tempo{BPM: 120, BeatsPerBar: 4}, show.Tempo)
-	require.Equal(t, cues.Camera{ISO: 800, Stop: 2, ShutterDeg: 180, FPS: 24, Balance: 4300, Over: 6, Under: 8}, show.Camera)
+	require.Equal(t, cues.Camera{ISO: 800, Stop: 2, ShutterDeg: 180, FPS: 24, Balance: 4300, Over: 6, Under: 8, SensorWidthMM: 24.9}, show.Camera)
 
 	require.Len(t, show.Cast, 2)
 	require.Equal(t, "warden", show.Cast[0].Name)
@@ -66,8 +67,8 @@ func TestLoadLocation(t *testing.T) {
 	require.Equal(t, "locations/deep-end.yaml", l.File)
 
 	// at is the corner with the least coordinates: the floor's top is at 0.
-	floor := l.Set[0]
-	require.Equal(t, "pool floor", floor.Name)
+	require.Equal(t, "pool floor", l.Set[0].Name)
+	floor := l.Set[0].Shape.(cues.Box)
 	require.InDeltaSlice(t, []float64{7, 4.5, -0.05}, floor.Centre[:], 1e-12)
 	require.Equal(t, cues.Point{14, 9, 0.1}, floor.Size)
 	require.Len(t, l.Mark("walk").Points, 3)
@@ -196,4 +197,45 @@ func TestLoadUnreadable(t *testing.T) {
 		require.Equal(t, cues.CodeFileRead, problems[0].Code, file)
 		require.Equal(t, "permission denied", problems[0].Why, file)
 	}
+}
+
+// What is in testdata/set-pieces.txtar comes out as it stands there.
+func TestLoadSet(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/set-pieces.txtar")
+	require.NoError(t, err)
+	fsys, _ := caseFiles(t, "", archive)
+	show, problems := showfile.LoadFS(fsys, "tidewater")
+	require.Empty(t, problems)
+	l := show.Location("deep-end")
+
+	names := []string{}
+	kinds := []string{}
+	for _, p := range l.Set {
+		names, kinds = append(names, p.Name), append(kinds, p.Shape.Kind())
+	}
+	require.Equal(t, []string{"pool floor", "bench", "curtain", "pipe", "drum", "stair", "other stair", "wedge", "wedge"}, names)
+	require.Equal(t, []string{"box", "box", "plane", "cylinder", "cylinder", "steps", "steps", "mesh", "mesh"}, kinds)
+	require.Equal(t, cues.Albedo{0.35, 0.37, 0.4}, l.Set[0].Albedo)
+	require.Equal(t, cues.Grey(0.2), l.Set[1].Albedo)
+	require.Equal(t, cues.Box{Centre: cues.Point{3, 2.2, 0.225}, Size: cues.Point{2, 0.4, 0.45}, TurnDeg: 30}, l.Set[1].Shape)
+	require.Equal(t, cues.Plane{Corner: cues.Point{0, 9, 0}, Along: cues.Point{4, 0, 0}, Across: cues.Point{0, 0, 3}}, l.Set[2].Shape)
+	require.Equal(t, cues.Cylinder{Foot: cues.Point{1, 8, 1}, Axis: cues.Point{6, 0, 0}, Radius: 0.06}, l.Set[3].Shape)
+	require.Equal(t, cues.Cylinder{Foot: cues.Point{12, 2, 0}, Axis: cues.Point{0, 0, 0.9}, Radius: 0.3}, l.Set[4].Shape)
+	require.Equal(t, cues.Steps{Centre: cues.Point{12.75, 4.5, 0.6}, Size: cues.Point{1.5, 1, 1.2}, Count: 6, Rise: cues.RiseX, TurnDeg: -90}, l.Set[5].Shape)
+	small, whole := l.Set[7].Shape.(cues.Mesh), l.Set[8].Shape.(cues.Mesh)
+	require.Equal(t, []float64{0.01, 45, 1, 0}, []float64{small.Scale, small.TurnDeg, whole.Scale, whole.TurnDeg})
+	require.Same(t, small.Triangles, whole.Triangles, "a file is read once")
+
+	require.Equal(t, cues.Point{6, 4, 0}, l.StandIns[0].Place, "at a mark")
+	require.Equal(t, l.Setup("wide").Camera, l.Facing(&l.StandIns[0]))
+	require.Equal(t, cues.Point{6, 4, 0}, l.Facing(&l.StandIns[1]))
+	require.Equal(t, []float64{1.75, 1.2}, []float64{l.StandIns[0].HeightM, l.StandIns[1].HeightM})
+	require.Equal(t, cues.Point{2, 1, 0}, l.StandIns[2].Place, "at the first point of a walk")
+
+	require.Equal(t, &cues.Diffusion{Factor: 0.5, WidensDeg: 40}, l.Lamp("K1").Diffusion)
+	require.Equal(t, &cues.Diffusion{Factor: 0.8}, l.Lamp("step").Diffusion)
+	require.Nil(t, l.Lamp("lane-1").Diffusion)
+
+	require.Equal(t, cues.Camera{ISO: 1600, Stop: 2.8, ShutterDeg: 172.8, FPS: 50, Balance: 5600, Over: 6, Under: 8, SensorWidthMM: 36}, show.Shot(l.Setup("wide")))
+	require.Equal(t, show.Camera, show.Shot(l.Setup("reverse")))
 }

@@ -8,16 +8,6 @@ import (
 	"linkboy/cues"
 )
 
-// Ranges of location values.
-var (
-	sizes   = span{0.001, 1000}
-	albedos = span{0, 1}
-	lenses  = span{1, 2000}
-	trims   = span{-20, 20}
-)
-
-const defaultAlbedo = 0.2 // weathered concrete, soil, dark wood (common practice, no source)
-
 func (l *loader) readLocations() {
 	files := l.folder("locations")
 	for _, file := range files {
@@ -59,7 +49,7 @@ func (l *loader) readLocation(file string) {
 	r.keys(root, "the location", schema{
 		"title":   may(func(n *yaml.Node) { loc.Title = r.text(n, "the title") }),
 		"tempo":   may(func(n *yaml.Node) { loc.Tempo = r.tempo(n) }),
-		"set":     may(func(n *yaml.Node) { loc.Set = r.setPieces(n) }),
+		"set":     may(func(n *yaml.Node) { loc.Set = s.setPieces(n) }),
 		"marks":   may(func(n *yaml.Node) { loc.Marks = r.marks(n) }),
 		"looks":   may(func(n *yaml.Node) { loc.Looks = l.looks(r, n) }),
 		"cues":    may(func(n *yaml.Node) { loc.Cues = l.cues(r, n) }),
@@ -67,7 +57,12 @@ func (l *loader) readLocation(file string) {
 		"rig":     later("rig"),
 		"groups":  later("groups"),
 		"setups":  later("setups"),
+
+		"stand-ins": later("stand-ins"),
 	})
+	if n := parts["stand-ins"]; n != nil {
+		s.readStandIns(n)
+	}
 	if n := parts["rig"]; n != nil {
 		s.readRig(n)
 	}
@@ -77,45 +72,6 @@ func (l *loader) readLocation(file string) {
 	if n := parts["setups"]; n != nil {
 		s.readSetups(n)
 	}
-}
-
-// setPieces reads what stands at a location. A box is given by its lowest
-// corner and its size.
-func (r *reader) setPieces(n *yaml.Node) []cues.SetPiece {
-	var set []cues.SetPiece
-	r.items(n, "the set", func(item *yaml.Node) {
-		piece := cues.SetPiece{Kind: "box", Albedo: defaultAlbedo, At: r.pos(item)}
-		var corner cues.Point
-		ok := r.keys(item, "a set piece", schema{
-			"box":    need(func(n *yaml.Node) { piece.Name = r.text(n, "the name of a box") }),
-			"at":     need(r.intoPoint(&corner, "the corner of a box")),
-			"size":   need(func(n *yaml.Node) { piece.Size = r.size(n) }),
-			"albedo": may(r.into(&piece.Albedo, "albedo", "", albedos)),
-		})
-		if ok {
-			for i := range corner {
-				piece.Centre[i] = corner[i] + piece.Size[i]/2
-			}
-			set = append(set, piece)
-		}
-	})
-	return set
-}
-
-func (r *reader) size(n *yaml.Node) cues.Point {
-	p, ok := r.point(n, "the size of a box")
-	for _, v := range p {
-		if ok && !sizes.holds(v) {
-			r.problem(n, cues.CodeOutOfRange, fmt.Sprintf("a box cannot be %s m long", short(v)),
-				fmt.Sprintf("each side can be %s m", sizes), "write sizes above 0; at is the corner with the least x, y and z")
-			return p
-		}
-	}
-	return p
-}
-
-func (r *reader) intoPoint(dst *cues.Point, what string) func(*yaml.Node) {
-	return func(n *yaml.Node) { *dst, _ = r.point(n, what) }
 }
 
 // marks reads named points and walks.
@@ -160,37 +116,4 @@ func markNames(l *cues.Location) []string {
 		names[i] = l.Marks[i].Name
 	}
 	return names
-}
-
-func (s *site) readSetups(n *yaml.Node) {
-	s.each(n, "set-ups", func(key, value *yaml.Node) {
-		if !s.goodName(key, "a set-up", key.Value, true) || !s.present(key, value) {
-			return
-		}
-		u := &cues.Setup{Name: key.Value, LensMM: 35, At: s.pos(key)}
-		what := fmt.Sprintf("set-up %q", u.Name)
-		ok := s.keys(value, what, schema{
-			"camera":  need(s.intoPoint(&u.Camera, "the camera")),
-			"look-at": need(func(n *yaml.Node) { u.LookAt, _ = s.spot(n, "look-at") }),
-			"lens":    may(s.into(&u.LensMM, "the lens", "mm", lenses)),
-			"trim":    may(func(n *yaml.Node) { u.Trims = s.readTrims(n) }),
-		})
-		if ok && u.Camera == u.LookAt {
-			s.problem(value, cues.CodeOutOfRange, what+" looks nowhere", "the camera stands where it looks", "move one of the two")
-		}
-		s.loc.Setups = append(s.loc.Setups, u)
-	})
-}
-
-func (s *site) readTrims(n *yaml.Node) []cues.Trim {
-	var out []cues.Trim
-	s.each(n, "the trim", func(key, value *yaml.Node) {
-		if s.name(key, "a group") == "" || !s.present(key, value) {
-			return
-		}
-		t := cues.Trim{Group: key.Value, At: s.pos(key)}
-		t.Stops, _ = s.quantity(value, "a trim", "stops", trims, true)
-		out = append(out, t)
-	})
-	return out
 }

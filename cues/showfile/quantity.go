@@ -130,6 +130,10 @@ func (r *reader) point(n *yaml.Node, what string) (cues.Point, bool) {
 	return p, all
 }
 
+func (r *reader) intoPoint(dst *cues.Point, what string) func(*yaml.Node) {
+	return func(n *yaml.Node) { *dst, _ = r.point(n, what) }
+}
+
 func countOf(n *yaml.Node) string {
 	if n.Kind == yaml.SequenceNode {
 		return fmt.Sprintf("a list of %d", len(n.Content))

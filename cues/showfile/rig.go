@@ -19,6 +19,12 @@ var addressParts = []struct {
 	least, most int
 }{{"net", 0, 127}, {"sub-net", 0, 15}, {"universe", 0, 15}, {"slot", 1, 512}}
 
+// Ranges of diffusion.
+var (
+	factors   = span{1, 100}
+	widenings = span{0, 180}
+)
+
 func (s *site) readRig(n *yaml.Node) {
 	s.each(n, "the rig", func(key, value *yaml.Node) {
 		if s.name(key, "a place in the rig") == "" {
@@ -48,6 +54,8 @@ func (s *site) rigLamp(key, n *yaml.Node) *cues.RigLamp {
 		"aim":     may(func(n *yaml.Node) { lamp.Aim, lamp.HasAim = s.spot(n, "aim") }),
 		"address": need(func(n *yaml.Node) { lamp.Address = s.address(n) }),
 		"circuit": may(func(n *yaml.Node) { lamp.Circuit = s.text(n, "the circuit") }),
+
+		"diffusion": may(func(n *yaml.Node) { lamp.Diffusion = s.diffusion(n) }),
 	})
 	lamp.Lamp = s.kitLampNamed(idNode, id, lamp.ID)
 	if _, twice := s.here[id]; !twice {
@@ -81,6 +89,19 @@ func (s *site) direction(n *yaml.Node) cues.Point {
 			"write the way from cell 1 to the last cell, like [1, 0, 0]")
 	}
 	return p
+}
+
+// diffusion reads what stands in front of a lamp.
+func (r *reader) diffusion(n *yaml.Node) *cues.Diffusion {
+	d := &cues.Diffusion{}
+	r.keys(n, "the diffusion", schema{
+		"factor": need(func(n *yaml.Node) {
+			share, _ := r.quantity(n, "the factor", "%", factors, true)
+			d.Factor = hundredth(share)
+		}),
+		"widens": may(r.into(&d.WidensDeg, "widens", "deg", widenings)),
+	})
+	return d
 }
 
 func (r *reader) address(n *yaml.Node) cues.Address {

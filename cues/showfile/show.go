@@ -22,17 +22,21 @@ const (
 	defaultUnder   = 8
 	defaultBeats   = 4
 	defaultBPM     = 120
+	// The width of the picture on a sensor of the size of 35 mm film (24.89 mm:
+	// SMPTE's camera aperture, from memory).
+	defaultSensorWidth = 24.9
 )
 
 // Ranges of show values.
 var (
-	rates    = span{1, 1000}
-	isos     = span{1, 10_000_000}
-	tStops   = span{0.5, 128}
-	shutters = span{1, 360}
-	exposure = span{0, 20}
-	bpms     = span{20, 400}
-	beatsBar = span{1, 32}
+	rates        = span{1, 1000}
+	isos         = span{1, 10_000_000}
+	tStops       = span{0.5, 128}
+	shutters     = span{1, 360}
+	latitudes    = span{0, 20}
+	sensorWidths = span{1, 500}
+	bpms         = span{20, 400}
+	beatsBar     = span{1, 32}
 )
 
 // readShow reads show.yaml and reports whether it is a map.
@@ -70,6 +74,7 @@ func setDefaults(s *cues.Show) {
 	fill(&c.Stop, defaultStop)
 	fill(&c.ShutterDeg, defaultShutter)
 	fill((*float64)(&c.Balance), defaultBalance)
+	fill(&c.SensorWidthMM, defaultSensorWidth)
 	fill(&c.Over, defaultOver)
 	fill(&c.Under, defaultUnder)
 }
@@ -100,16 +105,23 @@ func (r *reader) whole(n *yaml.Node, what string, in span) int {
 }
 
 func (l *loader) camera(r *reader, n *yaml.Node, c *cues.Camera) {
-	r.keys(n, "the camera", schema{
-		"iso":     may(r.into(&c.ISO, "iso", "", isos)),
-		"stop":    may(func(n *yaml.Node) { c.Stop = r.tStop(n) }),
-		"shutter": may(r.into(&c.ShutterDeg, "the shutter", "deg", shutters)),
-		"fps":     may(r.into(&c.FPS, "fps", "fps", rates)),
-		"balance": may(r.into((*float64)(&c.Balance), "the balance", "K", kelvins)),
-		"over":    may(r.into(&c.Over, "over", "stops", exposure)),
-		"under":   may(r.into(&c.Under, "under", "stops", exposure)),
-		"sensor":  may(func(n *yaml.Node) { c.Sensor = l.sensor(r, n) }),
-	})
+	known := r.exposure(c)
+	known["over"] = may(r.into(&c.Over, "over", "stops", latitudes))
+	known["under"] = may(r.into(&c.Under, "under", "stops", latitudes))
+	known["sensor"] = may(func(n *yaml.Node) { c.Sensor = l.sensor(r, n) })
+	r.keys(n, "the camera", known)
+}
+
+// exposure gives the keys of a camera that each set-up can have its own of.
+func (r *reader) exposure(c *cues.Camera) schema {
+	return schema{
+		"iso":          may(r.into(&c.ISO, "iso", "", isos)),
+		"stop":         may(func(n *yaml.Node) { c.Stop = r.tStop(n) }),
+		"shutter":      may(r.into(&c.ShutterDeg, "the shutter", "deg", shutters)),
+		"fps":          may(r.into(&c.FPS, "fps", "fps", rates)),
+		"balance":      may(r.into((*float64)(&c.Balance), "the balance", "K", kelvins)),
+		"sensor-width": may(r.into(&c.SensorWidthMM, "the sensor's width", "mm", sensorWidths)),
+	}
 }
 
 // tStop reads T2.8.

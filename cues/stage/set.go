@@ -8,40 +8,96 @@ import (
 	"linkboy/cues"
 )
 
-// setPieces gives the surfaces of what stands at a location, and the name of
-// the piece that each is of.
-func setPieces(loc *cues.Location) (pieces []transport.Piece, names []string, problems cues.Problems) {
-	for _, p := range loc.Set {
-		faces, err := box(p)
-		if err != nil {
-			problems = append(problems, cues.NewProblem(p.At, cues.CodeBadGeometry,
-				fmt.Sprintf("box %q has no shape", p.Name), err.Error(), "give it a size in every direction"))
-			continue
-		}
-		pieces = append(pieces, faces...)
-		for range faces {
-			names = append(names, p.Name)
-		}
-	}
-	return pieces, names, problems
+// Set is what stands at a location as light meets it: surfaces with their fronts
+// outside.
+type Set struct {
+	Pieces []transport.Piece
+	// Names says of each surface what it is of: the name of a set piece or of a
+	// stand-in.
+	Names  []string
+	Things []Thing // set pieces in file order, then stand-ins
 }
 
-// box gives the six faces of a box, seen from outside.
-func box(p cues.SetPiece) ([]transport.Piece, error) {
-	size, centre := vecOf(p.Size), vecOf(p.Centre)
-	corner := centre.Sub(size.Scale(0.5))
-	x, y, z := solid.Vec{X: size.X}, solid.Vec{Y: size.Y}, solid.Vec{Z: size.Z}
-	var faces []transport.Piece
-	for _, f := range [][3]solid.Vec{
-		{corner, y, x}, {corner.Add(z), x, y},
-		{corner, z, y}, {corner.Add(x), y, z},
-		{corner, x, z}, {corner.Add(y), z, x},
-	} {
-		s, err := solid.NewRectangle(f[0], f[1], f[2])
-		if err != nil {
-			return nil, err
-		}
-		faces = append(faces, transport.Piece{Surface: s, Finish: transport.Grey(p.Albedo), Other: -1})
-	}
-	return faces, nil
+// Thing is a set piece or a stand-in, and which surfaces are its own.
+type Thing struct {
+	Name     string
+	At       cues.Pos
+	First, N int // Pieces[First : First+N]
+	// Solid tells that its surfaces enclose it: a plane is none, nor is a mesh with
+	// a gap.
+	Solid  bool
+	Figure bool // a stand-in
 }
+
+// NewSet gives the surfaces of loc, and a problem for each thing that has none; a
+// show that was loaded without errors has no such thing.
+func NewSet(loc *cues.Location) (*Set, cues.Problems) {
+	s := &Set{}
+	var problems cues.Problems
+	bad := func(at cues.Pos, what, name string, err error, mend string) {
+		problems = append(problems, cues.NewProblem(at, cues.CodeBadGeometry, fmt.Sprintf("%s %q has no shape", what, name), err.Error(), mend))
+	}
+	for i := range loc.Set {
+		p := &loc.Set[i]
+		b := builder{finish: transport.Finish{R: p.Albedo[0], G: p.Albedo[1], B: p.Albedo[2]}, solid: true}
+		if b.shape(p.Shape); b.err != nil {
+			bad(p.At, "set piece", p.Name, b.err, "give it a size in every direction, or take it out")
+			continue
+		}
+		s.add(&b, Thing{Name: p.Name, At: p.At})
+	}
+	for i := range loc.StandIns {
+		in := &loc.StandIns[i]
+		b := builder{solid: true}
+		if b.figure(vecOf(in.Place), vecOf(loc.Facing(in)), in.HeightM); b.err != nil {
+			bad(in.At, "stand-in", in.Name, b.err, "give it a height, or take it out")
+			continue
+		}
+		s.add(&b, Thing{Name: in.Name, At: in.At, Figure: true})
+	}
+	return s, problems
+}
+
+// add takes over the surfaces of one thing.
+func (s *Set) add(b *builder, t Thing) {
+	t.First, t.N, t.Solid = len(s.Pieces), len(b.pieces), b.solid
+	for _, p := range b.pieces {
+		if p.Other >= 0 {
+			p.Other += t.First
+		}
+		s.Pieces, s.Names = append(s.Pieces, p), append(s.Names, t.Name)
+	}
+	s.Things = append(s.Things, t)
+}
+
+// builder collects the surfaces of one thing. Other of a piece counts in pieces.
+type builder struct {
+	finish transport.Finish
+	pieces []transport.Piece
+	solid  bool
+	err    error // the first
+}
+
+// put adds a surface that one function of package solid gave.
+func (b *builder) put(s solid.Surface, err error) {
+	if err != nil {
+		if b.err == nil {
+			b.err = err
+		}
+		return
+	}
+	b.pieces = append(b.pieces, transport.Piece{Surface: s, Finish: b.finish, Other: -1})
+}
+
+// both adds the two sides of a thin flat thing.
+func (b *builder) both(s solid.Surface, err error) {
+	front := len(b.pieces)
+	b.put(s, err)
+	b.put(s.Flipped(), err)
+	if err == nil {
+		b.pieces[front].Other, b.pieces[front+1].Other = front+1, front
+	}
+	b.solid = false
+}
+
+func (b *builder) rectangle(corner, u, v solid.Vec) { b.put(solid.NewRectangle(corner, u, v)) }

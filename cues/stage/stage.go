@@ -13,7 +13,8 @@ import (
 type Stage struct {
 	Plan  *compile.Place
 	Place transport.Place
-	Names []string // of each piece: the set piece that it is of
+	Set   *Set     // whose surfaces are those of Place
+	Names []string // of each piece: the set piece or stand-in that it is of
 	// Faces are what a camera sees of each cell, in the order of Plan.Cells.
 	Faces []solid.Surface
 }
@@ -23,7 +24,8 @@ type Stage struct {
 func Build(plan *compile.Place) (*Stage, cues.Problems) {
 	s := &Stage{Plan: plan}
 	var problems cues.Problems
-	s.Place.Pieces, s.Names, problems = setPieces(plan.Location)
+	s.Set, problems = NewSet(plan.Location)
+	s.Place.Pieces, s.Names = s.Set.Pieces, s.Set.Names
 	for i := range plan.Cells {
 		c := &plan.Cells[i]
 		source, face, err := sourceOf(c)

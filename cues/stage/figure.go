@@ -46,15 +46,15 @@ func (b *builder) figure(place, facing solid.Vec, height float64) {
 	for _, half := range []float64{-1, 1} {
 		b.cylinder(at(0.05*half, -0.04, 0.026), ahead.Scale(0.14), 0.026*height) // foot
 		upright(0.05*half, 0.02, 0.48, 0.043)                                    // leg
-		upright(0.045*half, 0.46, 0.80, 0.068)                                   // half of the trunk
-		ball(0.11*half, 0.775, 0.045)                                            // shoulder
-		upright(0.135*half, 0.45, 0.78, 0.027)                                   // arm
+		upright(0.045*half, 0.46, 0.815, 0.068)                                  // half of the trunk
+		ball(0.115*half, 0.78, 0.04)                                             // shoulder
+		upright(0.13*half, 0.45, 0.78, 0.026)                                    // arm
 	}
 	b.finish = Skin
 	for _, half := range []float64{-1, 1} {
-		ball(0.135*half, 0.44, 0.031) // hand
+		ball(0.13*half, 0.44, 0.03) // hand
 	}
-	upright(0, 0.79, 0.89, 0.031) // neck
+	upright(0, 0.80, 0.89, 0.033) // neck
 	ball(0, 0.934, 0.066)         // head
 }
 

@@ -91,9 +91,9 @@ type steppingJSON struct {
 
 // readMeter reads everything.
 func readMeter(m *meter.Meter, s *scene) *meterAnswer {
-	show := s.set.Plan.Show
+	shot := s.set.Plan.Show.Shot(s.setup)
 	a := &meterAnswer{
-		Location: s.set.Plan.Location.Name, Setup: s.setup.Name, Look: s.look, KeyLux: show.Camera.KeyLux(),
+		Location: s.set.Plan.Location.Name, Setup: s.setup.Name, Look: s.look, KeyLux: shot.KeyLux(),
 		Marks: []markJSON{}, Lamps: []seenLampJSON{}, Stepping: []steppingJSON{},
 	}
 	for _, r := range m.Marks() {
@@ -118,7 +118,7 @@ func readMeter(m *meter.Meter, s *scene) *meterAnswer {
 	}
 	for _, f := range s.set.Plan.CueFades() {
 		if f.Cue.Look == s.look {
-			a.Stepping = append(a.Stepping, rough(f, show.Camera.FPS)...)
+			a.Stepping = append(a.Stepping, rough(f, shot.FPS)...)
 		}
 	}
 	return a

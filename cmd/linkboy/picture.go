@@ -74,11 +74,12 @@ func runPicture(cmd *cobra.Command, show *cues.Show, location, look string, f pi
 	if err != nil {
 		return err
 	}
-	view, err := show.Camera.View()
+	shot := show.Shot(scene.setup)
+	view, err := shot.View()
 	if err != nil {
 		return err
 	}
-	if err := writePNG(f.out, develop(frame, show.Camera.Over, view.Matrix(), f)); err != nil {
+	if err := writePNG(f.out, develop(frame, shot.Over, view.Matrix(), f)); err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.OutOrStdout(), "%s at %s from set-up %s: drawn in %s\n", look, location, scene.setup.Name, f.out)
@@ -88,13 +89,13 @@ func runPicture(cmd *cobra.Command, show *cues.Show, location, look string, f pi
 // shoot exposes the frame that the bytes on the wire make.
 func shoot(ctx context.Context, s *scene, f pictureFlags) (*picture.Frame, error) {
 	set, lit := s.set, s.lit
+	c := set.Plan.Show.Shot(s.setup)
 	shot, err := picture.NewShot(ctx, lit, set.Place.Sources, set.Faces, picture.Camera{
-		At: pointVec(s.setup.Camera), LookAt: pointVec(s.setup.LookAt).Add(solid.Vec{Z: 1}), LensMM: s.setup.LensMM, WidthMM: picture.Super35,
+		At: pointVec(s.setup.Camera), LookAt: pointVec(s.setup.LookAt).Add(solid.Vec{Z: 1}), LensMM: s.setup.LensMM, WidthMM: c.SensorWidthMM,
 	}, f.width, int(float64(f.width)/picture.Wide+0.5))
 	if err != nil {
 		return nil, err
 	}
-	c := &set.Plan.Show.Camera
 	view, err := c.View()
 	if err != nil {
 		return nil, err

@@ -57,13 +57,8 @@ func (v *view) ray(x, y float64) solid.Ray {
 	return solid.Ray{At: v.at, Along: v.ahead.Add(v.right.Scale(2*x - 1)).Add(v.down.Scale(2*y - 1))}
 }
 
-const (
-	// Super35 is the width of a sensor in millimetres, across the picture, where
-	// nothing else is known (24.89 mm: SMPTE's camera aperture, from memory).
-	Super35 = 24.9
-	// Wide is the aspect of pictures, width over height.
-	Wide = 16.0 / 9
-)
+// Wide is the aspect of pictures, width over height.
+const Wide = 16.0 / 9
 
 // Finder tells what is in shot.
 type Finder struct {

@@ -24,7 +24,7 @@ type Lamp struct {
 // Lamps reads every lit lamp that is in shot and not hidden, in rig order.
 func (m *Meter) Lamps() []Lamp {
 	frame := picture.NewFinder(picture.Camera{
-		At: vec(m.setup.Camera), LookAt: vec(m.setup.LookAt), LensMM: m.setup.LensMM, WidthMM: picture.Super35,
+		At: vec(m.setup.Camera), LookAt: vec(m.setup.LookAt), LensMM: m.setup.LensMM, WidthMM: m.camera.SensorWidthMM,
 	}, picture.Wide)
 	var all []Lamp
 	for _, r := range m.set.Plan.Location.Rig {

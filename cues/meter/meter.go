@@ -21,7 +21,7 @@ type Meter struct {
 	lit    *transport.Lit
 	setup  *cues.Setup
 	eye    *stage.Eye
-	camera *cues.Camera
+	camera *cues.Camera // of the set-up
 	cells  []camera.Response
 	points map[plane]rows
 }
@@ -39,7 +39,8 @@ type rows struct {
 // New prepares a meter for a place and one of its set-ups. The error is that of
 // the camera's balance.
 func New(set *stage.Stage, lit *transport.Lit, setup *cues.Setup) (*Meter, error) {
-	m := &Meter{set: set, lit: lit, setup: setup, camera: &set.Plan.Show.Camera, points: map[plane]rows{}}
+	shot := set.Plan.Show.Shot(setup)
+	m := &Meter{set: set, lit: lit, setup: setup, camera: &shot, points: map[plane]rows{}}
 	view, err := m.camera.View()
 	if err != nil {
 		return nil, err

@@ -2,30 +2,17 @@ package meter
 
 import "linkboy/colour/solid"
 
-// What stands for the operator, in metres.
-const (
-	operatorHeight = 1.8
-	operatorRadius = 0.25
-	// behindCamera is how far the operator stands behind the lens.
-	behindCamera = 0.35
-)
-
 // operator is who stands at the camera.
 func (m *Meter) operator() (*solid.Scene, bool) {
-	at, aim := vec(m.setup.Camera), vec(m.setup.LookAt)
-	away := at.Sub(aim)
-	away.Z = 0
-	foot := at.Add(away.Unit().Scale(behindCamera))
-	foot.Z = at.Z - 1.5 // the lens is held at 1.5 m
-	body, err := solid.NewTube(foot, solid.Vec{Z: operatorHeight}, operatorRadius)
+	pieces, err := m.set.Set.Operator(m.setup)
 	if err != nil {
 		return nil, false
 	}
-	top, err := solid.NewDisc(foot.Add(solid.Vec{Z: operatorHeight}), solid.Vec{Z: 1}, operatorRadius)
-	if err != nil {
-		return nil, false
+	surfaces := make([]solid.Surface, len(pieces))
+	for i := range pieces {
+		surfaces[i] = pieces[i].Surface
 	}
-	return solid.NewScene([]solid.Surface{body, top}, nil), true
+	return solid.NewScene(surfaces, nil), true
 }
 
 // shadow is by how many stops the operator takes light from a face that looks at the

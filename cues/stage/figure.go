@@ -59,8 +59,8 @@ func (b *builder) figure(place, facing solid.Vec, height float64) {
 }
 
 const (
-	operatorHeight = 1.75 // m
-	operatorBehind = 0.4  // m behind the camera
+	operatorHeight = 1.8  // m
+	operatorBehind = 0.35 // m behind the lens
 )
 
 // Operator gives the figure of whoever holds the camera of u: behind it, on the

@@ -78,7 +78,7 @@ type RigLamp struct {
 // Diffusion is a filter or a soft box in front of a lamp.
 type Diffusion struct {
 	Factor    float64 // share of the light that it lets through, above 0 to 1
-	WidensDeg float64 // full angle that it spreads a ray of light over
+	WidensDeg float64 // full angle to 50 % that a ray of light has behind it, 0..120
 }
 
 // Address is a port-address and a start slot, written net:sub-net:universe.slot ("0:0:1.001").

@@ -22,7 +22,7 @@ var addressParts = []struct {
 // Ranges of diffusion.
 var (
 	factors   = span{1, 100}
-	widenings = span{0, 180}
+	widenings = span{0, 120} // as far as a perfect diffuser spreads
 )
 
 func (s *site) readRig(n *yaml.Node) {

@@ -11,6 +11,7 @@ import (
 type Eye struct {
 	stage *Stage
 	cells []camera.Prepared // of each cell; cells of one type and mode share theirs
+	pass  []float64         // of each cell: the share of its light that passes its diffusion
 	drive []emitters.Drives
 }
 
@@ -31,16 +32,21 @@ func NewEye(s *Stage, view camera.View) *Eye {
 			known[k] = p
 		}
 		e.cells = append(e.cells, p)
+		pass := 1.0
+		if d := s.Plan.Cells[i].Lamp.Diffusion; d != nil {
+			pass = d.Factor
+		}
+		e.pass = append(e.pass, pass)
 	}
 	return e
 }
 
-// See gives the response of every cell: Y in lumens, and R, G, B the lumens of
+// See gives the response of every cell behind its diffusion: Y in lumens, and R, G, B the lumens of
 // the balance white that would expose the channel alike. dst must have room for
 // one a cell. No allocation.
 func (e *Eye) See(slots [][]byte, dst []camera.Response) {
 	e.stage.Plan.Drives(slots, e.drive)
 	for i := range e.cells {
-		dst[i] = e.cells[i].Mix(e.drive[i][:])
+		dst[i] = e.cells[i].Mix(e.drive[i][:]).Scale(e.pass[i])
 	}
 }

@@ -30,7 +30,7 @@ func sourceOf(c *compile.Cell) (transport.Source, solid.Surface, error) {
 		face, err := solid.NewTube(s.Centre.Sub(s.Along.Scale(0.5)), s.Along, wide/2)
 		return s, face, err
 	}
-	b, err := beamOf(t.Photometry)
+	b, err := beamOf(t.Photometry, c.Lamp.Diffusion)
 	if err != nil {
 		return s, solid.Surface{}, err
 	}
@@ -78,16 +78,25 @@ func (b beam) PerLumen(cos float64) float64 { return float64(b.At(cos)) }
 // wide is the beam of a matt face, in degrees.
 const matt = 120
 
-func beamOf(p lamp.Photometry) (transport.Beam, error) {
+// beamOf gives the beam behind a diffusion, nil for none, for a lumen that passes
+// it: what it keeps is taken off by Eye.
+func beamOf(p lamp.Photometry, d *cues.Diffusion) (transport.Beam, error) {
+	if p.BeamDeg == matt || d != nil && d.WidensDeg >= matt {
+		return transport.Lambert{}, nil // no diffusion spreads light farther
+	}
+	b, err := bare(p)
+	if err == nil && d != nil {
+		b, err = photometry.Diffusion{Factor: 1, Widening: photometry.Degrees(d.WidensDeg)}.Beam(b)
+	}
+	return beam{b}, err
+}
+
+func bare(p lamp.Photometry) (photometry.Beam, error) {
 	switch {
 	case p.BeamDeg == 0:
-		return nil, errors.New("its beam is not known")
-	case p.BeamDeg == matt:
-		return transport.Lambert{}, nil
+		return photometry.Beam{}, errors.New("its beam is not known")
 	case p.FieldDeg == 0:
-		b, err := photometry.NewBeam(1, photometry.Degrees(p.BeamDeg))
-		return beam{b}, err
+		return photometry.NewBeam(1, photometry.Degrees(p.BeamDeg))
 	}
-	b, err := photometry.NewBeamField(1, photometry.Degrees(p.BeamDeg), photometry.Degrees(p.FieldDeg))
-	return beam{b}, err
+	return photometry.NewBeamField(1, photometry.Degrees(p.BeamDeg), photometry.Degrees(p.FieldDeg))
 }

@@ -2,6 +2,7 @@ package stage_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 	"testing/fstest"
@@ -118,4 +119,46 @@ func TestEyeReadsTheBytes(t *testing.T) {
 	}
 	frame := s.Plan.Frame(still, false)
 	require.Zero(t, testing.AllocsPerRun(10, func() { eye.See(frame, cells) }))
+}
+
+// Behind a diffusion that widens 25 degrees to 45, a lumen gives on the axis what a
+// beam of 45 degrees gives: 1553 cd against 4758 for 1000 lm (trade.md section 2, from
+// the beam formula); and every lamp, all round ones too, loses the share that does not
+// pass.
+func TestDiffusion(t *testing.T) {
+	widens := math.Sqrt(45*45 - 25*25)
+	files := fstest.MapFS{
+		"show.yaml": {Data: []byte("title: T\ncamera: {fps: 24}\nsafety: {floor-light: {on: all, level: 1%, colour: 3200 K}}\n")},
+		"kit.yaml":  {Data: []byte("N1..N2: {type: narrow}\nT1..T2: {type: tube-rgbww-4ft, mode: 1-cell}\n")},
+		"lamps/narrow.yaml": {Data: []byte("class: spot\nemitters: {white: {lumens: 1000 lm, spectrum: {peak: 560 nm, width: 200 nm}}}\n" +
+			"photometry: {beam: 25 deg, field: 45.1 deg, length: 0.1 m, width: 0.1 m}\nmodes: {plain: {bits: 16, channels: [white]}}\n")},
+		"locations/place.yaml": {Data: fmt.Appendf(nil, `
+rig:
+  bare: {lamp: N1, at: [0, 0, 2], address: 0:0:1.001}
+  soft: {lamp: N2, at: [1, 0, 2], address: 0:0:1.011, diffusion: {factor: 50%%, widens: %.4f deg}}
+  round: {lamp: T1, at: [0, 3, 1], along: [1, 0, 0], address: 0:0:1.021}
+  dim: {lamp: T2, at: [2, 3, 1], along: [1, 0, 0], address: 0:0:1.041, diffusion: {factor: 25%%}}
+groups: {all: [bare, soft, round, dim]}
+looks: {white: {paint: [{on: all, colour: 5600 K, level: 100%%}]}}
+cues: [{look: white, fade: 1 s}]
+`, widens)},
+	}
+	show, problems := showfile.LoadFS(files, "test")
+	require.False(t, problems.HasErrors(), "%v", problems)
+	place, problems := compile.Location(show, show.Locations[0])
+	require.NotNil(t, place, "%v", problems)
+	s, problems := stage.Build(place)
+	require.NotNil(t, s, "%v", problems)
+
+	require.InEpsilon(t, 4.758, s.Place.Sources[0].Beam.PerLumen(1), 0.002)
+	require.InEpsilon(t, 1.553, s.Place.Sources[1].Beam.PerLumen(1), 0.03)
+
+	still, _, _ := place.Still(show.Look(place.Location, "white"))
+	view, err := show.Camera.View()
+	require.NoError(t, err)
+	cells := make([]camera.Response, len(place.Cells))
+	stage.NewEye(s, view).See(place.Frame(still, false), cells)
+	require.InEpsilon(t, 0.5, cells[1].Y/cells[0].Y, 1e-9)
+	require.InEpsilon(t, 0.25, cells[3].Y/cells[2].Y, 1e-9)
+	require.InEpsilon(t, 0.25, cells[3].G/cells[2].G, 1e-9)
 }

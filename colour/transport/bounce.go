@@ -61,11 +61,12 @@ type bounce struct {
 	reflect  []float32
 	now      []float32 // light of the last bounce, texel by texel
 	next     []float32
+	sum      []float32 // of all bounces
 }
 
 func (b *bounce) run() error {
 	m := b.w.m
-	b.now, b.next = make([]float32, m.Texels*b.n), make([]float32, m.Texels*b.n)
+	b.now, b.next, b.sum = make([]float32, m.Texels*b.n), make([]float32, m.Texels*b.n), make([]float32, m.Texels*b.n)
 	for t := range m.Texels {
 		copy(b.now[t*b.n:(t+1)*b.n], b.row(t))
 	}
@@ -83,7 +84,7 @@ func (b *bounce) run() error {
 		}
 		before = last
 	}
-	return nil
+	return b.settle()
 }
 
 // row is the light of the sources of the block at a texel.
@@ -91,7 +92,7 @@ func (b *bounce) row(t int) []float32 {
 	return b.w.m.row(b.channel, t)[b.first : b.first+b.n]
 }
 
-// pass makes the next bounce of some texels and adds it to the map.
+// pass makes the next bounce of some texels and adds it to the sum.
 func (b *bounce) pass(first, last int, _ *scratch) {
 	rays := b.w.options.Rays
 	for t := first; t < last; t++ {
@@ -103,7 +104,7 @@ func (b *bounce) pass(first, last int, _ *scratch) {
 			}
 			add(sum, b.now[int(from)*b.n:][:b.n], b.reflect[from]/float32(rays))
 		}
-		add(b.row(t), sum, 1)
+		add(b.sum[t*b.n:(t+1)*b.n], sum, 1)
 	}
 }
 
@@ -118,8 +119,9 @@ func add(a, b []float32, k float32) {
 func (b *bounce) light() (last, all float64) {
 	for t := range b.w.m.Texels {
 		for k, v := range b.row(t) {
-			all += float64(v)
-			last += float64(b.now[t*b.n+k])
+			at := t*b.n + k
+			all += float64(v) + float64(b.sum[at])
+			last += float64(b.now[at])
 		}
 	}
 	return last, all

@@ -12,7 +12,7 @@ import (
 // Options say how much work to do. The zero Options do what a place needs.
 type Options struct {
 	Texels  int // about how many; 0 for 12 000
-	Rays    int // from each texel for bounces; 0 for 128
+	Rays    int // from each texel for bounces; 0 for 192
 	Bounces int // at most; 0 for as many as matter
 	Workers int // 0 for every processor
 	// Progress is told the map as it grows: after direct light, and after the
@@ -31,7 +31,7 @@ const (
 )
 
 const (
-	raysUsual    = 128
+	raysUsual    = 192
 	bouncesUsual = 40
 	// enough ends the bounces when all that would follow adds less than this
 	// share to the light that there is: a hundredth of a stop.
@@ -115,16 +115,21 @@ type scratch struct {
 	spots []spot
 }
 
+// gridOf moves to the grid of a texel.
+func (s *scratch) gridOf(m *Map, t int) Grid {
+	for s.grid > 0 && m.Grids[s.grid].First > t {
+		s.grid--
+	}
+	for s.grid+1 < len(m.Grids) && m.Grids[s.grid+1].First <= t {
+		s.grid++
+	}
+	return m.Grids[s.grid]
+}
+
 // spotsOf returns the spots of a texel that light reaches, or all of them and
 // false when the texel is hidden.
 func (w *work) spotsOf(t int, s *scratch, c *chance) (open []spot, hidden bool) {
-	for s.grid > 0 && w.m.Grids[s.grid].First > t {
-		s.grid--
-	}
-	for s.grid+1 < len(w.m.Grids) && w.m.Grids[s.grid+1].First <= t {
-		s.grid++
-	}
-	g := w.m.Grids[s.grid]
+	g := s.gridOf(w.m, t)
 	i, j := (t-g.First)%g.Nu, (t-g.First)/g.Nu
 	s.spots = g.spotsOf(&w.place.Pieces[s.grid].Surface, i, j, c, s.spots)
 	all := s.spots

@@ -60,6 +60,9 @@ var rooms = map[string][]string{
 	"server":             {"cues", "cues/session", "colour", "ui"},
 	"cmd/linkboy":        {"*"},
 	"cues/play/playtest": {"cues/play", "cues/track"},
+
+	"artnet/rdm/responder": {"artnet/rdm"},
+	"artnet/rdm/discover":  {"artnet/rdm"},
 }
 
 // owners says which outside packages only some rooms may use, and why.

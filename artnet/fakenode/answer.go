@@ -51,6 +51,9 @@ func (n *Node) describe(now time.Time, local netip.AddrPort, at peer.Interface) 
 		GoodOutputB: [4]uint8{artnet.OutputNoRDM | artnet.OutputContinue},
 		RefreshRate: 44,
 	}
+	if len(n.gateways) > 0 {
+		root.Status1 |= artnet.RDMCapable
+	}
 	if len(n.cfg.Ports) == 0 {
 		return []artnet.PollReply{root}
 	}
@@ -64,6 +67,9 @@ func (n *Node) describe(now time.Time, local netip.AddrPort, at peer.Interface) 
 		p.NetSwitch, p.SubSwitch = a.Net(), a.Sub()
 		p.PortTypes[0] = artnet.PortOutput
 		p.SwOut[0] = a.Universe()
+		if n.gateways[a] != nil {
+			p.GoodOutputB[0] &^= artnet.OutputNoRDM
+		}
 		if n.ports[a].live(now, n.cfg.Timeout) {
 			p.GoodOutputA[0] = artnet.OutputActive
 		}

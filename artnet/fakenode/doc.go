@@ -7,5 +7,9 @@
 // treat a second one as an error: here frames from a second source are counted
 // and dropped until the first has been silent for HoldSource.
 //
+// A port may have a line of RDM devices: the node searches it at the start and
+// every ten seconds, tells its table of devices when asked and when it changed,
+// and passes messages on, one at a time a line.
+//
 // Without data a port holds its last frame; its reply says so (fail-safe: hold).
 package fakenode

@@ -15,6 +15,8 @@ func Unplugged(cfg Config) (*Node, error) {
 		return nil, err
 	}
 	n.answers = peer.NewAnswers(nil, func(netip.AddrPort) {})
+	n.write = func([]byte, netip.AddrPort) error { return nil }
+	n.everyone = func() netip.AddrPort { return netip.AddrPort{} }
 	return n, nil
 }
 

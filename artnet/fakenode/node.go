@@ -13,6 +13,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/peer"
+	"linkboy/artnet/rdm/responder"
 )
 
 // DefaultAddr is where a node listens if nothing else is asked: an address of
@@ -41,6 +42,9 @@ type Config struct {
 	// Output, if not nil, is called with every frame put out, in the order
 	// they are, one at a time. It must not keep slots or call the node.
 	Output func(port artnet.PortAddress, slots []byte, sequence uint8)
+	// Lines are the RDM devices on the line of a port. A port that is not here
+	// has RDM off.
+	Lines map[artnet.PortAddress]*responder.Line
 	// Logger gets what Run has to say; nil discards it.
 	Logger *slog.Logger
 }
@@ -53,6 +57,11 @@ type Node struct {
 	silent  atomic.Bool
 	replies atomic.Uint64
 	count   counters
+
+	gateways map[artnet.PortAddress]*gateway
+	asker    atomic.Pointer[netip.AddrPort] // of RDM
+	write    func(b []byte, to netip.AddrPort) error
+	everyone func() netip.AddrPort // the broadcast address, zero for none
 
 	mu    sync.Mutex // guards ports and sync
 	ports map[artnet.PortAddress]*port
@@ -73,6 +82,7 @@ func Listen(cfg Config) (*Node, error) {
 		return nil, fmt.Errorf("artnet node: %w", err)
 	}
 	n.answers = peer.NewAnswers(cfg.AnswerDelay, n.answer)
+	n.write, n.everyone = n.sockets.WriteToAddrPort, n.sockets.Broadcast
 	return n, nil
 }
 
@@ -99,12 +109,15 @@ func newNode(cfg Config) (*Node, error) {
 	if len(cfg.Ports) > portsMost {
 		return nil, fmt.Errorf("artnet node: %d ports, at most %d on one node; start another", len(cfg.Ports), portsMost)
 	}
-	n := &Node{cfg: cfg, ports: make(map[artnet.PortAddress]*port)}
-	for _, a := range cfg.Ports {
+	n := &Node{cfg: cfg, ports: make(map[artnet.PortAddress]*port), gateways: make(map[artnet.PortAddress]*gateway)}
+	for i, a := range cfg.Ports {
 		if !a.Valid() {
 			return nil, fmt.Errorf("artnet node: %w: got %d, at most %d", artnet.ErrPortAddress, uint16(a), artnet.MaxPortAddress)
 		}
 		n.ports[a] = newPort(a)
+		if line := cfg.Lines[a]; line != nil {
+			n.gateways[a] = newGateway(n, a, uint8(i+1), line)
+		}
 	}
 	return n, nil
 }
@@ -146,6 +159,9 @@ func (n *Node) Run(ctx context.Context) error {
 	ctx, cancel := context.WithCancel(ctx)
 	var wait sync.WaitGroup
 	wait.Go(func() { n.answers.Run(ctx) })
+	for _, g := range n.gateways {
+		wait.Go(func() { g.run(ctx) })
+	}
 	wait.Go(func() {
 		<-ctx.Done()
 		n.sockets.Close()

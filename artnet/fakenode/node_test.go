@@ -269,7 +269,7 @@ func FuzzReceive(f *testing.F) {
 		require.Equal(t, ok, n.Stats().Frames > 0)
 		require.LessOrEqual(t, len(slots), artnet.MaxSlots)
 		s := n.Stats()
-		require.Equal(t, s.Received, s.Frames+s.Overtaken+s.SecondSource+s.OtherPort+s.Syncs+s.SyncsIgnored+s.Polls+s.Malformed+s.Garbage+s.Unhandled,
+		require.Equal(t, s.Received, s.Frames+s.Overtaken+s.SecondSource+s.OtherPort+s.Syncs+s.SyncsIgnored+s.Polls+s.RDM+s.Malformed+s.Garbage+s.Unhandled,
 			"everything received is counted once")
 	})
 }

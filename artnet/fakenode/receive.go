@@ -19,6 +19,8 @@ type Stats struct {
 	Syncs        uint64 // ArtSync that put out what was awaited
 	SyncsIgnored uint64 // ArtSync of another sender than the ArtDmx
 	Polls        uint64
+	RDM          uint64 // ArtTodRequest, ArtTodControl and ArtRdm
+	RDMLost      uint64 // of these, what no line here could take
 	Replies      uint64 // ArtPollReply pages sent
 	Malformed    uint64 // ArtDmx with a bad Length
 	Garbage      uint64 // anything else that could not be read
@@ -29,6 +31,7 @@ type Stats struct {
 type counters struct {
 	received, frames, overtaken, second, other, syncs, syncsIgnored atomic.Uint64
 	polls, malformed, garbage, unhandled, sendErrors                atomic.Uint64
+	rdm, rdmLost                                                    atomic.Uint64
 }
 
 // Stats may be called from any goroutine.
@@ -43,6 +46,8 @@ func (n *Node) Stats() Stats {
 		Syncs:        c.syncs.Load(),
 		SyncsIgnored: c.syncsIgnored.Load(),
 		Polls:        c.polls.Load(),
+		RDM:          c.rdm.Load(),
+		RDMLost:      c.rdmLost.Load(),
 		Replies:      n.replies.Load(),
 		Malformed:    c.malformed.Load(),
 		Garbage:      c.garbage.Load(),
@@ -67,6 +72,12 @@ func (n *Node) receive(now time.Time, from netip.AddrPort, b []byte) {
 		n.takeSync(now, from.Addr(), b)
 	case code == artnet.OpPoll:
 		n.takePoll(from, b)
+	case code == artnet.OpTodRequest:
+		n.takeTodRequest(from, b)
+	case code == artnet.OpTodControl:
+		n.takeTodControl(from, b)
+	case code == artnet.OpRdm:
+		n.takeRdm(from, b)
 	default:
 		n.count.unhandled.Add(1)
 	}

@@ -28,6 +28,13 @@ func (l *Link) receive(from netip.AddrPort, b []byte) {
 		l.takePoll(from, b)
 	case artnet.OpTimeCode:
 		l.takeTimeCode(from, b)
+	case artnet.OpTodData, artnet.OpRdm:
+		p, err := artnet.Parse(b)
+		if err != nil {
+			l.count.ignore(err)
+			return
+		}
+		l.takeRDM(from, p)
 	default:
 		l.count.opCode.Add(1)
 	}

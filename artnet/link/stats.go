@@ -33,7 +33,7 @@ type Ignored struct {
 	OpCode    uint64 // a packet that does not concern a controller
 	Malformed uint64 // a length, count, time or priority that cannot be
 	Dmx       uint64 // another controller's ArtDmx sent to us
-	Full      uint64 // more devices or polls than there is room for
+	Full      uint64 // more devices, polls or RDM than there is room for
 }
 
 type counters struct {

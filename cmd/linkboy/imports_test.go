@@ -53,7 +53,7 @@ var rooms = map[string][]string{
 	"artnet/peer":        {},
 	"artnet/link":        {"artnet", "artnet/peer"},
 	"artnet/outlet":      {"artnet", "artnet/link", "artnet/sacn", "artnet/sacn/source"},
-	"artnet/fakenode":    {"artnet", "artnet/peer"},
+	"artnet/fakenode":    {"artnet", "artnet/peer", "artnet/rdm", "artnet/rdm/discover", "artnet/rdm/responder"},
 	"artnet/survey":      {"artnet", "artnet/link"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
@@ -61,8 +61,9 @@ var rooms = map[string][]string{
 	"cmd/linkboy":        {"*"},
 	"cues/play/playtest": {"cues/play", "cues/track"},
 
-	"artnet/rdm/responder": {"artnet/rdm"},
-	"artnet/rdm/discover":  {"artnet/rdm"},
+	"artnet/rdm/responder":  {"artnet/rdm"},
+	"artnet/rdm/discover":   {"artnet/rdm"},
+	"artnet/rdm/controller": {"artnet", "artnet/rdm"},
 }
 
 // owners says which outside packages only some rooms may use, and why.
@@ -81,7 +82,7 @@ var owners = []struct {
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "artnet/link", "artnet/fakenode", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

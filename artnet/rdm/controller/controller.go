@@ -40,8 +40,8 @@ type Config struct {
 	Pause time.Duration
 	// Patience is the longest that a device may put an answer off; 0 is 30 s.
 	Patience time.Duration
-	// TodWait is how long gateways have to tell their tables; 0 is 3 s, in which
-	// they are asked once a second.
+	// TodWait is how long gateways have to tell their tables; 0 is 2.5 s, in
+	// which they are asked once a second.
 	TodWait time.Duration
 	// Logger gets what Run has to say; nil discards it.
 	Logger *slog.Logger
@@ -59,7 +59,7 @@ func (c Config) complete() Config {
 	or(&c.Timeout, time.Second)
 	or(&c.Pause, 200*time.Millisecond)
 	or(&c.Patience, 30*time.Second)
-	or(&c.TodWait, 3*time.Second)
+	or(&c.TodWait, 2500*time.Millisecond)
 	if c.Tries == 0 {
 		c.Tries = 3
 	}
@@ -85,6 +85,8 @@ type Controller struct {
 	devices map[rdm.UID]*device
 	types   map[typeKey]typeText
 	told    chan struct{} // closed and made anew when a table was told
+	// tellings counts whole tables.
+	tellings uint64
 }
 
 // arrival is a packet that a node sent.

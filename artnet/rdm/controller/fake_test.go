@@ -44,7 +44,8 @@ type fakeNet struct {
 	mostBusy int
 	turns    map[controller.Gateway]chan struct{} // of the lines
 	slow     bool                                 // answers come after their time-out: requests pile up at the gateway
-	// spoil, if not nil, is handed every answer and gives what is sent instead.
+	// spoil, if not nil, is handed every answer and gives what is sent instead. A
+	// test sets it while nothing is under way.
 	spoil func(at controller.Gateway, p artnet.Packet) []artnet.Packet
 	fail  error // of sending
 }
@@ -119,9 +120,11 @@ func (n *fakeNet) pass(at controller.Gateway, line *responder.Line, p *artnet.Rd
 
 func (n *fakeNet) answer(at controller.Gateway, p artnet.Packet) {
 	all := []artnet.Packet{p}
+	n.mu.Lock()
 	if n.spoil != nil {
 		all = n.spoil(at, p)
 	}
+	n.mu.Unlock()
 	for _, p := range all {
 		p = n.copied(p)
 		n.mu.Lock()

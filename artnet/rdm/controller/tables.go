@@ -31,7 +31,7 @@ func (k tableKey) gateway() Gateway { return Gateway{k.node, k.address} }
 type table struct {
 	total  int
 	blocks map[uint8][]rdm.UID
-	whole  time.Time // when it was last complete
+	whole  uint64 // which of all whole tables it was last; 0 for none
 }
 
 // takeTable takes one block of a table of devices.
@@ -61,9 +61,10 @@ func (c *Controller) takeTable(from netip.AddrPort, p *artnet.TodData) {
 	}
 	t.blocks[p.Block] = block
 	if uids, whole := t.uids(); whole {
-		t.whole = time.Now()
+		c.tellings++
+		t.whole = c.tellings
 		clear(t.blocks)
-		c.list(key, uids, t.whole)
+		c.list(key, uids, time.Now())
 		close(c.told)
 		c.told = make(chan struct{})
 	}
@@ -114,7 +115,9 @@ func (c *Controller) list(key tableKey, uids []rdm.UID, now time.Time) {
 // them, or for TodWait. It starts no search. silent are those that told none:
 // they have no RDM, or have it off. Devices of theirs count as lost.
 func (c *Controller) Tables(ctx context.Context, gateways []Gateway) (silent []Gateway, err error) {
-	began := time.Now()
+	c.mu.Lock()
+	before := c.tellings
+	c.mu.Unlock()
 	give := time.NewTimer(c.cfg.TodWait)
 	defer give.Stop()
 	again := time.NewTicker(time.Second)
@@ -126,7 +129,7 @@ func (c *Controller) Tables(ctx context.Context, gateways []Gateway) (silent []G
 	for {
 		c.mu.Lock()
 		told := c.told
-		silent = c.silentSince(gateways, began)
+		silent = c.silentSince(gateways, before)
 		c.mu.Unlock()
 		if len(silent) == 0 {
 			return nil, nil
@@ -146,11 +149,12 @@ func (c *Controller) Tables(ctx context.Context, gateways []Gateway) (silent []G
 	}
 }
 
-// silentSince are the gateways that told no whole table since began.
-func (c *Controller) silentSince(gateways []Gateway, began time.Time) (silent []Gateway) {
+// silentSince are the gateways that told no whole table after the given one.
+// c.mu is held.
+func (c *Controller) silentSince(gateways []Gateway, before uint64) (silent []Gateway) {
 	heard := make(map[Gateway]bool)
 	for key, t := range c.tables {
-		if !t.whole.IsZero() && !t.whole.Before(began) {
+		if t.whole > before {
 			heard[key.gateway()] = true
 		}
 	}

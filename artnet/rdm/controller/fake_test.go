@@ -139,8 +139,8 @@ func device(t testing.TB, n uint32, change func(*responder.Model)) *responder.Re
 	t.Helper()
 	m := responder.Model{
 		UID: uid(n), Number: 7, Category: rdm.CategoryFixtureFixed, Software: 3, SoftwareLabel: "0.3", Maker: "Prototype", Description: "Tube",
-		Start: rdm.StartAddress(1 + 20*n), Personalities: []responder.Personality{{"1-cell", 4}, {"4-cell", 16}},
-		Sensors: []responder.Sensor{{rdm.SensorDefinition{Type: rdm.SensorTemperature, Unit: rdm.UnitCelsius, Prefix: rdm.PrefixDeci, Description: "board"}, 412}},
+		Start: rdm.StartAddress(1 + 20*n), Personalities: []responder.Personality{{Text: "1-cell", Slots: 4}, {Text: "4-cell", Slots: 16}},
+		Sensors: []responder.Sensor{{Definition: rdm.SensorDefinition{Type: rdm.SensorTemperature, Unit: rdm.UnitCelsius, Prefix: rdm.PrefixDeci, Description: "board"}, Value: 412}},
 		Hours:   100,
 	}
 	if change != nil {

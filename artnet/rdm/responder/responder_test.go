@@ -23,10 +23,10 @@ func model() responder.Model {
 	return responder.Model{
 		UID: tube, Number: 0x0102, Category: rdm.CategoryFixtureFixed, Details: rdm.ProductDetails{4}, Software: 0x01020304, SoftwareLabel: "1.2.3",
 		Maker: "Prototype", Description: "Tube 4 ft", Label: "T1", Start: 101,
-		Personalities: []responder.Personality{{"1-cell", 4}, {"16-cell", 64}, {"none", 0}},
+		Personalities: []responder.Personality{{Text: "1-cell", Slots: 4}, {Text: "16-cell", Slots: 64}, {Text: "none"}},
 		Sensors: []responder.Sensor{
-			{rdm.SensorDefinition{Type: rdm.SensorTemperature, Unit: rdm.UnitCelsius, Prefix: rdm.PrefixDeci, RangeMax: 1000, NormalMax: 700, Recorded: rdm.SensorLowAndTop, Description: "LED board"}, 412},
-			{rdm.SensorDefinition{Type: rdm.SensorVoltage, Unit: rdm.UnitVoltDC, Prefix: rdm.PrefixCenti, RangeMax: 1700, Description: "battery"}, 1480},
+			{Definition: rdm.SensorDefinition{Type: rdm.SensorTemperature, Unit: rdm.UnitCelsius, Prefix: rdm.PrefixDeci, RangeMax: 1000, NormalMax: 700, Recorded: rdm.SensorLowAndTop, Description: "LED board"}, Value: 412},
+			{Definition: rdm.SensorDefinition{Type: rdm.SensorVoltage, Unit: rdm.UnitVoltDC, Prefix: rdm.PrefixCenti, RangeMax: 1700, Description: "battery"}, Value: 1480},
 		},
 		Hours: 1234, HasLampHours: true, LampHours: 99,
 		Own: []rdm.ParameterDescription{{PID: 0x8001, Size: 2, DataType: rdm.DataUint16, Classes: rdm.ClassesGet, Description: "modulation"}},
@@ -121,7 +121,7 @@ func TestSupportedParameters(t *testing.T) {
 	}, list)
 	bare := newDevice(t, func(m *responder.Model) {
 		m.Sensors, m.Own, m.Details, m.HasLampHours = nil, nil, nil, false
-		m.Personalities = []responder.Personality{{"fan", 0}}
+		m.Personalities = []responder.Personality{{Text: "fan"}}
 	})
 	list = get[*rdm.PIDs](t, bare, rdm.PIDSupportedParameters)
 	for _, pid := range []rdm.PID{rdm.PIDSensorValue, rdm.PIDLampHours, rdm.PIDProductDetailIDList, rdm.PIDDMXStartAddress} {

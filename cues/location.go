@@ -18,8 +18,11 @@ type KitLamp struct {
 	// Policy is the lamp's own policy, which stands before those of groups and
 	// looks; "" for none.
 	Policy recipe.Policy
-	Note   string
-	At     Pos
+	// UID is the lamp's own for remote device management, "7FF0:00000001", or ""
+	// where the kit does not say.
+	UID  string
+	Note string
+	At   Pos
 }
 
 // Calibration is what was read of one lamp, and how well its Type meets that.

@@ -50,6 +50,7 @@ const (
 	CodeBadSpectrum  = "bad-spectrum"
 	CodeBadGeometry  = "bad-geometry"
 	CodeBadMesh      = "bad-mesh"
+	CodeBadUID       = "bad-uid"
 )
 
 // What names something that is not there.
@@ -84,6 +85,7 @@ const (
 	CodeLampTwice        = "lamp-twice"
 	CodeCellTwice        = "cell-twice"
 	CodeDuplicateName    = "duplicate-name"
+	CodeUIDTwice         = "uid-twice"
 	CodeEmptyGroup       = "empty-group"
 	CodeUngrouped        = "lamp-in-no-group"
 	CodeUnpainted        = "group-unpainted"
@@ -170,6 +172,7 @@ var catalogue = map[string]codeInfo{
 	CodeBadSpectrum:  {Error, "a table of a measured spectrum cannot be read"},
 	CodeBadGeometry:  {Error, "a thing has no shape that light could meet"},
 	CodeBadMesh:      {Error, "a file of a surface cannot be read"},
+	CodeBadUID:       {Error, "no device can have this unique identifier"},
 
 	CodeUnknownType:      {Error, "no lamp type has this name"},
 	CodeUnknownMode:      {Error, "the lamp type has no mode of this name"},
@@ -198,6 +201,7 @@ var catalogue = map[string]codeInfo{
 	CodeLampTwice:        {Error, "one lamp of the kit stands in two places at once"},
 	CodeCellTwice:        {Warning, "a group names a cell twice"},
 	CodeDuplicateName:    {Error, "two things of one kind have the same name"},
+	CodeUIDTwice:         {Error, "two lamps of the kit have the unique identifier of one"},
 	CodeEmptyGroup:       {Error, "a group has no members"},
 	CodeUngrouped:        {Warning, "a lamp is in no group, so no look can light it"},
 	CodeUnpainted:        {Warning, "a group is used by no look, so its name may be a slip"},

@@ -23,7 +23,8 @@
 //	  looks?: {NAME: {from?, wears?, policy?: POLICY, paint?: [PAINT], note?}}
 //	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour}}
 //	kit.yaml
-//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, policy?: POLICY, readings?: [READING], note?}    T1..T12 stands for twelve lamps
+//	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, policy?: POLICY, readings?: [READING], uid?: 7FF0:0000002A, note?}
+//	  T1..T12 stands for twelve lamps; uid is what a lamp is known by on the network (ANSI E1.20), one lamp's each
 //	READING, what a meter read of one emitter of the lamp, the others dark
 //	  {emitter: red, drive?: 50% (of control; 100% when left out), lux?: 120 lx, at?: 1 m, xy?: [0.69, 0.30],
 //	   spectrum?: readings/t1-red.csv (in the folder, with the columns nm,power)}

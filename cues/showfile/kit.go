@@ -49,7 +49,7 @@ func (l *loader) addKit(r *reader, key *yaml.Node, id string, k *cues.KitLamp) {
 		return
 	}
 	l.kit[id] = nil
-	if k != nil {
+	if k != nil && l.uidFree(r, key, id, k.UID) {
 		own := *k
 		own.ID, own.At = id, r.pos(key)
 		l.kit[id] = &own
@@ -65,6 +65,7 @@ func (l *loader) kitLamp(r *reader, n *yaml.Node, id string) *cues.KitLamp {
 		"type":     need(func(n *yaml.Node) { typeNode = n }),
 		"mode":     may(func(n *yaml.Node) { modeNode = n }),
 		"policy":   may(r.policy(&k.Policy)),
+		"uid":      may(func(n *yaml.Node) { k.UID = r.uid(n) }),
 		"readings": may(func(n *yaml.Node) { readings = n }),
 		"note":     may(func(n *yaml.Node) { k.Note = r.text(n, "a note") }),
 	})

@@ -64,6 +64,7 @@ var rooms = map[string][]string{
 	"artnet/rdm/responder":  {"artnet/rdm"},
 	"artnet/rdm/discover":   {"artnet/rdm"},
 	"artnet/rdm/controller": {"artnet", "artnet/rdm"},
+	"cues/rigcheck":         {"cues"},
 }
 
 // owners says which outside packages only some rooms may use, and why.

@@ -51,6 +51,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return exitDone
 	case errors.Is(err, errBadShow):
 		return exitBadShow
+	case errors.Is(err, errDiffers):
+		return exitFailed
 	case errors.As(err, &usage):
 		printError(stderr, err)
 		return exitWrongUse
@@ -96,6 +98,7 @@ then make your own:
 	})
 	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newFades(), newMeter(), newPicture(), newLamps())
 	root.AddCommand(newNodes(), newListen())
+	root.AddCommand(newAddress())
 	return root
 }
 

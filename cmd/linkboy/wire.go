@@ -37,7 +37,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	group, ctx := errgroup.WithContext(cmd.Context())
 
 	if software {
-		network, err = startRig(ctx, group, show, network)
+		network, err = startRig(ctx, group, show, f.location, network)
 		if err != nil {
 			return err
 		}
@@ -101,9 +101,9 @@ func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet
 }
 
 // startRig starts a software node that puts out every port-address of the
-// show, on the loopback address after the controller's. Where polls cannot find
-// it there, frames are sent to it by name.
-func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, n network) (network, error) {
+// show, with an RDM device for every lamp, on the loopback address after the
+// controller's. Where polls cannot find it there, frames are sent to it by name.
+func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, location string, n network) (network, error) {
 	bind := demoAddr()
 	if n.at != "" {
 		at, err := interfaceOf(n.at)
@@ -116,8 +116,12 @@ func startRig(ctx context.Context, group *errgroup.Group, show *cues.Show, n net
 		return n, usageError{mendedError{fmt.Errorf("the software rig stays on this machine, and %s is not of it", bind), "leave --artnet-bind out, or run your own show with linkboy serve"}}
 	}
 	n.at = bind.String()
+	lines, err := linesOf(show, location)
+	if err != nil {
+		return n, err
+	}
 	node, err := fakenode.Listen(fakenode.Config{
-		Addr: netip.AddrPortFrom(bind.Next(), uint16(n.port)), Ports: portsOf(show), Name: "software rig",
+		Addr: netip.AddrPortFrom(bind.Next(), uint16(n.port)), Ports: portsOf(show), Lines: lines, Name: "software rig",
 	})
 	if err != nil {
 		return n, mendedError{err, "another program, perhaps another demo, holds the Art-Net port there: stop it, or give --artnet-bind 127.0.0.11"}

@@ -54,6 +54,9 @@ const (
 	codeFull         = "too-many-pages"
 	codeStopping     = "stopping"
 	codeInternal     = "internal"
+	codeNoDevices    = "no-devices"
+	codeNoDevice     = "no-such-device"
+	codeDeviceFailed = "device-failed"
 )
 
 // badValue is a field whose value cannot be read.

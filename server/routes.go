@@ -28,6 +28,8 @@ func (s *Server) routes() []route {
 		{"/api/plan", get(s.getPlan)},
 		{"/api/looks/{name}/cells", get(s.getLookCells)},
 		{"/api/frames", get(s.getFrames)},
+		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
+		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
 	}
 	for _, v := range verbs {
 		routes = append(routes, route{"/api/" + v.name, map[string]http.HandlerFunc{http.MethodPost: s.postVerb(v)}})

@@ -33,6 +33,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 	want := map[string][]string{
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
+		"/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
 	}
 	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode"} {
 		want["/api/"+verb] = []string{"POST"}

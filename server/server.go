@@ -39,6 +39,8 @@ type Config struct {
 	// Warnings says what is odd on the network, given the port-addresses that
 	// the director fills; nil says nothing. It may be called from any goroutine.
 	Warnings func(addresses []uint16) []session.Warning
+	// Devices are the lamps that can be asked; nil for none.
+	Devices Devices
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address

@@ -49,6 +49,12 @@ type Config struct {
 	// TimeCode hears every ArtTimeCode that arrives, in the goroutine that
 	// receives: it must not block, and the packet is its own. nil for nobody.
 	TimeCode func(from netip.AddrPort, code *artnet.TimeCode)
+	// RDM takes the tables of RDM devices and the RDM messages that devices
+	// send: an *artnet.TodData or an *artnet.Rdm, whose Message must not be
+	// kept; from is where the device is reached. It is called where the sockets
+	// are read, perhaps from two goroutines at once, so it must not wait; false
+	// says that there was no room, which is counted. nil for nobody.
+	RDM func(from netip.AddrPort, p artnet.Packet) bool
 	// Logger gets what Run has to say; nil discards it.
 	Logger *slog.Logger
 	// AnswerDelay is how long to wait before an ArtPoll is answered; nil is a

@@ -41,7 +41,6 @@ type Link struct {
 	answers *peer.Answers
 	replies atomic.Uint64 // ArtPollReplies sent, for their NodeReport
 	count   counters
-	rdm     atomic.Pointer[func(from netip.AddrPort, p artnet.Packet) bool]
 
 	sender sender // SendFrame's own
 	pacer  pacer

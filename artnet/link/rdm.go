@@ -2,26 +2,21 @@ package link
 
 import (
 	"net/netip"
+	"slices"
 
 	"linkboy/artnet"
 )
 
-// HandleRDM sets what takes the tables of RDM devices and the RDM messages that
-// nodes send: an *artnet.TodData or an *artnet.Rdm, whose Message must not be
-// kept. It is called where the sockets are read, perhaps from two goroutines at
-// once, so it must not wait; false says that there was no room, which is
-// counted. nil, as at the start, ignores them.
-func (l *Link) HandleRDM(take func(from netip.AddrPort, p artnet.Packet) bool) {
-	l.rdm.Store(&take)
-}
-
 // takeRDM hands a packet to who handles RDM.
 func (l *Link) takeRDM(from netip.AddrPort, p artnet.Packet) {
-	take := l.rdm.Load()
-	switch {
-	case take == nil || *take == nil:
+	if l.cfg.RDM == nil {
 		l.count.opCode.Add(1)
-	case !(*take)(l.table.place(from), p):
+		return
+	}
+	l.mu.Lock()
+	at := l.table.place(from)
+	l.mu.Unlock()
+	if !l.cfg.RDM(at, p) {
 		l.count.full.Add(1)
 	}
 }
@@ -39,7 +34,9 @@ func (l *Link) SendRDM(to netip.AddrPort, p artnet.Packet) error {
 	if to.IsValid() {
 		return l.write(w, b, to)
 	}
-	targets := l.cfg.To
+	l.mu.Lock()
+	targets := slices.Clone(l.table.named)
+	l.mu.Unlock()
 	if all := w.Broadcast(); all.IsValid() {
 		targets = append([]netip.AddrPort{all}, targets...)
 	} else if len(targets) == 0 {

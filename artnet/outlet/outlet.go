@@ -33,7 +33,10 @@ type Config struct {
 	// TimeCode hears the time code that arrives on the interfaces of Art-Net
 	// outputs, as link.Config.TimeCode does; nil for nobody.
 	TimeCode func(from netip.AddrPort, code *artnet.TimeCode)
-	Logger   *slog.Logger // nil discards
+	// RDM takes what RDM gateways send there, as link.Config.RDM does; nil for
+	// nobody.
+	RDM    func(from netip.AddrPort, p artnet.Packet) bool
+	Logger *slog.Logger // nil discards
 }
 
 // Outlet sends frames the ways that it was last told to Use. SendFrame and the

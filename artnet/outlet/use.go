@@ -90,7 +90,7 @@ func (o *Outlet) newWay(key string, out Output, own bool) *way {
 	w := &way{key: key, name: out.String(), own: own, over: out.Over, preview: out.Preview, after: o.closing[key]}
 	if out.Over == ArtNet {
 		w.open = func() (device, error) {
-			return opened(link.Open(link.Config{Interface: out.Interface, Port: o.cfg.Port, Name: o.cfg.Name, TimeCode: o.cfg.TimeCode, Logger: o.log}))
+			return opened(link.Open(link.Config{Interface: out.Interface, Port: o.cfg.Port, Name: o.cfg.Name, TimeCode: o.cfg.TimeCode, RDM: o.cfg.RDM, Logger: o.log}))
 		}
 		return w
 	}

@@ -65,7 +65,7 @@ Do this at load-in: a lamp may jump or go dark for a moment while it is set.`,
 			})
 		},
 	}
-	f.addNetwork(cmd)
+	f.addNodes(cmd)
 	flags := cmd.Flags()
 	flags.BoolVar(&f.yes, "yes", false, "set what differs without asking")
 	flags.BoolVar(&f.asJSON, "json", false, "print one JSON document; sets nothing without --yes")

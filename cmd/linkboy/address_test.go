@@ -14,6 +14,7 @@ import (
 	"linkboy/artnet/rdm"
 	"linkboy/artnet/rdm/responder"
 	"linkboy/cues/showfile"
+	"linkboy/server"
 )
 
 // command runs a command line to its end.
@@ -116,6 +117,31 @@ func TestIdentifyTheSoftwareRig(t *testing.T) {
 	require.Equal(t, "7FF1:00000003", off[0].UID)
 	require.False(t, off[0].Identify)
 	require.Empty(t, identify("--off").Devices)
+}
+
+// A page asks the daemon, and only then the daemon asks the lamps.
+func TestDevicesOfTheDaemon(t *testing.T) {
+	d := startDaemon(t, "demo", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.31")
+	await(t, "the software rig answers", func() bool { s := d.state(); return len(s.Nodes) > 0 && len(s.Nodes[0].Ports) == 5 })
+	var got struct{ Devices []server.DeviceInfo }
+	d.get("/api/devices", &got)
+	require.Empty(t, got.Devices)
+	d.do("devices", "")
+	d.get("/api/devices", &got)
+	require.Len(t, got.Devices, 30)
+	first := got.Devices[0]
+	require.Equal(t, "T1", first.Label)
+	require.Equal(t, "31.5 °C", first.Sensors[0].Text)
+	require.Equal(t, uint32(47), *first.Hours)
+	for _, nobody := range []string{"7FF1:00000099", "T1"} {
+		status, text := d.post("identify", `{"uid": "`+nobody+`"}`)
+		require.Equal(t, 404, status, text)
+	}
+	for _, on := range []string{"true", "false"} {
+		d.do("identify", `{"uid": "7FF1:00000001", "on": `+on+`}`)
+		d.get("/api/devices", &got)
+		require.Equal(t, on == "true", got.Devices[0].Identify)
+	}
 }
 
 // Nobody there: told, with what to check.

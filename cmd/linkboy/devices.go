@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net/netip"
 	"time"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
 
 	"linkboy/artnet"
@@ -28,6 +30,12 @@ type lampNetwork struct {
 	rdm  *controller.Controller
 }
 
+// addNodes adds the flags that say where the nodes of the lamps are.
+func (f *daemonFlags) addNodes(cmd *cobra.Command) {
+	f.addNetwork(cmd)
+	cmd.Flags().StringSliceVar(&f.artnetTo, "artnet-to", nil, "ask these IP addresses too, where nodes do not hear broadcasts")
+}
+
 // onNetwork opens the lamps' network, waits for its nodes, calls use, and gives
 // the network up.
 func onNetwork(ctx context.Context, f daemonFlags, use func(ctx context.Context, n *lampNetwork) error) error {
@@ -36,21 +44,23 @@ func onNetwork(ctx context.Context, f daemonFlags, use func(ctx context.Context,
 	if err != nil {
 		return err
 	}
-	wire, err := link.Open(link.Config{Interface: network.at, Port: network.port, To: network.to})
+	var wire *link.Link // before anything is sent
+	devices, err := controller.New(controller.Config{
+		Send: func(to netip.AddrPort, p artnet.Packet) error { return wire.SendRDM(to, p) },
+	})
+	if err != nil {
+		return err
+	}
+	wire, err = link.Open(link.Config{Interface: network.at, Port: network.port, To: network.to, RDM: devices.Receive})
 	if err != nil {
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind"}
 	}
-	if wire.Shared() {
+	if wire.FoundTaken() {
 		return errors.Join(mendedError{
 			fmt.Errorf("another program of this machine has the Art-Net address %s, and nodes would answer only one of the two", wire.Local()),
 			"stop linkboy serve while lamps are addressed, or ask it at /api/devices; or give another address of this machine with --artnet-bind",
 		}, wire.Close())
 	}
-	devices, err := controller.New(controller.Config{Send: wire.SendRDM})
-	if err != nil {
-		return errors.Join(err, wire.Close())
-	}
-	wire.HandleRDM(devices.Receive)
 	running, stop := context.WithCancel(context.WithoutCancel(ctx)) // use may have to put things right after ctx ended
 	var group errgroup.Group
 	group.Go(func() error { return wire.Run(running) })
@@ -92,10 +102,10 @@ func (n *lampNetwork) awaitNodes(ctx context.Context, named int) error {
 }
 
 // gateways are the ports of the nodes that answer.
-func (n *lampNetwork) gateways() []controller.Gateway { return gatewaysOf(n.wire) }
+func (n *lampNetwork) gateways() []controller.Gateway { return gatewaysOf(n.wire.Nodes()) }
 
-func gatewaysOf(wire *link.Link) (all []controller.Gateway) {
-	for _, node := range wire.Nodes() {
+func gatewaysOf(nodes []link.NodeInfo) (all []controller.Gateway) {
+	for _, node := range nodes {
 		if node.Lost || node.Style == artnet.StyleController {
 			continue
 		}

@@ -69,7 +69,7 @@ and do not do it near people with photosensitive epilepsy.`,
 			})
 		},
 	}
-	f.addNetwork(cmd)
+	f.addNodes(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.show, "show", "", "the show whose kit has the lamps' ids")
 	flags.BoolVar(&f.off, "off", false, "stop the lamps named, or all that show themselves")

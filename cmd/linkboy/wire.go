@@ -42,11 +42,17 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 			return err
 		}
 	}
+	devices, err := newDaemonDevices()
+	if err != nil {
+		return err
+	}
 	var set *session.Session // before out.Run, which hears code
 	out := outlet.New(outlet.Config{
 		Interface: network.at, To: network.to, Port: network.port, Show: f.identity(show), Logger: log,
 		TimeCode: func(from netip.AddrPort, code *artnet.TimeCode) { takeTimecode(set, from, code) },
+		RDM:      devices.rdm.Receive,
 	})
+	devices.out = out
 	defer out.Close()
 	set, err = openSession(cmd, show, f, out, log)
 	if err != nil {
@@ -56,7 +62,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
 	page, err := server.New(server.Config{
-		Director: set, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
+		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, show), Listen: f.listen, Logger: log, Version: version(),
 	})
 	if err != nil {
@@ -66,7 +72,9 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 		return err
 	}
 
-	group.Go(func() error { return out.Run(ctx) })
+	linked, unlink := context.WithCancel(context.WithoutCancel(ctx)) // until lamps have stopped showing themselves
+	group.Go(func() error { return out.Run(linked) })
+	group.Go(func() error { return devices.Run(ctx, unlink) })
 	group.Go(func() error { return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)

@@ -82,11 +82,12 @@ func newRig(t *testing.T) *rig {
 	if !r.node.Discoverable() {
 		cfg.Bind, cfg.To = netip.MustParseAddr("127.0.0.1"), []netip.AddrPort{r.node.Addr()}
 	}
+	send := func(to netip.AddrPort, p artnet.Packet) error { return r.link.SendRDM(to, p) }
+	r.c, err = controller.New(controller.Config{Send: send, UID: own, Timeout: 2 * time.Second})
+	require.NoError(t, err)
+	cfg.RDM = r.c.Receive
 	r.link, err = link.Open(cfg)
 	require.NoError(t, err)
-	r.c, err = controller.New(controller.Config{Send: r.link.SendRDM, UID: own, Timeout: 2 * time.Second})
-	require.NoError(t, err)
-	r.link.HandleRDM(r.c.Receive)
 	background(t, r.c)
 	background(t, r.link)
 	require.Eventually(t, func() bool { n := r.link.Nodes(); return len(n) == 1 && len(n[0].Ports) == 3 }, patience, 5*time.Millisecond)

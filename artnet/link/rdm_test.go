@@ -23,23 +23,24 @@ func wireBytes(t *testing.T, p artnet.Packet) []byte {
 // RDM packets go to who handles them, from where the node is reached; what there
 // is no room for is counted, and nobody waits.
 func TestHandsOverRDM(t *testing.T) {
+	tod := wireBytes(t, &artnet.TodData{Port: 1, BindIndex: 1, PortAddress: 3, Total: 1, UIDs: [][6]byte{{1, 2, 3, 4, 5, 6}}})
+	message := wireBytes(t, &artnet.Rdm{PortAddress: 3, Message: make([]byte, 30)})
 	synctest.Test(t, func(t *testing.T) {
 		l, w := start(t, link.Config{})
-		tod := wireBytes(t, &artnet.TodData{Port: 1, BindIndex: 1, PortAddress: 3, Total: 1, UIDs: [][6]byte{{1, 2, 3, 4, 5, 6}}})
-		message := wireBytes(t, &artnet.Rdm{PortAddress: 3, Message: make([]byte, 30)})
 		w.receive(nodeA, tod)
-		require.Equal(t, uint64(1), l.Stats().Ignored.OpCode, "nobody handles it yet")
-
+		require.Equal(t, uint64(1), l.Stats().Ignored.OpCode, "nobody handles it")
+	})
+	synctest.Test(t, func(t *testing.T) {
 		var mu sync.Mutex
 		var from []netip.AddrPort
 		var got []artnet.Packet
 		room := true
-		l.HandleRDM(func(at netip.AddrPort, p artnet.Packet) bool {
+		l, w := start(t, link.Config{RDM: func(at netip.AddrPort, p artnet.Packet) bool {
 			mu.Lock()
 			defer mu.Unlock()
 			from, got = append(from, at), append(got, p)
 			return room
-		})
+		}})
 		w.receive(netip.AddrPortFrom(nodeA.Addr(), 50000), tod) // nodes get their port wrong
 		w.receive(nodeB, message)
 		require.Equal(t, []netip.AddrPort{nodeA, nodeB}, from)
@@ -49,10 +50,7 @@ func TestHandsOverRDM(t *testing.T) {
 		w.receive(nodeA, tod)
 		require.Equal(t, uint64(1), l.Stats().Ignored.Full)
 		w.receive(nodeA, wireBytes(t, &artnet.TodRequest{Addresses: []uint8{1}}))
-		require.Equal(t, uint64(2), l.Stats().Ignored.OpCode, "asked of nodes")
-		l.HandleRDM(nil)
-		w.receive(nodeA, tod)
-		require.Equal(t, uint64(3), l.Stats().Ignored.OpCode)
+		require.Equal(t, uint64(1), l.Stats().Ignored.OpCode, "asked of nodes")
 		require.False(t, l.FoundTaken())
 	})
 }

@@ -81,14 +81,14 @@ func TestAddressTheSoftwareRig(t *testing.T) {
 	require.Contains(t, out, `"by": "by hand"`)
 
 	for want, args := range map[string][]string{
-		"several locations":           {"address", dir},
-		"no location \"deep\"":        {"address", dir, "deep"},
-		"is not LAMP=UID":             {"address", dir, "deep-end", "--pair", "S1=7"},
-		"no lamp of the kit \"S9\"":   {"address", dir, "deep-end", "--pair", "S9=7FF1:0000001C"},
-		"takes SHOW [LOCATION]":       {"address"},
-		"--artnet-bind \"nowhere\"":   {"address", dir, "deep-end", "--artnet-bind", "nowhere"},
-		"--for -1s is no time":        {"identify", "--for", "-1s"},
-		"no device \"7FF1:00000099\"": {"identify", "7FF1:00000099", "--artnet-bind", "127.0.4.5"},
+		"several locations":                  {"address", dir},
+		"no location \"deep\"":               {"address", dir, "deep"},
+		"is not LAMP=UID":                    {"address", dir, "deep-end", "--pair", "S1=7"},
+		"no lamp of the kit \"S9\"":          {"address", dir, "deep-end", "--pair", "S9=7FF1:0000001C"},
+		"takes SHOW [LOCATION]":              {"address"},
+		"--artnet-port 70000 is no UDP port": {"address", dir, "deep-end", "--artnet-port", "70000"},
+		"--for -1s is no time":               {"identify", "--for", "-1s"},
+		"no device \"7FF1:00000099\"":        {"identify", "7FF1:00000099", "--artnet-bind", "127.0.4.5"},
 	} {
 		code, _, stderr := command(t, "", args...)
 		require.Equal(t, exitWrongUse, code, "%v", args)

@@ -37,6 +37,10 @@ type lifted struct {
 // number), so that what it stands for is written.
 const unknown = 0xFFC0FFEE
 
+// one is the bits of 1. Those of the numbers from 0 to 1 rise with them up to it; what
+// lies above are greater ones, ones below 0 and what is no number.
+const one = 0x3F800000
+
 // NewWriter makes a Writer. Neither l nor its parts may be changed from then on.
 func NewWriter(l *Layout) *Writer {
 	w := &Writer{layout: l, frame: l.NewFrame(), wrote: make([]uint32, len(l.Slots))}
@@ -168,7 +172,10 @@ func (r *slotRun) wide16(now []float32, was []uint32, level float32) {
 			continue
 		}
 		was[i] = bits
-		binary.BigEndian.PutUint16(out[2*i:], wide(clamp(v)))
+		if bits > one {
+			v = clamp(v)
+		}
+		binary.BigEndian.PutUint16(out[2*i:], wide(v))
 	}
 }
 
@@ -181,7 +188,10 @@ func (r *slotRun) curved16(now []float32, was []uint32, level float32) {
 			continue
 		}
 		was[i] = bits
-		binary.BigEndian.PutUint16(out[2*i:], wide(bend(table, clamp(v))))
+		if bits > one {
+			v = clamp(v)
+		}
+		binary.BigEndian.PutUint16(out[2*i:], wide(bend(table, v)))
 	}
 }
 
@@ -194,7 +204,10 @@ func (r *slotRun) narrow8(now []float32, was []uint32, level float32) {
 			continue
 		}
 		was[i] = bits
-		out[i] = narrow(clamp(v))
+		if bits > one {
+			v = clamp(v)
+		}
+		out[i] = narrow(v)
 	}
 }
 
@@ -207,7 +220,10 @@ func (r *slotRun) curved8(now []float32, was []uint32, level float32) {
 			continue
 		}
 		was[i] = bits
-		out[i] = narrow(bend(table, clamp(v)))
+		if bits > one {
+			v = clamp(v)
+		}
+		out[i] = narrow(bend(table, v))
 	}
 }
 

@@ -21,6 +21,8 @@ func browser(t *testing.T) context.Context {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(needTool(t, "chromium")), chromedp.NoSandbox, chromedp.DisableGPU,
+		// WebGL 2 on the processor: test machines have no graphics.
+		chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 	)
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)

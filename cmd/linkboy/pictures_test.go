@@ -9,10 +9,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// pictureDir is the folder for pictures, "" when none are to be taken.
+func pictureDir() string { return os.Getenv("LINKBOY_PICTURES") }
+
 // TestPictures takes the pictures of the README anew, into the folder that
 // LINKBOY_PICTURES names: LINKBOY_PICTURES=$PWD/ui/docs go test -run Pictures ./cmd/linkboy
 func TestPictures(t *testing.T) {
-	dir := os.Getenv("LINKBOY_PICTURES")
+	dir := pictureDir()
 	if dir == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}

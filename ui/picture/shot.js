@@ -1,0 +1,68 @@
+// The set as a set-up's camera sees it, by the bytes on the wire. A tap on the
+// picture reads the stops over or under grey there, and goes on reading.
+// Use: `<${Shot} lit=${lit} camera=${camera} feed=${feed} setup=${0} style=${style} label=${words} />`.
+
+/** @import {Lit} from '../types' */
+/** @import {SeenFeed} from '../light/feed.js' */
+/** @import {Camera, Style} from '../camera/camera.js' */
+
+import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
+import { en } from '../en.js';
+import { keepDrawn } from './draw.js';
+
+/** Most pixels across: more costs a phone its frames and shows nothing. */
+const WIDEST = 1280;
+
+/**
+ * @param {{lit: Lit, camera: Camera, feed: SeenFeed, setup: number, style: Style, label: string}} props
+ */
+export function Shot({ lit, camera, feed, setup, style, label }) {
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  const [spot, setSpot] = useState(/** @type {{x: number, y: number} | null} */ (null));
+  const [stops, setStops] = useState(0);
+  const now = useRef({ setup, style, spot });
+  now.current = { setup, style, spot };
+  const ask = useRef(() => {});
+
+  useEffect(() => {
+    const on = box.current;
+    if (!on) return undefined;
+    on.prepend(camera.canvas);
+    const dark = new Float32Array(0);
+    function show() {
+      const frame = feed.get();
+      const { setup, style, spot } = now.current;
+      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style);
+      if (spot) setStops(Math.round(camera.read(spot.x, spot.y) * 10) / 10);
+    }
+    ask.current = show;
+    return keepDrawn(on, feed, {
+      size: (width) => {
+        const across = Math.min(WIDEST, Math.round(width * Math.min(2, devicePixelRatio || 1)));
+        camera.canvas.width = across;
+        camera.canvas.height = Math.round(across / lit.scene.aspect);
+      },
+      show,
+    });
+  }, [lit, camera]);
+
+  useEffect(() => setSpot(null), [setup, lit.revision]);
+  useEffect(() => ask.current(), [setup, style.bands, style.glow, style.most, spot]);
+
+  /** @param {MouseEvent} e */
+  function point(e) {
+    const r = /** @type {HTMLElement} */ (box.current).getBoundingClientRect();
+    setSpot({ x: (e.clientX - r.x) / r.width, y: (e.clientY - r.y) / r.height });
+  }
+
+  const says = en.picture.stops(stops, lit.scene.setups[setup].over);
+  return html`
+    <div class="shot" ref=${box} role="img" aria-label=${label} data-test="shot" onClick=${point}>
+      ${spot && html`
+        <span class="spot" data-test="spot" data-side=${spot.x > 0.5 ? 'left' : 'right'} style=${{ left: `${100 * spot.x}%`, top: `${100 * spot.y}%` }}>
+          <b>${says}</b>
+        </span>
+      `}
+    </div>
+  `;
+}

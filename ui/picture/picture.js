@@ -37,7 +37,7 @@ export function Picture({ state, feed, seen, camera }) {
       : en.picture.label(plan.location, live?.look ?? '');
 
   return html`
-    <figure class=${stale ? 'picture picture-stale' : 'picture'} data-test="picture" data-stale=${String(stale)} data-shows=${shown ? 'camera' : 'plan'}>
+    <figure class=${stale ? 'picture picture-stale' : 'picture'} data-test="picture" data-stale=${String(stale)} data-shows=${shown ? 'camera' : 'plan'} data-light=${lit?.hash ?? ''}>
       <div class=${shown ? 'picture-view picture-camera' : 'picture-view'}>
         ${shown && lit && camera
           ? html`<${Shot} lit=${lit} camera=${camera} feed=${seen} setup=${setup} style=${style} label=${label}/>`

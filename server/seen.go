@@ -52,6 +52,7 @@ type seenPusher struct {
 	cells []camera.RGB
 	spare []byte // encoded, to compare with last
 	last  []byte // as last pushed; nil for a newcomer
+	light uint64 // version of the light in last
 }
 
 // push pushes the cells when they have changed. It leaves out a moment in which the
@@ -60,11 +61,16 @@ func (p *seenPusher) push() {
 	if p.s.hub.count() == 0 {
 		return
 	}
+	light := p.s.director.LightVersion() // before the cells: what comes in between is pushed next time
+	if p.last != nil && light == p.light {
+		return
+	}
 	st := p.s.director.State()
 	p.cells = p.s.director.Seen(p.cells)
 	if p.s.director.State().Revision != st.Revision {
 		return
 	}
+	p.light = light
 	p.spare = appendSeen(p.spare[:0], st.Revision, st.Output.Frames, p.cells)
 	if sameCells(p.spare, p.last) {
 		return

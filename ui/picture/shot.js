@@ -19,7 +19,7 @@ const WIDEST = 1280;
 export function Shot({ lit, camera, feed, setup, style, label }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   const [spot, setSpot] = useState(/** @type {{x: number, y: number} | null} */ (null));
-  const [stops, setStops] = useState(0);
+  const [stops, setStops] = useState(/** @type {number | null} */ (null));
   const now = useRef({ setup, style, spot });
   now.current = { setup, style, spot };
   const ask = useRef(() => {});
@@ -46,7 +46,10 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
     });
   }, [lit, camera]);
 
-  useEffect(() => setSpot(null), [setup, lit.revision]);
+  useEffect(() => {
+    setSpot(null);
+    setStops(null);
+  }, [setup, lit.revision]);
   useEffect(() => ask.current(), [setup, style.bands, style.glow, style.most, spot]);
 
   /** @param {MouseEvent} e */
@@ -55,12 +58,12 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
     setSpot({ x: (e.clientX - r.x) / r.width, y: (e.clientY - r.y) / r.height });
   }
 
-  const says = en.picture.stops(stops, lit.scene.setups[setup].over);
+  const says = stops === null ? '' : en.picture.stops(stops, lit.scene.setups[setup].over);
   return html`
     <div class="shot" ref=${box} role="img" aria-label=${label} data-test="shot" onClick=${point}>
       ${spot && html`
         <span class="spot" data-test="spot" data-side=${spot.x > 0.5 ? 'left' : 'right'} style=${{ left: `${100 * spot.x}%`, top: `${100 * spot.y}%` }}>
-          <b>${says}</b>
+          ${says && html`<b>${says}</b>`}
         </span>
       `}
     </div>

@@ -177,3 +177,57 @@ func TestPageWithoutWebGL(t *testing.T) {
 		})
 	}
 }
+
+// BenchmarkPageCamera draws the deep end, 222 cells, with new light each time, as fast as
+// the browser can: beside it the same canvas cleared and read, the least that a picture
+// can cost here. Test machines draw on the processor.
+func BenchmarkPageCamera(b *testing.B) {
+	s := newLitSet(b, 149, "deep-end")
+	p := openCamera(b, s)
+	for _, size := range [][2]int{{720, 405}, {1280, 720}} {
+		b.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(b *testing.B) {
+			p.t = b
+			p.shoot("tide", 0, size[0], size[1], `{}`)
+			run := func(draw string) float64 {
+				return promised[float64](p, fmt.Sprintf(`
+					const {camera, rgb} = window.shot, gl = camera.canvas.getContext('webgl2'), style = {bands: false, glow: 0, most: 1};
+					const began = performance.now();
+					for (let i = 0; i < %d; i++) {
+						rgb[0] = i;
+						%s
+						gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+						gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
+					}
+					return performance.now() - began;`, b.N, draw)) / float64(b.N)
+			}
+			bare := run(`gl.bindFramebuffer(gl.FRAMEBUFFER, null); gl.clearColor(Math.random(), 0, 0, 1); gl.clear(gl.COLOR_BUFFER_BIT);`)
+			whole := run(`camera.draw(0, rgb, style);`)
+			mist := run(`camera.draw(0, rgb, {...style, glow: 0.12});`)
+			sum := run(`camera.still(0, rgb, style, 16, 9);`)
+			b.ReportMetric(bare, "ms/bare")
+			b.ReportMetric(whole, "ms/frame")
+			b.ReportMetric(mist, "ms/mist-frame")
+			b.ReportMetric(sum, "ms/sum")
+			b.ReportMetric(whole/bare, "x/bare")
+		})
+	}
+}
+
+// BenchmarkPageFade runs fades of 4 s on a phone's page and counts the pictures that it
+// draws of them a second.
+func BenchmarkPageFade(b *testing.B) {
+	s := newLitSet(b, 151, "deep-end")
+	p := openCamera(b, s)
+	ask[any](p, `
+		const was = WebGL2RenderingContext.prototype.blitFramebuffer;
+		WebGL2RenderingContext.prototype.blitFramebuffer = function (...a) { window.pictures++; return was.apply(this, a); };
+		return null;`)
+	total := 0
+	for i := range b.N {
+		ask[any](p, `window.pictures = 0; return null;`)
+		s.do("cue", fmt.Sprintf(`{"look": %q, "fade": "4 s"}`, []string{"tide", "warden"}[i%2]))
+		await(b, "the end of the fade", func() bool { return s.state().Fade == nil })
+		total += ask[int](p, `return window.pictures;`)
+	}
+	b.ReportMetric(float64(total)/float64(b.N)/4, "pictures/s")
+}

@@ -50,7 +50,7 @@ export function createCamera(canvas, limit = {}) {
     const s = place.scene.setups[setup] ?? place.scene.setups[0];
     if (!s) return null;
     const gain = 1 / s.key_lux;
-    place.frame.expose(r, s, place.sum.light(rgb, gain), rgb, gain);
+    place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain);
     return s;
   }
 
@@ -110,13 +110,14 @@ export function createCamera(canvas, limit = {}) {
      * @param {number} setup index of the set-up
      * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
      * @param {Style} style
+     * @param {number} [looks] of a pixel, for soft edges
      */
-    draw(setup, rgb, style) {
+    draw(setup, rgb, style, looks = 4) {
       if (!place || gl.isContextLost()) return;
       const { width, height } = canvas;
-      if (room?.plain.width !== width || room.plain.height !== height) {
+      if (room?.plain.width !== width || room.plain.height !== height || room.looks !== looks) {
         room?.end();
-        room = place.frame.room(width, height);
+        room = place.frame.room(width, height, looks);
       }
       const s = expose(room, setup, rgb);
       if (s) show(room.plain, s, style, { target: null, width, height });
@@ -155,7 +156,7 @@ export function createCamera(canvas, limit = {}) {
       if (small?.out.width !== width || small.out.height !== height) {
         small?.room.end();
         if (small) dropTarget(gl, small.out);
-        small = { room: place.frame.room(width, height), out: createTarget(gl, gl.RGBA8, width, height) };
+        small = { room: place.frame.room(width, height, 4), out: createTarget(gl, gl.RGBA8, width, height) };
       }
       const s = expose(small.room, setup, rgb);
       if (!s) return null;

@@ -4,12 +4,13 @@
 /** @import {LightMap, Scene, SceneSetup} from '../types' */
 /** @import {GL, Target} from './gl.js' */
 
-/** @typedef {{plain: Target, many: WebGLFramebuffer, end: () => void}} Room */
+/** @typedef {{plain: Target, many: WebGLFramebuffer, looks: number, end: () => void}} Room */
 
 import { createNumbers, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
 import { lensMatrix } from './lens.js';
-import { kindOf, meshOf } from './mesh.js';
+import { KIND, kindOf, meshOf } from './mesh.js';
 import { LAMP, PLACE, SURFACE } from './shaders.js';
+import { ACROSS } from './sum.js';
 
 /** Looks of a pixel, as picture.Shot takes. */
 const SAMPLES = 4;
@@ -40,15 +41,23 @@ export function createFrame(gl, scene, map) {
   const samples = Math.min(SAMPLES, gl.getInternalformatParameter(gl.RENDERBUFFER, gl.RGBA16F, gl.SAMPLES)?.[0] ?? 0);
 
   return {
-    /** Room for pictures of a size. @param {number} width @param {number} height @returns {Room} */
-    room(width, height) {
+    /**
+     * The rows of the light's texture that a set-up can see something of: what faces
+     * away from it needs no light.
+     *
+     * @param {SceneSetup} setup
+     */
+    bands: (setup) => bandsOf(scene, map, setup),
+
+    /** Room for pictures of a size. @param {number} width @param {number} height @param {number} looks of a pixel @returns {Room} */
+    room(width, height, looks) {
       const plain = createTarget(gl, gl.RGBA16F, width, height);
       const many = gl.createFramebuffer();
       gl.bindFramebuffer(gl.FRAMEBUFFER, many);
       const stores = [/** @type {const} */ ([gl.RGBA16F, gl.COLOR_ATTACHMENT0]), /** @type {const} */ ([gl.DEPTH_COMPONENT24, gl.DEPTH_ATTACHMENT])].map(([format, at]) => {
         const store = gl.createRenderbuffer();
         gl.bindRenderbuffer(gl.RENDERBUFFER, store);
-        gl.renderbufferStorageMultisample(gl.RENDERBUFFER, samples, format, width, height);
+        gl.renderbufferStorageMultisample(gl.RENDERBUFFER, Math.min(looks, samples), format, width, height);
         gl.framebufferRenderbuffer(gl.FRAMEBUFFER, at, gl.RENDERBUFFER, store);
         return store;
       });
@@ -56,6 +65,7 @@ export function createFrame(gl, scene, map) {
       return {
         plain,
         many,
+        looks,
         end() {
           dropTarget(gl, plain);
           gl.deleteFramebuffer(many);
@@ -110,6 +120,28 @@ export function createFrame(gl, scene, map) {
   };
 }
 
+/** @param {Scene} scene @param {LightMap} map @param {SceneSetup} setup @returns {Array<[number, number]>} */
+function bandsOf(scene, map, setup) {
+  /** @type {Array<[number, number]>} */
+  const bands = [];
+  scene.surfaces.forEach((s, i) => {
+    if (kindOf(s) === KIND.flat && !faces(s, setup.camera)) return;
+    const { first, nu, nv } = map.grids[i];
+    const low = Math.floor(first / ACROSS);
+    const high = Math.floor((first + nu * nv - 1) / ACROSS) + 1;
+    const before = bands.at(-1);
+    if (before && low <= before[1]) before[1] = high;
+    else bands.push([low, high]);
+  });
+  return bands;
+}
+
+/** Whether a flat surface faces a point. @param {import('../types').SceneShape} s @param {number[]} p */
+function faces({ at, u, v }, p) {
+  const n = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+  return n[0] * (p[0] - at[0]) + n[1] * (p[1] - at[1]) + n[2] * (p[2] - at[2]) > 0;
+}
+
 /** A mesh on the device. @param {GL} gl @param {import('./mesh.js').Mesh} mesh */
 function buffers(gl, mesh) {
   const array = gl.createVertexArray();
@@ -126,16 +158,19 @@ function buffers(gl, mesh) {
   gl.bufferData(gl.ARRAY_BUFFER, mesh.owners, gl.STATIC_DRAW);
   gl.enableVertexAttribArray(2);
   gl.vertexAttribPointer(2, 1, gl.FLOAT, false, 4, 0);
+  const faces = gl.createBuffer();
+  gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, faces);
+  gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, mesh.faces, gl.STATIC_DRAW);
   gl.bindVertexArray(null);
   return {
     draw() {
       gl.bindVertexArray(array);
-      gl.drawArrays(gl.TRIANGLES, 0, mesh.count);
+      gl.drawElements(gl.TRIANGLES, mesh.faces.length, gl.UNSIGNED_INT, 0);
       gl.bindVertexArray(null);
     },
     end() {
       gl.deleteVertexArray(array);
-      for (const b of [corners, owners]) gl.deleteBuffer(b);
+      for (const b of [corners, owners, faces]) gl.deleteBuffer(b);
     },
   };
 }

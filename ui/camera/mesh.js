@@ -5,9 +5,12 @@
 
 /** @import {Point, SceneShape} from '../types' */
 
-/** Sides of a round thing, and of a ball from pole to pole. */
+/** Sides of a round thing, of one thin as a lamp, and of a ball from pole to pole. */
 const AROUND = 48;
+const AROUND_THIN = 12;
 const ACROSS = 24;
+/** Radius up to which a thing is thin, m. */
+const THIN = 0.1;
 
 /** What a picture does to find u and v: of a flat one, a tube, a ball. */
 export const KIND = { flat: 0, tube: 1, ball: 2 };
@@ -19,7 +22,7 @@ export const kindOf = (s) => (s.shape === 'tube' ? KIND.tube : s.shape === 'ball
  * @typedef {object} Mesh
  * @property {Float32Array} corners place x, y, z, then x, y, z on the surface, of each
  * @property {Float32Array} owners surface of each
- * @property {number} count of corners
+ * @property {Uint32Array} faces three corners a triangle
  *
  * @param {SceneShape[]} shapes
  * @returns {Mesh}
@@ -29,14 +32,18 @@ export function meshOf(shapes) {
   const corners = [];
   /** @type {number[]} */
   const owners = [];
+  /** @type {number[]} */
+  const triangles = [];
   shapes.forEach((shape, owner) => {
     const { points, faces } = tessellate(shape);
-    for (const i of faces) {
-      corners.push(...points[i]);
+    const before = owners.length;
+    for (const p of points) {
+      corners.push(...p);
       owners.push(owner);
     }
+    for (const i of faces) triangles.push(before + i);
   });
-  return { corners: new Float32Array(corners), owners: new Float32Array(owners), count: owners.length };
+  return { corners: new Float32Array(corners), owners: new Float32Array(owners), faces: new Uint32Array(triangles) };
 }
 
 /** @param {SceneShape} shape @returns {{points: number[][], faces: number[]}} */
@@ -50,9 +57,9 @@ function tessellate(shape) {
     case 'disc':
       return fan(point);
     case 'tube':
-      return net(1, (a, j) => point(Math.cos(a), Math.sin(a), j, [Math.cos(a), Math.sin(a), j]));
+      return net(Math.hypot(...shape.u) <= THIN ? AROUND_THIN : AROUND, 1, (a, j) => point(Math.cos(a), Math.sin(a), j, [Math.cos(a), Math.sin(a), j]));
     case 'ball':
-      return net(ACROSS, (a, j) => {
+      return net(AROUND, ACROSS, (a, j) => {
         const b = (j / ACROSS - 0.5) * Math.PI;
         const on = /** @type {Point} */ ([Math.cos(a) * Math.cos(b), Math.sin(a) * Math.cos(b), Math.sin(b)]);
         return point(...on, on);
@@ -77,16 +84,16 @@ function fan(point) {
   return { points, faces };
 }
 
-/** Rows of corners around an axis. @param {number} rows @param {(angle: number, row: number) => number[]} point */
-function net(rows, point) {
+/** Rows of corners around an axis. @param {number} around @param {number} rows @param {(angle: number, row: number) => number[]} point */
+function net(around, rows, point) {
   const points = [];
   const faces = [];
   for (let j = 0; j <= rows; j++) {
-    for (let i = 0; i <= AROUND; i++) points.push(point((2 * Math.PI * i) / AROUND, j));
+    for (let i = 0; i <= around; i++) points.push(point((2 * Math.PI * i) / around, j));
   }
-  const at = (/** @type {number} */ i, /** @type {number} */ j) => j * (AROUND + 1) + i;
+  const at = (/** @type {number} */ i, /** @type {number} */ j) => j * (around + 1) + i;
   for (let j = 0; j < rows; j++) {
-    for (let i = 0; i < AROUND; i++) faces.push(at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j), at(i + 1, j + 1), at(i, j + 1));
+    for (let i = 0; i < around; i++) faces.push(at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j), at(i + 1, j + 1), at(i, j + 1));
   }
   return { points, faces };
 }

@@ -8,6 +8,8 @@ import { cover, createProgram, createTarget, createTexture, dropTarget, useTextu
 import { isHidden } from './map.js';
 import { COVER, sum as sumShader } from './shaders.js';
 
+/** Most groups of four sources that one draw adds: 256·3·16 bytes fit into any uniform block. */
+const GROUPS = 256;
 /** Texels side by side in the textures. */
 export const ACROSS = 128;
 
@@ -21,13 +23,15 @@ export function createSum(gl, map, { format, layers }) {
   const rows = Math.max(1, Math.ceil(map.texels / ACROSS));
   const groups = Math.max(1, Math.ceil(sources / 4));
   const size = gl.getParameter(gl.MAX_TEXTURE_SIZE);
-  if (rows > size || groups > size) throw new Error('this place has more light than this device can hold');
-  const program = createProgram(gl, COVER, sumShader(channels));
+  if (rows > size) throw new Error('this place has more light than this device can hold');
+  const program = createProgram(gl, COVER, sumShader(channels, GROUPS));
   const shown = shownTexels(gl, map, rows);
-  const parts = partsOf(gl, map, rows, groups, Math.floor(layers / channels));
-  const cells = new Float32Array(groups * 3 * 4);
-  const cellTexture = createTexture(gl);
-  gl.texStorage2D(gl.TEXTURE_2D, 1, gl.RGBA32F, groups, 3);
+  const parts = partsOf(gl, map, rows, groups, Math.min(GROUPS, Math.floor(layers / channels)));
+  const cells = new Float32Array(Math.max(groups, GROUPS) * 12);
+  const cellBuffer = gl.createBuffer();
+  gl.bindBuffer(gl.UNIFORM_BUFFER, cellBuffer);
+  gl.bufferData(gl.UNIFORM_BUFFER, GROUPS * 48, gl.DYNAMIC_DRAW);
+  gl.uniformBlockBinding(program.program, gl.getUniformBlockIndex(program.program, 'Cells'), 0);
   const targets = [createTarget(gl, format, ACROSS, rows), createTarget(gl, format, ACROSS, rows)];
 
   return {
@@ -36,25 +40,31 @@ export function createSum(gl, map, { format, layers }) {
      *
      * @param {Float32Array} rgb red, green, blue of each
      * @param {number} gain
+     * @param {Array<[number, number]>} bands rows that are asked for, from and to
      * @returns {WebGLTexture} the light on the texels; alpha is 0 where they are hidden
      */
-    light(rgb, gain) {
+    light(rgb, gain, bands) {
       for (let k = 0; k < sources; k++) {
         for (let c = 0; c < 3; c++) {
           const top = map.tops[(channels === 1 ? 0 : c) * sources + k];
-          cells[(c * groups + (k >> 2)) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain * top;
+          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain * top;
         }
       }
-      gl.bindTexture(gl.TEXTURE_2D, cellTexture);
-      gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, groups, 3, gl.RGBA, gl.FLOAT, cells);
+      gl.bindBufferBase(gl.UNIFORM_BUFFER, 0, cellBuffer);
       gl.useProgram(program.program);
       let from = targets[1];
       let to = targets[0];
       for (const part of parts) {
-        useTextures(gl, program, { uCodes: part.texture, uCells: cellTexture, uBefore: from.texture, uShown: shown });
-        gl.uniform1i(program.at('uFirst'), part.first);
+        useTextures(gl, program, { uCodes: part.texture, uBefore: from.texture, uShown: shown });
+        gl.bufferSubData(gl.UNIFORM_BUFFER, 0, cells, part.first * 12, part.groups * 12);
+        gl.uniform1i(program.at('uMore'), part.first > 0 ? 1 : 0);
         gl.uniform1i(program.at('uGroups'), part.groups);
-        cover(gl, to);
+        gl.enable(gl.SCISSOR_TEST);
+        for (const [low, high] of bands) {
+          gl.scissor(0, low, ACROSS, high - low);
+          cover(gl, to);
+        }
+        gl.disable(gl.SCISSOR_TEST);
         [from, to] = [to, from];
       }
       return from.texture;
@@ -62,7 +72,8 @@ export function createSum(gl, map, { format, layers }) {
 
     end() {
       for (const part of parts) gl.deleteTexture(part.texture);
-      for (const t of [cellTexture, shown]) gl.deleteTexture(t);
+      gl.deleteTexture(shown);
+      gl.deleteBuffer(cellBuffer);
       for (const t of targets) dropTarget(gl, t);
       gl.deleteProgram(program.program);
     },

@@ -8,10 +8,13 @@
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
+import { createPace } from '../camera/pace.js';
 import { keepDrawn } from './draw.js';
 
 /** Most pixels across: more costs a phone its frames and shows nothing. */
 const WIDEST = 1280;
+/** How soon a picture that has come to rest is drawn at its best, ms. */
+const REST_MS = 200;
 
 /**
  * @param {{lit: Lit, camera: Camera, feed: SeenFeed, setup: number, style: Style, label: string}} props
@@ -29,21 +32,44 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
     if (!on) return undefined;
     on.prepend(camera.canvas);
     const dark = new Float32Array(0);
-    function show() {
-      const frame = feed.get();
-      const { setup, style, spot } = now.current;
-      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style);
-      if (spot) setStops(Math.round(camera.read(spot.x, spot.y) * 10) / 10);
-    }
-    ask.current = show;
-    return keepDrawn(on, feed, {
-      size: (width) => {
-        const across = Math.min(WIDEST, Math.round(width * Math.min(2, devicePixelRatio || 1)));
+    const pace = createPace();
+    let full = 0;
+    let last = -1;
+    /** @type {any} */
+    let rest = null;
+    /** @param {[number, number]} how */
+    function show([share, looks] = pace.best) {
+      const across = Math.round(full * share);
+      if (!across) return;
+      if (camera.canvas.width !== across) {
         camera.canvas.width = across;
         camera.canvas.height = Math.round(across / lit.scene.aspect);
+      }
+      const frame = feed.get();
+      const { setup, style, spot } = now.current;
+      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, looks);
+      if (spot) setStops(Math.round(camera.read(spot.x, spot.y) * 10) / 10);
+    }
+    function flow() {
+      const frame = feed.get()?.frame ?? -1;
+      clearTimeout(rest);
+      if (frame === last) return show();
+      last = frame;
+      pace.drawn(performance.now());
+      show(pace.moving);
+      if (pace.moving !== pace.best) rest = setTimeout(() => show(), REST_MS);
+    }
+    ask.current = () => show();
+    const end = keepDrawn(on, feed, {
+      size: (width) => {
+        full = Math.min(WIDEST, Math.round(width * Math.min(2, devicePixelRatio || 1)));
       },
-      show,
+      show: flow,
     });
+    return () => {
+      clearTimeout(rest);
+      end();
+    };
   }, [lit, camera]);
 
   useEffect(() => {

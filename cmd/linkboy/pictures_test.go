@@ -19,7 +19,7 @@ func TestPictures(t *testing.T) {
 	if dir == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
-	s := newStage(t, 113)
+	s := newLitSet(t, 113, "deep-end")
 	b := browser(t)
 	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	s.do("standby", `{"cue": 4}`)
@@ -40,6 +40,8 @@ func TestPictures(t *testing.T) {
 		p := openPhone(t, b, s.url)
 		p.do(chromedp.EmulateViewport(shot.w, shot.h, chromedp.EmulateScale(shot.scale)))
 		shot.before(p)
+		p.await("the camera's picture", `part("picture").dataset.shows === "camera"`)
+		p.frames(60)
 		p.await("the thumbnails in view are drawn", `[...document.querySelectorAll('[data-test^="strip-"] canvas')].every((c) => {
 			const r = c.getBoundingClientRect();
 			const inView = r.right > 0 && r.left < innerWidth;

@@ -216,6 +216,8 @@ export interface SceneSetup {
   over: number;
   /** K */
   balance: number;
+  /** what each channel gets of any light, against the show's balance */
+  gain: [number, number, number];
   /** from the camera's channels to Rec.709, row by row */
   matrix: [Point, Point, Point];
 }

@@ -20,6 +20,7 @@ import (
 	"linkboy/colour/picture"
 	"linkboy/colour/solid"
 	"linkboy/colour/transport"
+	"linkboy/cues"
 	"linkboy/cues/compile"
 	"linkboy/cues/showfile"
 	"linkboy/cues/stage"
@@ -243,6 +244,7 @@ func TestPageDrawsEveryShape(t *testing.T) {
 	s := newLitSet(t, 153, "deep-end")
 	p := openPhone(t, browser(t), s.url)
 	set := shapes(t, s.stage.Plan)
+	set.Plan.Location.Setups[0].Own = cues.Camera{Balance: 5600, Stop: 2.8} // not the show's
 	m, err := transport.Compute(t.Context(), &set.Place, transport.Options{Texels: 3000})
 	require.NoError(t, err)
 	require.Equal(t, 3, m.Channels, "a coloured place")
@@ -264,12 +266,20 @@ func TestPageDrawsEveryShape(t *testing.T) {
 	lit := transport.NewLit(&set.Place, m)
 	shot, err := picture.NewShot(t.Context(), lit, set.Place.Sources, set.Faces, set.Camera(set.Plan.Location.Setups[0]), width, height)
 	require.NoError(t, err)
+	own := set.Plan.Show.Shot(set.Plan.Location.Setups[0])
+	view, err := own.View()
+	require.NoError(t, err)
+	base, err := set.Plan.Show.Camera.View()
+	require.NoError(t, err)
+	gain := view.Gain(base)
+	require.Greater(t, gain.R, gain.B*1.1, "balanced to bluer light, it sees the same light as warmer")
+	for i := range cells {
+		cells[i].R, cells[i].G, cells[i].B = cells[i].R*gain.R, cells[i].G*gain.G, cells[i].B*gain.B
+	}
 	light, frame := picture.NewLight(m), shot.NewFrame()
 	light.Set(m, cells)
-	shot.Expose(light, scene.Setups[0].KeyLux, frame)
-	view, err := set.Plan.Show.Camera.View()
-	require.NoError(t, err)
-	want := picture.NewCurve(scene.Setups[0].Over, view.Matrix()).Develop(frame, nil)
+	shot.Expose(light, own.KeyLux(), frame)
+	want := picture.NewCurve(own.Over, view.Matrix()).Develop(frame, nil)
 	for _, layers := range []int{2000, 3} {
 		got := p.drawn(fmt.Sprintf(`shootAt(given.scene, Uint8Array.from(atob(given.light), (c) => c.charCodeAt(0)).buffer, new Float32Array(given.rgb), 0, %d, %d, {layers: %d})`, width, height, layers), width, height)
 		share, compared := sameShare(got, want, edges(shot), 2)

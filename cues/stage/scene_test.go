@@ -71,6 +71,7 @@ func TestSceneTellsTheCameras(t *testing.T) {
 	require.Equal(t, [3]float64{3, 2, 1}, u.LookAt, "a chest over the mark")
 	require.Equal(t, 24.0, u.LensMM)
 	require.InDelta(t, s.Plan.Show.Camera.KeyLux(), u.KeyLux, 1e-12)
+	require.Equal(t, [3]float64{1, 1, 1}, u.Gain, "it has the show's balance")
 	text, err := json.Marshal(scene)
 	require.NoError(t, err)
 	require.NotContains(t, string(text), "null")

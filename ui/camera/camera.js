@@ -49,7 +49,7 @@ export function createCamera(canvas, limit = {}) {
     if (!place) return null;
     const s = place.scene.setups[setup] ?? place.scene.setups[0];
     if (!s) return null;
-    const gain = 1 / s.key_lux;
+    const gain = s.gain.map((g) => g / s.key_lux);
     place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain);
     return s;
   }

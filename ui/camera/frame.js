@@ -81,11 +81,11 @@ export function createFrame(gl, scene, map) {
      * @param {SceneSetup} setup
      * @param {WebGLTexture} light on the texels, under a key of 1
      * @param {Float32Array} rgb of each cell
-     * @param {number} gain
+     * @param {number[]} gain of each channel
      */
     expose(room, setup, light, rgb, gain) {
       for (let k = 0; k < scene.lamps.length; k++) {
-        for (let c = 0; c < 3; c++) faces[4 * k + c] = (rgb[3 * k + c] ?? 0) * gain;
+        for (let c = 0; c < 3; c++) faces[4 * k + c] = (rgb[3 * k + c] ?? 0) * gain[c];
       }
       gl.bindTexture(gl.TEXTURE_2D, faceTexture);
       gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, FACES_ACROSS, faces.length / 4 / FACES_ACROSS, gl.RGBA, gl.FLOAT, faces);

@@ -39,7 +39,7 @@ export function createSum(gl, map, { format, layers }) {
      * Sums for cells that give so much.
      *
      * @param {Float32Array} rgb red, green, blue of each
-     * @param {number} gain
+     * @param {number[]} gain of each channel
      * @param {Array<[number, number]>} bands rows that are asked for, from and to
      * @returns {WebGLTexture} the light on the texels; alpha is 0 where they are hidden
      */
@@ -47,7 +47,7 @@ export function createSum(gl, map, { format, layers }) {
       for (let k = 0; k < sources; k++) {
         for (let c = 0; c < 3; c++) {
           const top = map.tops[(channels === 1 ? 0 : c) * sources + k];
-          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain * top;
+          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain[c] * top;
         }
       }
       gl.bindBufferBase(gl.UNIFORM_BUFFER, 0, cellBuffer);

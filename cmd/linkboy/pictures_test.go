@@ -20,7 +20,7 @@ func TestPictures(t *testing.T) {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
 	s := newLitSet(t, 113, "deep-end")
-	b := browser(t)
+	p := openCamera(t, s)
 	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	s.do("standby", `{"cue": 4}`)
 	shots := []struct {
@@ -37,11 +37,10 @@ func TestPictures(t *testing.T) {
 		}},
 	}
 	for _, shot := range shots {
-		p := openPhone(t, b, s.url)
 		p.do(chromedp.EmulateViewport(shot.w, shot.h, chromedp.EmulateScale(shot.scale)))
 		shot.before(p)
 		p.await("the camera's picture", `part("picture").dataset.shows === "camera"`)
-		p.frames(60)
+		p.frames(10)
 		p.await("the thumbnails in view are drawn", `[...document.querySelectorAll('[data-test^="strip-"] canvas')].every((c) => {
 			const r = c.getBoundingClientRect();
 			const inView = r.right > 0 && r.left < innerWidth;

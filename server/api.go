@@ -36,7 +36,11 @@ func (s *Server) getLookCells(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, err)
 		return
 	}
-	body := appendCells(nil, revision, 0, cells)
+	writeFrame(w, appendCells(nil, revision, 0, cells))
+}
+
+// writeFrame answers with a binary frame.
+func writeFrame(w http.ResponseWriter, body []byte) {
 	w.Header().Set("Content-Type", "application/octet-stream")
 	w.Header().Set("Content-Length", strconv.Itoa(len(body)))
 	w.WriteHeader(http.StatusOK)

@@ -54,6 +54,7 @@ const (
 	slotPlan = iota
 	slotState
 	slotCells
+	slotSeen
 	slotCount
 )
 

@@ -5,7 +5,9 @@ import (
 	"net/http"
 
 	"linkboy/colour"
+	"linkboy/colour/camera"
 	"linkboy/cues/session"
+	"linkboy/cues/stage"
 )
 
 // Director is who runs the set: it obeys verbs and says what is on.
@@ -38,6 +40,13 @@ type Director interface {
 	LightVersion() uint64
 	// LookCells is the settled light of every cell in a look.
 	LookCells(look string) ([]colour.XYZ, error)
+	// Scene is the location as a page draws it from its cameras.
+	Scene() (*stage.Scene, error)
+	// Seen appends to dst[:0] what every cell gives the channels of the camera,
+	// computed from the bytes on the wire.
+	Seen(dst []camera.RGB) []camera.RGB
+	// LookSeen is Seen of a settled look.
+	LookSeen(look string) ([]camera.RGB, error)
 	// Frames copies the newest slots of every port-address.
 	Frames() (addresses []uint16, slots [][]byte)
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"linkboy/colour"
+	"linkboy/colour/camera"
 )
 
 // Serve runs s on a listener of the test's own.
@@ -93,3 +94,8 @@ func (s *Server) Broadcast(revision uint32, frame uint64, cells []colour.XYZ) {
 }
 
 const binaryMessage = 2 // RFC 6455 11.8
+
+// AppendSeen is the encoder of seen frames.
+func AppendSeen(b []byte, revision uint32, frame uint64, cells []camera.RGB) []byte {
+	return appendSeen(b, revision, frame, cells)
+}

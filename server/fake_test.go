@@ -8,7 +8,9 @@ import (
 	"time"
 
 	"linkboy/colour"
+	"linkboy/colour/camera"
 	"linkboy/cues/session"
+	"linkboy/cues/stage"
 )
 
 // fakeDirector obeys every verb by writing it down. Looks that it does not
@@ -207,6 +209,29 @@ func (d *fakeDirector) LookCells(name string) ([]colour.XYZ, error) {
 		return nil, unknownLook(name + fmt.Sprint(slices.Sorted(maps.Keys(looks))))
 	}
 	return cells, nil
+}
+
+func (d *fakeDirector) Scene() (*stage.Scene, error) {
+	return &stage.Scene{Location: "deep-end", Revision: d.State().Revision, Aspect: 16.0 / 9}, nil
+}
+
+func (d *fakeDirector) Seen(dst []camera.RGB) []camera.RGB {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	dst = dst[:0]
+	for _, c := range d.cells {
+		dst = append(dst, camera.RGB{R: c.Y, G: 2 * c.Y, B: 0})
+	}
+	return dst
+}
+
+func (d *fakeDirector) LookSeen(name string) ([]camera.RGB, error) {
+	cells, err := d.LookCells(name)
+	var seen []camera.RGB
+	for _, c := range cells {
+		seen = append(seen, camera.RGB{R: c.X, G: c.Y, B: c.Z})
+	}
+	return seen, err
 }
 
 func (d *fakeDirector) Frames() ([]uint16, [][]byte) {

@@ -17,7 +17,8 @@ import (
 // heard is one message that came to a page, and when.
 type heard struct {
 	at     time.Time
-	binary bool
+	binary bool // a cells frame
+	seen   bool // a seen frame
 	text   []byte
 	wire   struct {
 		Type     string
@@ -69,8 +70,11 @@ func (p *testPageLink) read() {
 			p.end <- err
 			return
 		}
-		h := heard{at: time.Now(), binary: kind == websocket.BinaryMessage, text: text}
-		if !h.binary {
+		h := heard{at: time.Now(), text: text}
+		if kind == websocket.BinaryMessage && len(text) > 0 {
+			h.binary, h.seen = text[0] == 1, text[0] == 2
+		}
+		if kind == websocket.TextMessage {
 			if err := json.Unmarshal(text, &h.wire); err != nil {
 				p.end <- fmt.Errorf("%q: %w", text, err)
 				return

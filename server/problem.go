@@ -57,6 +57,7 @@ const (
 	codeNoDevices    = "no-devices"
 	codeNoDevice     = "no-such-device"
 	codeDeviceFailed = "device-failed"
+	codeNoLight      = "no-light"
 )
 
 // badValue is a field whose value cannot be read.

@@ -40,6 +40,9 @@ func (s *Server) push(ctx context.Context) {
 	defer cancel()
 	tick := time.NewTicker(pushGap)
 	defer tick.Stop()
+	flow := time.NewTicker(seenGap)
+	defer flow.Stop()
+	seen := seenPusher{s: s}
 	p := pusher{s: s, revision: s.director.State().Revision}
 	for {
 		select {
@@ -52,11 +55,14 @@ func (s *Server) push(ctx context.Context) {
 			}
 			tick.Reset(pushGap)
 		case <-s.hub.arrived:
-			p.behind, p.last = true, nil // the newcomer has seen nothing yet
+			p.behind, p.last, seen.last = true, nil, nil // the newcomer has seen nothing yet
 			if time.Since(p.pushed) < pushGap {
 				continue // the next tick is near
 			}
 			tick.Reset(pushGap)
+		case <-flow.C:
+			seen.push()
+			continue
 		case <-tick.C:
 		}
 		p.beat()

@@ -34,6 +34,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
 		"/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
+		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 	}
 	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode"} {
 		want["/api/"+verb] = []string{"POST"}
@@ -211,10 +212,10 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	var body map[string]any
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &body))
 	// The fields of the state, as the page is written against them.
-	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "revision"} {
+	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 20)
+	require.Len(t, body, 21)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},

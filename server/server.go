@@ -41,6 +41,9 @@ type Config struct {
 	Warnings func(addresses []uint16) []session.Warning
 	// Devices are the lamps that can be asked; nil for none.
 	Devices Devices
+	// Light gives the light that is computed so far; nil where nobody computes it.
+	// It may be called from any goroutine and returns at once.
+	Light func() Light
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address
@@ -72,6 +75,7 @@ type Server struct {
 	metrics  *metrics
 	pushes   pushPool
 	ports    ports
+	packed   packed
 	// writeWait is the constant; tests of real sockets shorten it.
 	writeWait time.Duration
 	http      http.Handler

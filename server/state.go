@@ -17,6 +17,7 @@ type NodeInfo = session.Node
 func (s *Server) state() session.State {
 	st := s.director.State()
 	st.Nodes = s.nodes()
+	st.Light = s.light()
 	// What belongs to the director is not appended to.
 	st.Warnings = append(make([]session.Warning, 0, len(st.Warnings)), st.Warnings...)
 	if s.cfg.Warnings != nil && !st.Dry && time.Since(s.started) > pollTime {

@@ -44,6 +44,26 @@ export const en = {
   picture: {
     /** @param {string} place @param {string} look */
     label: (place, look) => `Plan of ${words(place)} from above, lit as ${words(look) || 'nothing'}`,
+    /** @param {string} place @param {string} look @param {string} setup */
+    shot: (place, look, setup) => `${words(place)} from the camera of ${words(setup)}, lit as ${words(look) || 'nothing'}. Tap reads stops`,
+    views: 'What the picture shows',
+    plan: 'plan',
+    bands: 'stops',
+    glow: 'mist',
+    /** @param {number} v @param {number} over */
+    stops: (v, over) =>
+      v < -12 ? 'black'
+        : v >= over ? 'clips'
+          : Math.abs(v) < 0.05 ? 'at grey'
+            : `${Math.abs(v).toFixed(1)} ${v > 0 ? 'over' : 'under'}`,
+    stopped: 'the graphics of this device have stopped; load the page again',
+    /** @param {string} why */
+    cannot: (why) => `The plan, not the camera's picture: ${why}.`,
+    /** @param {string} stage @param {number} setups */
+    until: (stage, setups) =>
+      stage === '' ? 'The plan. No light is computed for the camera\'s picture here.'
+        : stage === 'computing' || setups > 0 ? 'The plan, while the light of this place is computed.'
+          : 'The plan, until the camera\'s picture has come.',
     waiting: 'The plan comes with the link.',
     noLamps: 'No lamps here yet. Put lamps in the rig of this location, and they show on the plan.',
     stale: 'as last seen',

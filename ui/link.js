@@ -2,8 +2,9 @@
 // answers, silence told within a second, reconnection by itself. It knows no
 // page; whatever it needs of the browser is handed in.
 
-/** @import {CellsFrame, Command, LinkState, Live, Outcome, Push, Refusal} from './types' */
+/** @import {CellsFrame, Command, LinkState, Live, Outcome, Push, Refusal, SeenFrame} from './types' */
 
+import { parseSeenFrame } from './camera/seen.js';
 import { parseCellsFrame } from './light/frame.js';
 import { en } from './en.js';
 
@@ -40,6 +41,7 @@ export const RETRY_MOST_MS = 3000;
  * @property {(live: Live) => void} onState
  * @property {(revision: number) => void} onPlan
  * @property {(frame: CellsFrame) => void} onCells
+ * @property {(frame: SeenFrame) => void} onSeen
  */
 
 export class Link {
@@ -134,7 +136,9 @@ export class Link {
   #receive(data) {
     if (typeof data !== 'string') {
       const frame = parseCellsFrame(data);
+      const seen = frame ? null : parseSeenFrame(data);
       if (frame) this.#listener.onCells(frame);
+      else if (seen) this.#listener.onSeen(seen);
       return;
     }
     /** @type {Push} */

@@ -5,6 +5,8 @@
 import { h, render } from './vendor/htm-preact.js';
 import { App } from './app.js';
 import { keepAwake } from './awake.js';
+import { createCamera } from './camera/camera.js';
+import { createSupply } from './camera/supply.js';
 import { en } from './en.js';
 import { createHold } from './foot/hold.js';
 import { keyDown, keyUp } from './keys.js';
@@ -19,6 +21,8 @@ import { createVerbs } from './verbs.js';
 const DONE_MS = 1600;
 /** Longest wait for an answer to a plain request, ms. */
 const FETCH_MS = 3000;
+/** The same for a light map. */
+const FETCH_LARGE_MS = 60_000;
 /** A page is not loaded anew for pairing more often than this, ms. */
 const PAIRING_MS = 5000;
 
@@ -27,9 +31,20 @@ const clock = {
   clearTimer: (/** @type {any} */ timer) => clearTimeout(timer),
 };
 const store = createStore({ ...emptyState(), hand: handFromStorage() });
+/** @type {import('./light/feed.js').Feed} */
 const feed = createFeed();
+/** @type {import('./light/feed.js').SeenFeed} */
+const seen = createFeed();
 const fetchPlain = (/** @type {string} */ url) =>
   fetch(url, { cache: 'no-store', signal: AbortSignal.timeout(FETCH_MS) });
+/** A light map is a megabyte or two, and is still the same when the page comes back. @param {string} url */
+const fetchLarge = (url) => fetch(url, { cache: 'no-cache', signal: AbortSignal.timeout(FETCH_LARGE_MS) });
+const camera = openCamera();
+const supply = createSupply(store, {
+  fetch: fetchLarge,
+  setTimer: clock.setTimer,
+  load: (scene, map) => camera?.load(scene, map),
+});
 const loader = createLoader(store, { fetch: fetchPlain, setTimer: clock.setTimer });
 
 const link = new Link(
@@ -45,6 +60,7 @@ const link = new Link(
     onState,
     onPlan: () => void loader.refresh(),
     onCells: (frame) => feed.put(frame),
+    onSeen: (frame) => seen.put(frame),
   },
 );
 
@@ -94,6 +110,7 @@ function onState(live) {
   const done = reached(before, live);
   store.update({ live, ...(said ? { said } : {}) });
   loader.want(live.revision);
+  supply.want(live);
   if (live.fade) store.update({ done: null });
   if (done === null) return;
   store.update({ done });
@@ -105,6 +122,18 @@ function onState(live) {
 /** Vibrates where the device can; browsers complain of it before the first touch. @param {number[]} pattern */
 function buzz(pattern) {
   if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(pattern);
+}
+
+/** What draws the camera's picture; null where this device cannot. */
+function openCamera() {
+  const canvas = document.createElement('canvas');
+  canvas.addEventListener('webglcontextlost', () => store.update({ lit: null, unable: en.picture.stopped }));
+  try {
+    return createCamera(canvas);
+  } catch (why) {
+    store.update({ unable: /** @type {Error} */ (why).message });
+    return null;
+  }
 }
 
 /** The daemon asks who this is: its own page does the asking. */
@@ -154,6 +183,6 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = en.title;
-render(h(App, { store, verbs, kill, feed, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed, seen, camera, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

@@ -100,6 +100,8 @@ export interface Live {
     send_errors: number;
   };
   warnings: Warning[] | null;
+  /** how far the light of the location is computed; null where nobody computes it */
+  light: { stage: string; hash: string } | null;
   revision: number;
 }
 
@@ -172,6 +174,79 @@ export interface Plan {
   balance: [number, number];
 }
 
+/** Where a surface is; the daemon's cues/stage SceneShape says how. */
+export interface SceneShape {
+  shape: 'rectangle' | 'triangle' | 'disc' | 'tube' | 'ball';
+  at: Point;
+  u: Point;
+  v: Point;
+  w?: Point;
+}
+
+export interface SceneSurface extends SceneShape {
+  /** reflectance for red, green, blue */
+  finish: [number, number, number];
+  /** index of its other side, -1 for none */
+  twin: number;
+}
+
+export interface SceneLamp extends SceneShape {
+  /** m² */
+  area: number;
+  facing: Point;
+  /** index of its beam, -1 for a tube that shines all round */
+  beam: number;
+}
+
+/** Candela of a lumen: peak·2^-(x^shape), x = power·log2(1/cos) off the axis. */
+export interface SceneBeam {
+  peak: number;
+  power: number;
+  shape: number;
+}
+
+export interface SceneSetup {
+  name: string;
+  camera: Point;
+  look_at: Point;
+  lens_mm: number;
+  sensor_mm: number;
+  key_lux: number;
+  /** stops over grey before a channel clips */
+  over: number;
+  /** K */
+  balance: number;
+  /** what each channel gets of any light, against the show's balance */
+  gain: [number, number, number];
+  /** from the camera's channels to Rec.709, row by row */
+  matrix: [Point, Point, Point];
+}
+
+/** The location as its cameras see it; lamps are cells, in the order of the plan. */
+export interface Scene {
+  location: string;
+  revision: number;
+  aspect: number;
+  surfaces: SceneSurface[];
+  lamps: SceneLamp[];
+  beams: SceneBeam[];
+  setups: SceneSetup[];
+}
+
+/** What a lumen of each source does to every texel of every surface. */
+export interface LightMap {
+  channels: 1 | 3;
+  sources: number;
+  texels: number;
+  grids: Array<{ first: number; nu: number; nv: number }>;
+  /** a bit for each texel, the lowest first */
+  hidden: Uint8Array;
+  /** lux of code 255, of each channel and source */
+  tops: Float32Array;
+  /** of each channel and source: 0 is dark, n is top·2^((n-255)/14) */
+  codes: Uint8Array[];
+}
+
 /** A refused verb: what, where and the mend. */
 export interface Refusal {
   code: string;
@@ -200,6 +275,15 @@ export interface CellsFrame {
   xyz: Float32Array;
 }
 
+/** What every cell gives the channels of the camera, in the order of the plan. */
+export interface SeenFrame {
+  revision: number;
+  frame: number;
+  count: number;
+  /** red, green, blue of each cell, lumens of the balance white */
+  rgb: Float32Array;
+}
+
 // ---- the page ----
 
 export type LinkPhase = 'opening' | 'up' | 'lost' | 'pairing';
@@ -226,6 +310,14 @@ export interface Ride {
   at: number;
 }
 
+/** A place with its light, of one plan. */
+export interface Lit {
+  revision: number;
+  hash: string;
+  scene: Scene;
+  map: LightMap;
+}
+
 /** The one state object that the page is drawn from. */
 export interface PageState {
   link: LinkState;
@@ -233,6 +325,12 @@ export interface PageState {
   plan: Plan | null;
   /** settled light of each look by name, X Y Z per cell */
   looks: Record<string, Float32Array>;
+  /** what each look gives the camera, red green blue per cell */
+  seen: Record<string, Float32Array>;
+  /** the place with its computed light; null while there is none */
+  lit: Lit | null;
+  /** why this device cannot draw the camera's picture; "" when it can */
+  unable: string;
   /** the command without an answer that matters most, by its verb */
   sent: string | null;
   refusal: Refusal | null;

@@ -12,15 +12,18 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 )
 
 // browser starts a headless Chromium that talks to nobody but the daemon.
-func browser(t *testing.T) context.Context {
+func browser(t testing.TB) context.Context {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(needTool(t, "chromium")), chromedp.NoSandbox, chromedp.DisableGPU,
+		// WebGL 2 on the processor: test machines have no graphics.
+		chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 	)
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
@@ -33,17 +36,24 @@ func browser(t *testing.T) context.Context {
 
 // phone is one page of 360 x 740 pixels with touch.
 type phone struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 }
 
-// openPhone opens the page in a tab of its own and waits for the stand-by.
-func openPhone(t *testing.T, browser context.Context, url string) *phone {
+// openPhone opens the page in a tab of its own and waits for the stand-by. Scripts run
+// before the page's own.
+func openPhone(t testing.TB, browser context.Context, url string, scripts ...string) *phone {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser)
 	t.Cleanup(cancel)
 	p := &phone{t, ctx}
 	require.NoError(t, chromedp.Do(ctx), "the tab lives as long as the context of its first call")
+	for _, script := range scripts {
+		p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+			_, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+			return err
+		}))
+	}
 	p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateScale(2), chromedp.EmulateTouch), chromedp.Navigate(url))
 	p.await("the pad stands by", `pad.dataset.state === "standby"`)
 	return p

@@ -141,6 +141,7 @@ func (d *daemon) get(path string, v any) {
 
 // stateJSON is the part of /api/state that tests look at.
 type stateJSON struct {
+	Light    *struct{ Stage, Hash string }
 	Location string `json:"location"`
 	Look     string `json:"look"`
 	Held     bool   `json:"held"`

@@ -12,7 +12,6 @@ import (
 
 	"linkboy/colour/camera"
 	"linkboy/colour/picture"
-	"linkboy/colour/solid"
 	"linkboy/cues"
 	"linkboy/cues/stage"
 )
@@ -90,9 +89,7 @@ func runPicture(cmd *cobra.Command, show *cues.Show, location, look string, f pi
 func shoot(ctx context.Context, s *scene, f pictureFlags) (*picture.Frame, error) {
 	set, lit := s.set, s.lit
 	c := set.Plan.Show.Shot(s.setup)
-	shot, err := picture.NewShot(ctx, lit, set.Place.Sources, set.Faces, picture.Camera{
-		At: pointVec(s.setup.Camera), LookAt: pointVec(s.setup.LookAt).Add(solid.Vec{Z: 1}), LensMM: s.setup.LensMM, WidthMM: c.SensorWidthMM,
-	}, f.width, int(float64(f.width)/picture.Wide+0.5))
+	shot, err := picture.NewShot(ctx, lit, set.Place.Sources, set.Faces, set.Camera(s.setup), f.width, int(float64(f.width)/picture.Wide+0.5))
 	if err != nil {
 		return nil, err
 	}
@@ -115,8 +112,6 @@ func develop(frame *picture.Frame, over float64, matrix camera.Matrix, f picture
 	}
 	return picture.NewCurve(over, matrix).Develop(frame, nil)
 }
-
-func pointVec(p cues.Point) solid.Vec { return solid.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 func writePNG(path string, img image.Image) (err error) {
 	file, err := os.Create(path)

@@ -9,15 +9,18 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// pictureDir is the folder for pictures, "" when none are to be taken.
+func pictureDir() string { return os.Getenv("LINKBOY_PICTURES") }
+
 // TestPictures takes the pictures of the README anew, into the folder that
 // LINKBOY_PICTURES names: LINKBOY_PICTURES=$PWD/ui/docs go test -run Pictures ./cmd/linkboy
 func TestPictures(t *testing.T) {
-	dir := os.Getenv("LINKBOY_PICTURES")
+	dir := pictureDir()
 	if dir == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
-	s := newStage(t, 113)
-	b := browser(t)
+	s := newLitSet(t, 113, "deep-end")
+	p := openCamera(t, s)
 	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	s.do("standby", `{"cue": 4}`)
 	shots := []struct {
@@ -34,9 +37,10 @@ func TestPictures(t *testing.T) {
 		}},
 	}
 	for _, shot := range shots {
-		p := openPhone(t, b, s.url)
 		p.do(chromedp.EmulateViewport(shot.w, shot.h, chromedp.EmulateScale(shot.scale)))
 		shot.before(p)
+		p.await("the camera's picture", `part("picture").dataset.shows === "camera"`)
+		p.frames(10)
 		p.await("the thumbnails in view are drawn", `[...document.querySelectorAll('[data-test^="strip-"] canvas')].every((c) => {
 			const r = c.getBoundingClientRect();
 			const inView = r.right > 0 && r.left < innerWidth;

@@ -61,10 +61,15 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	if err := out.Open(); err != nil {
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
-	page, err := server.New(server.Config{
+	config := server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, show), Listen: f.listen, Logger: log, Version: version(),
-	})
+	}
+	light := newDemoLight(set, log)
+	if software {
+		config.Light = light.Light
+	}
+	page, err := server.New(config)
 	if err != nil {
 		return usageError{err}
 	}
@@ -77,6 +82,9 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	group.Go(func() error { return devices.Run(ctx, unlink) })
 	group.Go(func() error { return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
+	if software {
+		group.Go(func() error { return light.Run(ctx) })
+	}
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
 		return err

@@ -41,3 +41,10 @@ func (v View) See(s spectra.Spectrum) RGB { return v.Response(s).RGB }
 func (v View) Excess(s spectra.Spectrum) (stops float64, channel Channel) {
 	return v.Response(s).Excess()
 }
+
+// Gain returns what each channel of v gets of any light, against what it gets of it under
+// another balance of the same sensor.
+func (v View) Gain(other View) RGB {
+	seen, own := v.See(*other.white), other.See(*other.white)
+	return RGB{seen.R / own.R, seen.G / own.G, seen.B / own.B}
+}

@@ -168,3 +168,21 @@ func TestHotPathAllocatesNothing(t *testing.T) {
 	}
 	require.False(t, math.IsNaN(sink))
 }
+
+// Both balances weigh the same channels: what one sees of any light is what the other
+// sees, times one number a channel.
+func TestGainTurnsOneBalanceIntoAnother(t *testing.T) {
+	sensor, err := camera.SensorByName(camera.DefaultSensor)
+	require.NoError(t, err)
+	warm, err := sensor.BalanceAt(3200)
+	require.NoError(t, err)
+	cold, err := sensor.BalanceAt(5600)
+	require.NoError(t, err)
+	gain := cold.Gain(warm)
+	for _, light := range []spectra.Spectrum{blackbody(t, 2000), blackbody(t, 9000), gaussian(465, 23)} {
+		a, b := warm.See(light), cold.See(light)
+		require.InEpsilon(t, b.R, a.R*gain.R, 1e-9)
+		require.InEpsilon(t, b.G, a.G*gain.G, 1e-9)
+		require.InEpsilon(t, b.B, a.B*gain.B, 1e-9)
+	}
+}

@@ -67,6 +67,17 @@ func NewShot(ctx context.Context, lit *transport.Lit, sources []transport.Source
 	return s, ctx.Err()
 }
 
+// Mixed reports whether the looks of a pixel do not all meet one surface or one lamp.
+func (s *Shot) Mixed(x, y int) bool {
+	at := s.samples[(y*s.Width+x)*len(samples):][:len(samples)]
+	for i := range at {
+		if at[i].surface != at[0].surface {
+			return true
+		}
+	}
+	return false
+}
+
 // look fills a row of pixels.
 func (s *Shot) look(v *view, lamps *solid.Scene, sources []transport.Source, y int) {
 	at := y * s.Width * len(samples)

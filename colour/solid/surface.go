@@ -32,6 +32,7 @@ type Surface struct {
 	du    Vec     // dual to u, v, w: coordinates of q are q·du, q·dv, q·dw
 	dv    Vec     //
 	dw    Vec     //
+	round float64 // radius of a tube and a ball
 	area  float64 // m²
 }
 
@@ -45,8 +46,11 @@ func NewTriangle(corner, u, v Vec) (Surface, error) { return flat(Triangle, corn
 // NewDisc is a disc with a unit normal and a radius in metres.
 func NewDisc(centre, normal Vec, radius float64) (Surface, error) {
 	s, t := normal.Unit().Frame()
-	return flat(Disc, centre, s.Scale(radius), t.Scale(radius), math.Pi)
+	return newDisc(centre, s.Scale(radius), t.Scale(radius))
 }
+
+// newDisc is a disc with two radii square to each other.
+func newDisc(centre, u, v Vec) (Surface, error) { return flat(Disc, centre, u, v, math.Pi) }
 
 func flat(shape Shape, at, u, v Vec, share float64) (Surface, error) {
 	n := u.Cross(v)
@@ -66,7 +70,7 @@ func NewTube(foot, axis Vec, radius float64) (Surface, error) {
 	long := axis.Length()
 	x, y := axis.Unit().Frame()
 	s := Surface{
-		shape: Tube, at: foot, u: x.Scale(radius), v: y.Scale(radius), w: axis,
+		shape: Tube, at: foot, u: x.Scale(radius), v: y.Scale(radius), w: axis, round: radius,
 		du: x.Scale(1 / radius), dv: y.Scale(1 / radius), dw: axis.Scale(1 / (long * long)),
 		area: 2 * math.Pi * radius * long,
 	}
@@ -80,7 +84,7 @@ func NewTube(foot, axis Vec, radius float64) (Surface, error) {
 func NewBall(centre Vec, radius float64) (Surface, error) {
 	s := Surface{
 		shape: Ball, at: centre, u: Vec{X: radius}, v: Vec{Y: radius}, w: Vec{Z: radius},
-		area: 4 * math.Pi * radius * radius,
+		round: radius, area: 4 * math.Pi * radius * radius,
 	}
 	if !(radius > 0) || !centre.IsFinite() || math.IsInf(radius, 0) {
 		return s, fmt.Errorf("%w: a sphere of radius %g m", ErrFlat, radius)

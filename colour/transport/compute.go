@@ -39,6 +39,9 @@ const (
 )
 
 func (o Options) complete() Options {
+	if o.Texels <= 0 {
+		o.Texels = texelsAim
+	}
 	if o.Rays <= 0 {
 		o.Rays = raysUsual
 	}

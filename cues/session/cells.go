@@ -18,18 +18,9 @@ func (s *Session) Cells(dst []colour.XYZ) []colour.XYZ {
 	snap := snapshots.Get().(*play.Snapshot)
 	defer snapshots.Put(snap)
 	s.engine.Snapshot(snap)
-	place := s.site.Load().place
-	dst = slices.Grow(dst[:0], len(place.Cells))[:len(place.Cells)]
-	slots := snap.Slots
-	// Just after a change of location the frame may still be one of the place before.
-	same := len(slots) == len(place.Layout.Universes)
-	for i := 0; same && i < len(slots); i++ {
-		same = snap.Addresses[i] == place.Layout.Universes[i].Address && len(slots[i]) == len(place.Layout.Universes[i].Base)
-	}
-	if !same {
-		slots = nil
-	}
-	place.Light(slots, dst)
+	site := s.site.Load()
+	dst = slices.Grow(dst[:0], len(site.place.Cells))[:len(site.place.Cells)]
+	site.place.Light(site.bytesOf(snap), dst)
 	return dst
 }
 

@@ -46,6 +46,7 @@ const (
 	codeNoWayBack   = "no-way-back"
 	codeNoStandby   = "no-stand-by"
 	codeStopped     = "stopped"
+	codeNoPicture   = "no-picture"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -7,6 +7,7 @@ import (
 	"linkboy/colour"
 	"linkboy/cues"
 	"linkboy/cues/compile"
+	"linkboy/cues/play"
 	"linkboy/cues/track"
 )
 
@@ -19,6 +20,7 @@ type site struct {
 	names    []string // of looks
 	looks    map[string]func() settled
 	problems cues.Problems
+	lens     func() *lens // what its camera sees, made when it is first asked for
 }
 
 // settled is a look compiled.
@@ -42,6 +44,7 @@ func newSite(show *cues.Show, loc *cues.Location) (*site, cues.Problems) {
 			return settled{look, still, problems}
 		})
 	}
+	s.lens = sync.OnceValue(func() *lens { return newLens(s) })
 	s.problems = append(problems, s.flashing()...)
 	return s, s.problems
 }
@@ -79,6 +82,21 @@ func (s *site) light(still track.Still) []colour.XYZ {
 	cells := make([]colour.XYZ, len(s.place.Cells))
 	s.place.Light(s.place.Frame(still, true), cells)
 	return cells
+}
+
+// bytesOf gives the bytes of the site on the wire, nil just after a change of location,
+// while the frame may still be one of the place before.
+func (s *site) bytesOf(snap *play.Snapshot) [][]byte {
+	universes := s.place.Layout.Universes
+	if len(snap.Slots) != len(universes) {
+		return nil
+	}
+	for i := range universes {
+		if snap.Addresses[i] != universes[i].Address || len(snap.Slots[i]) != len(universes[i].Base) {
+			return nil
+		}
+	}
+	return snap.Slots
 }
 
 // nearest hints at the word that was meant, or lists what there is.

@@ -29,8 +29,16 @@ type State struct {
 	Nodes    []Node    `json:"nodes"`
 	Output   Output    `json:"output"`
 	Warnings []Warning `json:"warnings"`
+	// Light is left to whoever computes it; nil where nobody does.
+	Light *Light `json:"light"`
 	// Revision is that of the plan this state belongs to.
 	Revision uint32 `json:"revision"`
+}
+
+// Light is how far the light of the location is computed.
+type Light struct {
+	Stage string `json:"stage"` // "computing", then as colour/transport's: coarse, direct, bounced
+	Hash  string `json:"hash"`  // of what there is; "" for none yet
 }
 
 // Standby is what runs next. Cue is 0 for a look that is in no cue sheet.

@@ -69,13 +69,7 @@ func axes(l *cues.RigLamp) (along, across, facing solid.Vec) {
 	return along, facing.Cross(along), facing
 }
 
-// beam is the distribution of a lamp for a lumen.
-type beam struct{ photometry.Beam }
-
-// PerLumen is as transport.Beam wants it.
-func (b beam) PerLumen(cos float64) float64 { return float64(b.At(cos)) }
-
-// wide is the beam of a matt face, in degrees.
+// matt is the beam of a matt face, in degrees.
 const matt = 120
 
 // beamOf gives the beam behind a diffusion, nil for none, for a lumen that passes
@@ -88,7 +82,7 @@ func beamOf(p lamp.Photometry, d *cues.Diffusion) (transport.Beam, error) {
 	if err == nil && d != nil {
 		b, err = photometry.Diffusion{Factor: 1, Widening: photometry.Degrees(d.WidensDeg)}.Beam(b)
 	}
-	return beam{b}, err
+	return transport.Optics{Peak: float64(b.Peak), Power: b.Exponent(), Shape: b.Shape()}, err
 }
 
 func bare(p lamp.Photometry) (photometry.Beam, error) {

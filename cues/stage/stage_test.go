@@ -35,6 +35,7 @@ rig:
   puck: {lamp: U1, at: [5, 1, 0.1], address: 0:0:1.301}
 groups: {all: [round, strip, soft, hard, puck]}
 looks: {white: {paint: [{on: all, colour: 5600 K, level: 100%}]}}
+setups: {wide: {camera: [3, -3, 1.5], look-at: a, lens: 24 mm}}
 cues: [{look: white, fade: 1 s}]
 `)},
 	}

@@ -1,18 +1,22 @@
 // The newest light of every cell. It changes too often for the page's state;
 // whoever draws it reads here.
 
-/** @import {CellsFrame} from '../types' */
+/** @import {CellsFrame, SeenFrame} from '../types' */
 
-/** @returns what holds the newest frame */
+/**
+ * What holds the newest frame.
+ *
+ * @template {CellsFrame | SeenFrame} Frame
+ */
 export function createFeed() {
-  /** @type {CellsFrame | null} */
+  /** @type {Frame | null} */
   let latest = null;
   /** @type {Set<() => void>} */
   const readers = new Set();
 
   return {
     get: () => latest,
-    /** @param {CellsFrame} frame */
+    /** @param {Frame} frame */
     put(frame) {
       latest = frame;
       for (const read of readers) read();
@@ -25,4 +29,5 @@ export function createFeed() {
   };
 }
 
-/** @typedef {ReturnType<typeof createFeed>} Feed */
+/** @typedef {ReturnType<typeof createFeed<CellsFrame>>} Feed */
+/** @typedef {ReturnType<typeof createFeed<SeenFrame>>} SeenFeed */

@@ -1,76 +1,54 @@
-// The live picture: the plan from above in the light that is on the wire.
-// Use: `<${Picture} state=${state} feed=${feed} />`. It draws when a frame
-// comes, not when the page's state changes.
+// The live picture: what the camera of a set-up sees, once the light of the
+// location is computed; until then, and where the device cannot draw it, the
+// plan from above.
+// Use: `<${Picture} state=${state} feed=${feed} seen=${feed} camera=${camera} />`.
 
-/** @import {PageState, Plan} from '../types' */
-/** @import {Feed} from '../light/feed.js' */
+/** @import {PageState} from '../types' */
+/** @import {Feed, SeenFeed} from '../light/feed.js' */
+/** @import {Camera} from '../camera/camera.js' */
 
-import { html, useEffect, useRef } from '../vendor/htm-preact.js';
-import { draw } from '../light/drawing.js';
+import { html, useMemo, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
+import { Choices } from './choices.js';
+import { PlanPicture } from './plan.js';
+import { Shot } from './shot.js';
 
-/** @param {{state: PageState, feed: Feed}} props */
-export function Picture({ state, feed }) {
-  const { plan, live } = state;
+/** How bright the picture shines on a hot set, linear light. */
+const HOT_MOST = 0.35;
+/** What a mist filter of usual strength spreads. */
+const GLOW = 0.12;
+
+/** @param {{state: PageState, feed: Feed, seen: SeenFeed, camera: Camera | null}} props */
+export function Picture({ state, feed, seen, camera }) {
+  const { plan, live, lit } = state;
   const stale = state.link.phase === 'lost';
-  const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
-
-  useEffect(() => {
-    if (!plan || !canvas.current) return undefined;
-    return keepDrawn(canvas.current, plan, feed);
-  }, [plan]);
+  const [chosen, setChosen] = useState({ plan: false, setup: '', bands: false, glow: false });
+  const setups = lit?.scene.setups ?? [];
+  const ready = Boolean(lit && setups.length && plan?.revision === lit.revision && camera);
+  const shown = ready && !chosen.plan;
+  const setup = Math.max(0, setups.findIndex((s) => s.name === chosen.setup));
+  const most = live?.hot ? HOT_MOST : 1;
+  const style = useMemo(
+    () => ({ bands: chosen.bands, glow: chosen.glow ? GLOW : 0, most }),
+    [chosen.bands, chosen.glow, most],
+  );
+  const label = !plan ? en.picture.waiting
+    : shown ? en.picture.shot(plan.location, live?.look ?? '', setups[setup].name)
+      : en.picture.label(plan.location, live?.look ?? '');
 
   return html`
-    <figure class=${stale ? 'picture picture-stale' : 'picture'} data-test="picture" data-stale=${String(stale)}>
-      <canvas
-        ref=${canvas}
-        role="img"
-        aria-label=${plan ? en.picture.label(plan.location, live?.look ?? '') : en.picture.waiting}
-      ></canvas>
-      ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
-      ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
-      ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
+    <figure class=${stale ? 'picture picture-stale' : 'picture'} data-test="picture" data-stale=${String(stale)} data-shows=${shown ? 'camera' : 'plan'} data-light=${lit?.hash ?? ''}>
+      <div class=${shown ? 'picture-view picture-camera' : 'picture-view'}>
+        ${shown && lit && camera
+          ? html`<${Shot} lit=${lit} camera=${camera} feed=${seen} setup=${setup} style=${style} label=${label}/>`
+          : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />`}
+        ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
+        ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
+        ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
+      </div>
+      ${plan && (ready
+        ? html`<${Choices} setups=${setups} setup=${setup} chosen=${chosen} choose=${setChosen} />`
+        : html`<p class="picture-why" data-test="picture-why">${state.unable ? en.picture.cannot(state.unable) : en.picture.until(live?.light?.stage ?? '', setups.length)}</p>`)}
     </figure>
   `;
-}
-
-/**
- * Draws each frame of the feed that is of this plan, in the size that the
- * canvas has.
- *
- * @param {HTMLCanvasElement} canvas
- * @param {Plan} plan
- * @param {Feed} feed
- * @returns {() => void} ends it
- */
-function keepDrawn(canvas, plan, feed) {
-  /** @type {ReturnType<typeof draw> | null} */
-  let drawing = null;
-  let asked = 0;
-  const dark = new Float32Array(0);
-
-  function show() {
-    asked = 0;
-    const frame = feed.get();
-    drawing?.light(frame && frame.revision === plan.revision ? frame.xyz : dark);
-  }
-
-  function ask() {
-    if (!asked) asked = requestAnimationFrame(show);
-  }
-
-  const sizes = new ResizeObserver(([entry]) => {
-    const { width, height } = entry.contentRect;
-    if (width < 8 || height < 8) return;
-    drawing = draw(canvas, plan, { width, height, dpr: Math.min(3, devicePixelRatio || 1) });
-    ask();
-  });
-  sizes.observe(/** @type {HTMLElement} */ (canvas.parentElement));
-  const unsubscribe = feed.subscribe(ask);
-
-  return () => {
-    sizes.disconnect();
-    unsubscribe();
-    cancelAnimationFrame(asked);
-  };
 }

@@ -4,8 +4,10 @@
 // Use: `<${Strip} state=${state} standby=${fn} />`.
 
 /** @import {PageState, Plan, PlanLook, XYZ} from '../types' */
+/** @import {Camera} from '../camera/camera.js' */
 
 import { html, useEffect, useMemo, useRef } from '../vendor/htm-preact.js';
+import { PLAIN } from '../camera/camera.js';
 import { draw } from '../light/drawing.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { cueOnSet } from '../state.js';
@@ -17,10 +19,11 @@ const WIDTH = 104;
 const HEIGHT = 64;
 const MOST = 0.5;
 
-/** @param {{state: PageState, standby: (target: {cue: number, look: string}) => void}} props */
-export function Strip({ state, standby }) {
-  const { plan, live, looks } = state;
-  const paint = useMemo(() => (plan ? painter(plan) : null), [plan]);
+/** @param {{state: PageState, camera: Camera | null, standby: (target: {cue: number, look: string}) => void}} props */
+export function Strip({ state, camera, standby }) {
+  const { plan, live, looks, lit } = state;
+  const shoots = Boolean(camera && lit && lit.scene.setups.length && lit.revision === plan?.revision);
+  const paint = useMemo(() => (shoots && camera ? shooter(camera) : plan ? painter(plan) : null), [plan, shoots && lit]);
   const row = useRef(/** @type {HTMLElement | null} */ (null));
   const entries = plan ? entriesOf(plan) : [];
   const onSet = cueOnSet(live, plan);
@@ -37,7 +40,7 @@ export function Strip({ state, standby }) {
           entry=${entry}
           plan=${plan}
           paint=${paint}
-          xyz=${looks[entry.look]}
+          light=${(shoots ? state.seen : looks)[entry.look]}
           onSet=${entry.cue ? entry.cue === onSet : !onSet && entry.look === live?.look}
           standby=${entry === ready}
           choose=${standby}
@@ -71,15 +74,15 @@ function entriesOf(plan) {
 }
 
 /**
- * @param {{entry: Entry, plan: Plan, paint: Painter, xyz: Float32Array | undefined, onSet: boolean, standby: boolean,
+ * @param {{entry: Entry, plan: Plan, paint: Painter, light: Float32Array | undefined, onSet: boolean, standby: boolean,
  *   choose: (target: {cue: number, look: string}) => void}} props
  */
-function Item({ entry, plan, paint, xyz, onSet, standby, choose }) {
+function Item({ entry, plan, paint, light, onSet, standby, choose }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
   const look = plan.looks?.find((l) => l.name === entry.look);
   useEffect(() => {
-    if (canvas.current && xyz) paint(canvas.current, xyz);
-  }, [xyz, paint]);
+    if (canvas.current && light) paint(canvas.current, light);
+  }, [light, paint]);
   const label = en.strip.item({ ...entry, onSet, standby, time: entry.cue ? time(entry.fadeMs) : '' });
   return html`
     <button
@@ -108,7 +111,19 @@ function Bars({ look, plan }) {
   return html`<span class="cue-bars" aria-hidden="true">${bar(look?.lead)}${bar(look?.second)}</span>`;
 }
 
-/** @typedef {(canvas: HTMLCanvasElement, xyz: Float32Array) => void} Painter */
+/** @typedef {(canvas: HTMLCanvasElement, light: Float32Array) => void} Painter light of every cell, as its kind of picture needs it */
+
+/** Small pictures from the camera of the first set-up. @param {Camera} camera @returns {Painter} */
+function shooter(camera) {
+  const dpr = Math.min(2, devicePixelRatio || 1);
+  return (canvas, rgb) => {
+    const image = camera.still(0, rgb, { ...PLAIN, most: MOST }, Math.round(WIDTH * dpr), Math.round(HEIGHT * dpr));
+    if (!image) return;
+    canvas.width = image.width;
+    canvas.height = image.height;
+    canvas.getContext('2d')?.putImageData(image, 0, 0);
+  };
+}
 
 /** One drawing serves all small pictures. @param {Plan} plan @returns {Painter} */
 function painter(plan) {

@@ -1,0 +1,233 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"linkboy/colour/picture"
+)
+
+// openCamera opens the page and waits for the camera's picture.
+func openCamera(t testing.TB, s *litSet) *phone {
+	t.Helper()
+	p := openPhone(t, browser(t), s.url)
+	p.await("the camera's picture", `part("picture").dataset.shows === "camera" && part("shot").querySelector("canvas")`)
+	return p
+}
+
+// TestLookPictures takes a picture of the page in every look of the demo, on a phone and on a desk, into the folder that
+// LINKBOY_PICTURES names: they are there to be looked at.
+func TestLookPictures(t *testing.T) {
+	dir := pictureDir()
+	if dir == "" {
+		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
+	}
+	s := newLitSet(t, 143, "deep-end")
+	show := s.stage.Plan.Show
+	p := openCamera(t, s)
+	for _, loc := range show.Locations {
+		s.do("location", fmt.Sprintf(`{"name": %q}`, loc.Name))
+		await(t, "the location", func() bool { return s.state().Location == loc.Name })
+		s.awaitLight()
+		for _, size := range [][3]int64{{360, 740, 2}, {1440, 900, 1}} {
+			p.do(chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(float64(size[2]))))
+			for _, look := range show.LookNames(loc) {
+				s.do("cue", fmt.Sprintf(`{"look": %q, "fade": "0 s"}`, look))
+				await(t, "the look", func() bool { st := s.state(); return st.Look == look && st.Fade == nil })
+				p.await("the camera's picture of it", fmt.Sprintf(`part("picture").dataset.light === %q && part("shot")`, s.state().Light.Hash))
+				p.frames(30)
+				shot, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
+				require.NoError(t, err)
+				require.NoError(t, os.MkdirAll(dir, 0o755))
+				require.NoError(t, os.WriteFile(filepath.Join(dir, fmt.Sprintf("%s-%s-%d.png", loc.Name, look, size[0])), shot, 0o644))
+			}
+		}
+	}
+}
+
+// middleColour is the mean colour of what a part of the page shows, 0..255.
+func (p *phone) middleColour(name string) (r, g, b float64) {
+	p.t.Helper()
+	at := ask[[]float64](p, `const r = part("`+name+`").getBoundingClientRect(); return [r.x, r.y, r.width, r.height];`)
+	shot, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
+	require.NoError(p.t, err)
+	img, err := png.Decode(bytes.NewReader(shot))
+	require.NoError(p.t, err)
+	scale := float64(img.Bounds().Dx()) / ask[float64](p, `return innerWidth;`)
+	n := 0.0
+	for y := int(at[1] * scale); y < int((at[1]+at[3])*scale); y++ {
+		for x := int(at[0] * scale); x < int((at[0]+at[2])*scale); x++ {
+			cr, cg, cb, _ := img.At(x, y).RGBA()
+			r, g, b, n = r+float64(cr>>8), g+float64(cg>>8), b+float64(cb>>8), n+1
+		}
+	}
+	return r / n, g / n, b / n
+}
+
+// frames waits until the page has had so many pictures of the screen.
+func (p *phone) frames(n int) {
+	p.t.Helper()
+	promised[bool](p, fmt.Sprintf(`for (let i = 0; i < %d; i++) await new Promise((next) => requestAnimationFrame(next)); return true;`, n))
+}
+
+func TestCameraOnThePage(t *testing.T) {
+	s := newLitSet(t, 145, "deep-end")
+	p := openCamera(t, s)
+
+	t.Run("a tap reads stops", func(t *testing.T) {
+		p.t = t
+		size := ask[[]int](p, `const c = part("shot").querySelector("canvas"); return [c.width, c.height];`)
+		frame, _ := s.reference("neutral", 0, size[0], size[1])
+		p.down("shot")
+		p.up()
+		p.await("the read-out", `text("spot") !== ""`)
+		v := frame.Values[3*((size[1]/2)*size[0]+size[0]/2):][:3]
+		stops := picture.Stops(float64(max(v[0], v[1], v[2])))
+		var shown float64
+		var side string
+		_, err := fmt.Sscanf(ask[string](p, `return text("spot").trim();`), "%f %s", &shown, &side)
+		require.NoError(t, err)
+		if side == "under" {
+			shown = -shown
+		}
+		require.InDelta(t, stops, shown, 0.15, "stops over grey in the middle")
+	})
+
+	t.Run("nothing is drawn while nothing changes", func(t *testing.T) {
+		p.t = t
+		ask[any](p, `window.draws = 0;
+			const was = WebGL2RenderingContext.prototype.drawArrays;
+			WebGL2RenderingContext.prototype.drawArrays = function (...a) { window.draws++; return was.apply(this, a); };
+			return null;`)
+		await(t, "a rest, once the small pictures are drawn", func() bool {
+			ask[any](p, `window.draws = 0; return null;`)
+			p.frames(60)
+			return ask[int](p, `return window.draws;`) == 0
+		})
+		s.do("overall", `{"level": "60%"}`)
+		p.await("a change is drawn", `window.draws > 0`)
+		s.do("overall", `{"level": "100%"}`)
+	})
+
+	t.Run("the plan, stops and mist are a tap away", func(t *testing.T) {
+		p.t = t
+		p.frames(10)
+		r, _, _ := p.middleColour("shot")
+		p.tap("view-bands")
+		p.await("bands", `part("view-bands").getAttribute("aria-pressed") === "true"`)
+		p.frames(5)
+		bands, _, _ := p.middleColour("shot")
+		require.NotEqual(t, r, bands)
+		p.tap("view-bands")
+		p.tap("view-plan")
+		p.await("the plan", `part("picture").dataset.shows === "plan" && part("plan")`)
+		p.tap("setup-reverse")
+		p.await("the other set-up", `part("picture").dataset.shows === "camera" && part("setup-reverse").getAttribute("aria-pressed") === "true"`)
+		p.frames(5)
+		reverse, _, _ := p.middleColour("shot")
+		require.NotEqual(t, r, reverse)
+		p.tap("setup-wide")
+		p.await("the first set-up", `part("setup-wide").getAttribute("aria-pressed") === "true"`)
+	})
+
+	t.Run("the picture follows the pad in a dry run", func(t *testing.T) {
+		p.t = t
+		s.do("dry", `{"on": true}`)
+		s.do("cue", `{"look": "tide", "fade": "0 s"}`)
+		s.do("standby", `{"cue": 2}`)
+		p.await("the Warden stands by", `text("pad-look") === "warden" && pad.dataset.state === "dry"`)
+		p.frames(20)
+		warmth := func() float64 { r, _, b := p.middleColour("shot"); return r - b }
+		last := warmth()
+		x, y := p.middle("pad")
+		p.touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: x, Y: y + 90})
+		for _, dy := range []float64{60, 10, -40, -90} {
+			p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: x, Y: y + dy})
+			p.frames(25)
+			now := warmth()
+			require.Greater(t, now, last+2, "higher thumb, warmer picture: his colours come in")
+			last = now
+		}
+		p.up()
+		s.do("dry", `{"on": false}`)
+	})
+}
+
+// Where the device cannot draw the picture, the page shows the plan and says why.
+func TestPageWithoutWebGL(t *testing.T) {
+	s := newLitSet(t, 147, "pump-room")
+	b := browser(t)
+	for _, c := range []struct{ name, script, says string }{
+		{"no WebGL 2", `const was = HTMLCanvasElement.prototype.getContext;
+			HTMLCanvasElement.prototype.getContext = function (kind, ...rest) { return kind === "webgl2" ? null : was.call(this, kind, ...rest); };`, "no WebGL 2"},
+		{"no float targets", `WebGL2RenderingContext.prototype.getExtension = () => null;`, "cannot draw into numbers"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := openPhone(t, b, s.url, c.script)
+			p.await("the reason", fmt.Sprintf(`text("picture-why").includes(%q)`, c.says))
+			require.Equal(t, "plan", ask[string](p, `return part("picture").dataset.shows;`))
+		})
+	}
+}
+
+// BenchmarkPageCamera draws the deep end, 222 cells, with new light each time, as fast as
+// the browser can: beside it the same canvas cleared and read, the least that a picture
+// can cost here. Test machines draw on the processor.
+func BenchmarkPageCamera(b *testing.B) {
+	s := newLitSet(b, 149, "deep-end")
+	p := openCamera(b, s)
+	for _, size := range [][2]int{{720, 405}, {1280, 720}} {
+		b.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(b *testing.B) {
+			p.t = b
+			p.shoot("tide", 0, size[0], size[1], `{}`)
+			run := func(draw string) float64 {
+				return promised[float64](p, fmt.Sprintf(`
+					const {camera, rgb} = window.shot, gl = camera.canvas.getContext('webgl2'), style = {bands: false, glow: 0, most: 1};
+					const began = performance.now();
+					for (let i = 0; i < %d; i++) {
+						rgb[0] = i;
+						%s
+						gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+						gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
+					}
+					return performance.now() - began;`, b.N, draw)) / float64(b.N)
+			}
+			bare := run(`gl.bindFramebuffer(gl.FRAMEBUFFER, null); gl.clearColor(Math.random(), 0, 0, 1); gl.clear(gl.COLOR_BUFFER_BIT);`)
+			whole := run(`camera.draw(0, rgb, style);`)
+			mist := run(`camera.draw(0, rgb, {...style, glow: 0.12});`)
+			sum := run(`camera.still(0, rgb, style, 16, 9);`)
+			b.ReportMetric(bare, "ms/bare")
+			b.ReportMetric(whole, "ms/frame")
+			b.ReportMetric(mist, "ms/mist-frame")
+			b.ReportMetric(sum, "ms/sum")
+			b.ReportMetric(whole/bare, "x/bare")
+		})
+	}
+}
+
+// BenchmarkPageFade runs fades of 4 s on a phone's page and counts the pictures that it
+// draws of them a second.
+func BenchmarkPageFade(b *testing.B) {
+	s := newLitSet(b, 151, "deep-end")
+	p := openCamera(b, s)
+	ask[any](p, `
+		const was = WebGL2RenderingContext.prototype.blitFramebuffer;
+		WebGL2RenderingContext.prototype.blitFramebuffer = function (...a) { window.pictures++; return was.apply(this, a); };
+		return null;`)
+	total := 0
+	for i := range b.N {
+		ask[any](p, `window.pictures = 0; return null;`)
+		s.do("cue", fmt.Sprintf(`{"look": %q, "fade": "4 s"}`, []string{"tide", "warden"}[i%2]))
+		await(b, "the end of the fade", func() bool { return s.state().Fade == nil })
+		total += ask[int](p, `return window.pictures;`)
+	}
+	b.ReportMetric(float64(total)/float64(b.N)/4, "pictures/s")
+}

@@ -1,0 +1,183 @@
+// The picture of the set as a camera sees it, drawn with WebGL 2: the sum of
+// the light maps of its cells, exposed and developed as `linkboy picture` does
+// it. One camera serves the large picture and the small ones of the strip.
+
+/** @import {LightMap, Scene} from '../types' */
+/** @import {GL, Target} from './gl.js' */
+/** @import {Room} from './frame.js' */
+
+import { GREY, curveOf } from './curve.js';
+import { createFrame } from './frame.js';
+import { cover, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
+import { createGlow } from './glow.js';
+import { COVER, DEVELOP } from './shaders.js';
+import { createSum } from './sum.js';
+
+/**
+ * How a picture is shown.
+ *
+ * @typedef {object} Style
+ * @property {boolean} bands stops over and under grey as bands
+ * @property {number} glow share of light that a mist filter spreads, 0..1
+ * @property {number} most brightest that it shines, linear light, 0..1
+ */
+
+/** @type {Style} */
+export const PLAIN = { bands: false, glow: 0, most: 1 };
+
+/**
+ * A camera that draws on a canvas. Throws where the device cannot.
+ *
+ * @param {HTMLCanvasElement} canvas
+ * @param {{layers?: number}} [limit] most layers of a texture, below what the device has
+ */
+export function createCamera(canvas, limit = {}) {
+  const gl = contextOf(canvas);
+  const format = sumFormat(gl);
+  const layers = Math.min(limit.layers ?? Infinity, gl.getParameter(gl.MAX_ARRAY_TEXTURE_LAYERS));
+  const develop = createProgram(gl, COVER, DEVELOP);
+  const glow = createGlow(gl);
+  /** @type {{scene: Scene, sum: ReturnType<typeof createSum>, frame: ReturnType<typeof createFrame>} | null} */
+  let place = null;
+  /** @type {Room | null} */
+  let room = null;
+  /** @type {{room: Room, out: Target} | null} */
+  let small = null;
+
+  /** @param {Room} r @param {number} setup @param {Float32Array} rgb */
+  function expose(r, setup, rgb) {
+    if (!place) return null;
+    const s = place.scene.setups[setup] ?? place.scene.setups[0];
+    if (!s) return null;
+    const gain = s.gain.map((g) => g / s.key_lux);
+    place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain);
+    return s;
+  }
+
+  /**
+   * @param {Target} frame
+   * @param {import('../types').SceneSetup} setup
+   * @param {Style} style
+   * @param {Target | {target: null, width: number, height: number}} to
+   */
+  function show(frame, setup, style, to) {
+    const [soft, softer] = style.glow > 0 ? glow.of(frame) : [frame.texture, frame.texture];
+    const curve = curveOf(setup.over);
+    gl.useProgram(develop.program);
+    useTextures(gl, develop, { uFrame: frame.texture, uSoft: soft, uSofter: softer });
+    gl.uniform1f(develop.at('uGlow'), style.glow);
+    gl.uniformMatrix3fv(develop.at('uMatrix'), true, setup.matrix.flat());
+    gl.uniform1f(develop.at('uClip'), curve.clip);
+    gl.uniform1f(develop.at('uScale'), curve.scale);
+    gl.uniform1f(develop.at('uWhite'), curve.white);
+    gl.uniform1f(develop.at('uOver'), setup.over);
+    gl.uniform1i(develop.at('uBands'), style.bands ? 1 : 0);
+    gl.uniform1f(develop.at('uMost'), style.most);
+    cover(gl, to);
+  }
+
+  /** Pixels of a target, rows from the top. @param {Target | {target: null, width: number, height: number}} from */
+  function pixels(from) {
+    const { width, height } = from;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, from.target);
+    const bytes = new Uint8ClampedArray(width * height * 4);
+    gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, bytes);
+    const out = new ImageData(width, height);
+    for (let y = 0; y < height; y++) out.data.set(bytes.subarray(4 * width * y, 4 * width * (y + 1)), 4 * width * (height - 1 - y));
+    return out;
+  }
+
+  return {
+    canvas,
+
+    /** Takes a place with its light. @param {Scene} scene @param {LightMap} map */
+    load(scene, map) {
+      if (map.grids.length !== scene.surfaces.length || map.sources !== scene.lamps.length) {
+        throw new Error('the light at hand is not of this place');
+      }
+      place?.sum.end();
+      place?.frame.end();
+      room?.end();
+      small?.room.end();
+      if (small) dropTarget(gl, small.out);
+      place = room = small = null;
+      place = { scene, sum: createSum(gl, map, { format, layers }), frame: createFrame(gl, scene, map) };
+    },
+
+    /**
+     * Draws on the canvas, at its size.
+     *
+     * @param {number} setup index of the set-up
+     * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
+     * @param {Style} style
+     * @param {number} [looks] of a pixel, for soft edges
+     */
+    draw(setup, rgb, style, looks = 4) {
+      if (!place || gl.isContextLost()) return;
+      const { width, height } = canvas;
+      if (room?.plain.width !== width || room.plain.height !== height || room.looks !== looks) {
+        room?.end();
+        room = place.frame.room(width, height, looks);
+      }
+      const s = expose(room, setup, rgb);
+      if (s) show(room.plain, s, style, { target: null, width, height });
+    },
+
+    /**
+     * Stops over grey of the hottest channel at a point of what was drawn last.
+     *
+     * @param {number} x 0..1 from the left
+     * @param {number} y 0..1 from the top
+     */
+    read(x, y) {
+      if (!room || gl.isContextLost()) return -Infinity;
+      const { width, height, target } = room.plain;
+      const v = new Float32Array(4);
+      gl.bindFramebuffer(gl.FRAMEBUFFER, target);
+      gl.readPixels(Math.min(width - 1, Math.floor(x * width)), Math.min(height - 1, Math.floor((1 - y) * height)), 1, 1, gl.RGBA, gl.FLOAT, v);
+      return Math.log2(Math.max(v[0], v[1], v[2]) / GREY);
+    },
+
+    /** What was drawn last, as an image; ask in the same turn. */
+    image: () => pixels({ target: null, width: canvas.width, height: canvas.height }),
+
+    /**
+     * A small picture beside the large one.
+     *
+     * @param {number} setup
+     * @param {Float32Array} rgb
+     * @param {Style} style
+     * @param {number} width
+     * @param {number} height
+     * @returns {ImageData | null}
+     */
+    still(setup, rgb, style, width, height) {
+      if (!place || gl.isContextLost()) return null;
+      if (small?.out.width !== width || small.out.height !== height) {
+        small?.room.end();
+        if (small) dropTarget(gl, small.out);
+        small = { room: place.frame.room(width, height, 4), out: createTarget(gl, gl.RGBA8, width, height) };
+      }
+      const s = expose(small.room, setup, rgb);
+      if (!s) return null;
+      show(small.room.plain, s, style, small.out);
+      return pixels(small.out);
+    },
+  };
+}
+
+/** @typedef {ReturnType<typeof createCamera>} Camera */
+
+/** @param {HTMLCanvasElement} canvas */
+function contextOf(canvas) {
+  const gl = canvas.getContext('webgl2', { alpha: false, antialias: false, depth: false, stencil: false, powerPreference: 'low-power' });
+  if (!gl) throw new Error('this browser has no WebGL 2');
+  return gl;
+}
+
+/** What sums are kept in: 32 bits, or 16 where no more can be drawn into. @param {GL} gl */
+function sumFormat(gl) {
+  if (gl.getExtension('EXT_color_buffer_float')) return gl.RGBA32F;
+  if (gl.getExtension('EXT_color_buffer_half_float')) return gl.RGBA16F;
+  throw new Error('this device cannot draw into numbers');
+}

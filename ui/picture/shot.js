@@ -1,0 +1,97 @@
+// The set as a set-up's camera sees it, by the bytes on the wire. A tap on the
+// picture reads the stops over or under grey there, and goes on reading.
+// Use: `<${Shot} lit=${lit} camera=${camera} feed=${feed} setup=${0} style=${style} label=${words} />`.
+
+/** @import {Lit} from '../types' */
+/** @import {SeenFeed} from '../light/feed.js' */
+/** @import {Camera, Style} from '../camera/camera.js' */
+
+import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
+import { en } from '../en.js';
+import { createPace } from '../camera/pace.js';
+import { keepDrawn } from './draw.js';
+
+/** Most pixels across: more costs a phone its frames and shows nothing. */
+const WIDEST = 1280;
+/** How soon a picture that has come to rest is drawn at its best, ms. */
+const REST_MS = 200;
+
+/**
+ * @param {{lit: Lit, camera: Camera, feed: SeenFeed, setup: number, style: Style, label: string}} props
+ */
+export function Shot({ lit, camera, feed, setup, style, label }) {
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  const [spot, setSpot] = useState(/** @type {{x: number, y: number} | null} */ (null));
+  const [stops, setStops] = useState(/** @type {number | null} */ (null));
+  const now = useRef({ setup, style, spot });
+  now.current = { setup, style, spot };
+  const ask = useRef(() => {});
+
+  useEffect(() => {
+    const on = box.current;
+    if (!on) return undefined;
+    on.prepend(camera.canvas);
+    const dark = new Float32Array(0);
+    const pace = createPace();
+    let full = 0;
+    let last = -1;
+    /** @type {any} */
+    let rest = null;
+    /** @param {[number, number]} how */
+    function show([share, looks] = pace.best) {
+      const across = Math.round(full * share);
+      if (!across) return;
+      if (camera.canvas.width !== across) {
+        camera.canvas.width = across;
+        camera.canvas.height = Math.round(across / lit.scene.aspect);
+      }
+      const frame = feed.get();
+      const { setup, style, spot } = now.current;
+      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, looks);
+      if (spot) setStops(Math.round(camera.read(spot.x, spot.y) * 10) / 10);
+    }
+    function flow() {
+      const frame = feed.get()?.frame ?? -1;
+      clearTimeout(rest);
+      if (frame === last) return show();
+      last = frame;
+      pace.drawn(performance.now());
+      show(pace.moving);
+      if (pace.moving !== pace.best) rest = setTimeout(() => show(), REST_MS);
+    }
+    ask.current = () => show();
+    const end = keepDrawn(on, feed, {
+      size: (width) => {
+        full = Math.min(WIDEST, Math.round(width * Math.min(2, devicePixelRatio || 1)));
+      },
+      show: flow,
+    });
+    return () => {
+      clearTimeout(rest);
+      end();
+    };
+  }, [lit, camera]);
+
+  useEffect(() => {
+    setSpot(null);
+    setStops(null);
+  }, [setup, lit.revision]);
+  useEffect(() => ask.current(), [setup, style.bands, style.glow, style.most, spot]);
+
+  /** @param {MouseEvent} e */
+  function point(e) {
+    const r = /** @type {HTMLElement} */ (box.current).getBoundingClientRect();
+    setSpot({ x: (e.clientX - r.x) / r.width, y: (e.clientY - r.y) / r.height });
+  }
+
+  const says = stops === null ? '' : en.picture.stops(stops, lit.scene.setups[setup].over);
+  return html`
+    <div class="shot" ref=${box} role="img" aria-label=${label} data-test="shot" onClick=${point}>
+      ${spot && html`
+        <span class="spot" data-test="spot" data-side=${spot.x > 0.5 ? 'left' : 'right'} style=${{ left: `${100 * spot.x}%`, top: `${100 * spot.y}%` }}>
+          ${says && html`<b>${says}</b>`}
+        </span>
+      `}
+    </div>
+  `;
+}

@@ -1,0 +1,43 @@
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { createPace } from '../camera/pace.js';
+
+/** Draws so many frames, each so long after the one before. */
+function run(pace, from, frames, gap) {
+  for (let i = 0; i < frames; i++) pace.drawn((from += gap));
+  return from;
+}
+
+test('a picture that flows stays at its best', () => {
+  const pace = createPace();
+  run(pace, 0, 300, 30);
+  assert.equal(pace.moving, pace.best);
+});
+
+test('a slow device draws more simply while it moves, step by step, and no less than the least', () => {
+  const pace = createPace();
+  let now = run(pace, 0, 6, 90);
+  assert.equal(pace.moving[0], 1, 'hard edges come first');
+  assert.equal(pace.moving[1], 0);
+  now = run(pace, now, 8, 90);
+  assert.ok(pace.moving[0] < 1);
+  run(pace, now, 500, 90);
+  assert.ok(pace.moving[0] >= 0.3);
+});
+
+test('what has become fast is drawn better again, after a while', () => {
+  const pace = createPace();
+  const now = run(pace, 0, 20, 90);
+  const slow = pace.moving;
+  run(pace, now, 30, 30);
+  assert.equal(pace.moving, slow, 'not at once: it would swing');
+  run(pace, now + 900, 400, 30);
+  assert.equal(pace.moving, pace.best);
+});
+
+test('the pause between two fades is no slow frame', () => {
+  const pace = createPace();
+  let now = 0;
+  for (let i = 0; i < 50; i++) now = run(pace, now + 1000, 3, 30);
+  assert.equal(pace.moving, pace.best);
+});

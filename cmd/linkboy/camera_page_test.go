@@ -184,7 +184,7 @@ func TestPageWithoutWebGL(t *testing.T) {
 func BenchmarkPageCamera(b *testing.B) {
 	s := newLitSet(b, 149, "deep-end")
 	p := openCamera(b, s)
-	for _, size := range [][2]int{{720, 405}, {1280, 720}} {
+	for _, size := range [][2]int{{180, 101}, {720, 405}, {1280, 720}} {
 		b.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(b *testing.B) {
 			p.t = b
 			p.shoot("tide", 0, size[0], size[1], `{}`)
@@ -204,10 +204,12 @@ func BenchmarkPageCamera(b *testing.B) {
 			whole := run(`camera.draw(0, rgb, style);`)
 			mist := run(`camera.draw(0, rgb, {...style, glow: 0.12});`)
 			sum := run(`camera.still(0, rgb, style, 16, 9);`)
+			plain := run(`camera.draw(0, rgb, style, {looks: 0, here: true});`)
 			b.ReportMetric(bare, "ms/bare")
 			b.ReportMetric(whole, "ms/frame")
 			b.ReportMetric(mist, "ms/mist-frame")
 			b.ReportMetric(sum, "ms/sum")
+			b.ReportMetric(plain, "ms/plain-frame")
 			b.ReportMetric(whole/bare, "x/bare")
 		})
 	}

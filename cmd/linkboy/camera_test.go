@@ -112,7 +112,7 @@ const cameraModules = `
 		canvas.height = height;
 		const camera = createCamera(canvas, {layers: options.layers});
 		camera.load(scene, parseMap(light));
-		camera.draw(setup, rgb, {...PLAIN, ...options});
+		camera.draw(setup, rgb, {...PLAIN, ...options}, options);
 		window.shot = {camera, rgb};
 		const {data} = camera.image();
 		let text = '';
@@ -214,6 +214,7 @@ func TestPageDrawsWhatPictureDraws(t *testing.T) {
 	}{
 		{"warden", 0, `{}`, 2, 0.995}, {"tide", 0, `{}`, 2, 0.995}, {"surfacing", 1, `{}`, 2, 0.995},
 		{"tide", 0, `{"layers": 7}`, 2, 0.995}, // more layers than a texture holds
+		{"tide", 0, `{"here": true}`, 2, 0.995},
 		{"warden", 0, `{"bands": true}`, 2, 0.995},
 		// Glow spreads lamps a pixel thin, of which the two see other shares.
 		{"tide", 0, `{"glow": 0.2}`, 12, 0.95},

@@ -44,13 +44,13 @@ export function createCamera(canvas, limit = {}) {
   /** @type {{room: Room, out: Target} | null} */
   let small = null;
 
-  /** @param {Room} r @param {number} setup @param {Float32Array} rgb */
-  function expose(r, setup, rgb) {
+  /** @param {Room} r @param {number} setup @param {Float32Array} rgb @param {boolean} here */
+  function expose(r, setup, rgb, here) {
     if (!place) return null;
     const s = place.scene.setups[setup] ?? place.scene.setups[0];
     if (!s) return null;
     const gain = s.gain.map((g) => g / s.key_lux);
-    place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain);
+    place.frame.expose(r, s, place.sum[here ? 'lightHere' : 'light'](rgb, gain, place.frame.bands(s)), rgb, gain);
     return s;
   }
 
@@ -110,16 +110,16 @@ export function createCamera(canvas, limit = {}) {
      * @param {number} setup index of the set-up
      * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
      * @param {Style} style
-     * @param {number} [looks] of a pixel, for soft edges
+     * @param {{looks?: number, here?: boolean}} [how] looks of a pixel, for soft edges; sums on the page's processor
      */
-    draw(setup, rgb, style, looks = 4) {
+    draw(setup, rgb, style, { looks = 4, here = false } = {}) {
       if (!place || gl.isContextLost()) return;
       const { width, height } = canvas;
       if (room?.plain.width !== width || room.plain.height !== height || room.looks !== looks) {
         room?.end();
         room = place.frame.room(width, height, looks);
       }
-      const s = expose(room, setup, rgb);
+      const s = expose(room, setup, rgb, here);
       if (s) show(room.plain, s, style, { target: null, width, height });
     },
 
@@ -158,7 +158,7 @@ export function createCamera(canvas, limit = {}) {
         if (small) dropTarget(gl, small.out);
         small = { room: place.frame.room(width, height, 4), out: createTarget(gl, gl.RGBA8, width, height) };
       }
-      const s = expose(small.room, setup, rgb);
+      const s = expose(small.room, setup, rgb, false);
       if (!s) return null;
       show(small.room.plain, s, style, small.out);
       return pixels(small.out);

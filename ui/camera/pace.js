@@ -12,8 +12,19 @@ const PAUSE_MS = 250;
 const AT_ONCE = 4;
 const PATIENCE = 40;
 
-/** Share of the full width, and looks of a pixel. @type {Array<[number, number]>} */
-const LEVELS = [[1, 4], [1, 0], [0.7, 0], [0.5, 0], [0.35, 0]];
+/**
+ * Share of the full width, looks of a pixel, and whether the page's own processor sums:
+ * a device as slow as that draws on its processor anyway.
+ */
+const LEVELS = [
+  { share: 1, looks: 4, here: false },
+  { share: 1, looks: 0, here: false },
+  { share: 0.7, looks: 0, here: false },
+  { share: 0.7, looks: 0, here: true },
+  { share: 0.5, looks: 0, here: true },
+  { share: 0.35, looks: 0, here: true },
+  { share: 0.25, looks: 0, here: true },
+];
 
 /** @returns how to draw, told of each frame when it has been drawn */
 export function createPace() {
@@ -45,7 +56,7 @@ export function createPace() {
       const mean = took / seen;
       took = seen = 0;
       fast = mean < FAST_MS ? fast + AT_ONCE : 0;
-      if (mean > SLOW_MS && level < LEVELS.length - 1) level++;
+      if (mean > SLOW_MS) level = Math.min(LEVELS.length - 1, level + (mean > 3 * SLOW_MS ? 3 : 1));
       else if (fast >= PATIENCE && level > 0) {
         level--;
         fast = 0;

@@ -37,9 +37,8 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
     let last = -1;
     /** @type {any} */
     let rest = null;
-    /** @param {[number, number]} how */
-    function show([share, looks] = pace.best) {
-      const across = Math.round(full * share);
+    function show(how = pace.best) {
+      const across = Math.round(full * how.share);
       if (!across) return;
       if (camera.canvas.width !== across) {
         camera.canvas.width = across;
@@ -47,7 +46,7 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
       }
       const frame = feed.get();
       const { setup, style, spot } = now.current;
-      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, looks);
+      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, how);
       if (spot) setStops(Math.round(camera.read(spot.x, spot.y) * 10) / 10);
     }
     function flow() {

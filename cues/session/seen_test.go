@@ -66,11 +66,3 @@ func TestSceneFollowsTheLocation(t *testing.T) {
 		require.Len(t, s.Seen(nil), len(after.Lamps))
 	})
 }
-
-// Seen is asked 33 times a second in the process of the 44 Hz loop.
-func TestSeenAllocNothing(t *testing.T) {
-	s, _, err := session.Open(session.Config{Show: testShow(t), Output: &recorder{}})
-	require.NoError(t, err)
-	cells := s.Seen(nil)
-	require.LessOrEqual(t, testing.AllocsPerRun(100, func() { cells = s.Seen(cells) }), 0.1, "but for a collector that empties the pools")
-}

@@ -123,7 +123,7 @@ type Member struct {
 type Setup struct {
 	Name   string
 	Camera Point
-	LookAt Point
+	LookAt Point // what its middle shows: over a mark, the chest of who stands there
 	LensMM float64
 	// Own is what the set-up says of its camera; what it leaves out, the show's
 	// camera says. See Show.Shot.

@@ -45,7 +45,7 @@ func TestTidewaterCamerasSeeThePlace(t *testing.T) {
 }
 
 // inShot gives the share of the picture of what stands in it, where that is a
-// thousandth or more. The picture looks 1 m over the point that the set-up names.
+// thousandth or more.
 func inShot(show *cues.Show, set *stage.Set, u *cues.Setup) map[string]float64 {
 	surfaces := make([]solid.Surface, len(set.Pieces))
 	var sides [][2]int
@@ -58,7 +58,7 @@ func inShot(show *cues.Show, set *stage.Set, u *cues.Setup) map[string]float64 {
 	scene := solid.NewScene(surfaces, sides)
 	shot := show.Shot(u)
 	at := solid.Vec{X: u.Camera[0], Y: u.Camera[1], Z: u.Camera[2]}
-	ahead := solid.Vec{X: u.LookAt[0], Y: u.LookAt[1], Z: u.LookAt[2] + 1}.Sub(at).Unit()
+	ahead := solid.Vec{X: u.LookAt[0], Y: u.LookAt[1], Z: u.LookAt[2]}.Sub(at).Unit()
 	half := shot.SensorWidthMM / 2 / u.LensMM
 	right := ahead.Cross(solid.Vec{Z: 1}).Unit().Scale(half)
 	up := right.Cross(ahead).Scale(9. / 16)

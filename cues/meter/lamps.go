@@ -23,9 +23,7 @@ type Lamp struct {
 
 // Lamps reads every lit lamp that is in shot and not hidden, in rig order.
 func (m *Meter) Lamps() []Lamp {
-	frame := picture.NewFinder(picture.Camera{
-		At: vec(m.setup.Camera), LookAt: vec(m.setup.LookAt), LensMM: m.setup.LensMM, WidthMM: m.camera.SensorWidthMM,
-	}, picture.Wide)
+	frame := picture.NewFinder(m.set.Camera(m.setup), picture.Wide)
 	var all []Lamp
 	for _, r := range m.set.Plan.Location.Rig {
 		if lamp, seen := m.lamp(r, frame); seen {

@@ -42,7 +42,7 @@
 //	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
 //	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light
 //	  looks?: as in show.yaml
-//	  setups?: {wide: {camera: POINT, look-at: POINT or MARK, lens?: 14 mm, trim?: {key: -1.6 stops},
+//	  setups?: {wide: {camera: POINT, look-at: POINT or MARK (1 m over it), lens?: 14 mm, trim?: {key: -1.6 stops},
 //	                   iso?, stop?, shutter?, fps?, balance?, sensor-width?}}    the show's camera where nothing is said
 //	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, timecode?: TIMECODE, dark?: true, note?}]
 //	  outputs?: [OUTPUT]                                       when left out, Art-Net to the nodes that answer

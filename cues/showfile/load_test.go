@@ -91,7 +91,7 @@ func TestLoadLocation(t *testing.T) {
 		back.Members[0].First, back.Members[0].Last, back.Members[1].First, back.Members[1].Last, back.Members[8].First, back.Members[8].Last,
 	}, "cells 16-9 run down")
 
-	require.Equal(t, cues.Point{6, 4, 0}, l.Setup("wide").LookAt)
+	require.Equal(t, cues.Point{6, 4, 1}, l.Setup("wide").LookAt)
 	require.Equal(t, 14.0, l.Setup("wide").LensMM)
 	require.Equal(t, -1.6, l.Setup("reverse").Trims[0].Stops)
 

@@ -21,7 +21,7 @@ func (s *site) readSetups(n *yaml.Node) {
 		what := `set-up "` + u.Name + `"`
 		known := s.exposure(&u.Own)
 		known["camera"] = need(s.intoPoint(&u.Camera, "the camera"))
-		known["look-at"] = need(func(n *yaml.Node) { u.LookAt, _ = s.spot(n, "look-at") })
+		known["look-at"] = need(func(n *yaml.Node) { u.LookAt = s.lookAt(n) })
 		known["lens"] = may(s.into(&u.LensMM, "the lens", "mm", lenses))
 		known["trim"] = may(func(n *yaml.Node) { u.Trims = s.readTrims(n) })
 		ok := s.keys(value, what, known)
@@ -43,4 +43,17 @@ func (s *site) readTrims(n *yaml.Node) []cues.Trim {
 		out = append(out, t)
 	})
 	return out
+}
+
+// chest is how high over a mark a camera that looks at it is aimed, in metres
+// (common practice, no source): a mark is where feet stand.
+const chest = 1
+
+// lookAt reads where a camera looks: a point, or the chest of who stands at a mark.
+func (s *site) lookAt(n *yaml.Node) cues.Point {
+	at, ok := s.spot(n, "look-at")
+	if ok && n.Kind == yaml.ScalarNode {
+		at[2] += chest
+	}
+	return at
 }

@@ -78,15 +78,12 @@ type SceneSetup struct {
 	Matrix [3][3]float64 `json:"matrix"` // from its channels to Rec.709
 }
 
-// Camera is that of a set-up: it looks at the height of a chest over its point.
+// Camera is that of a set-up.
 func (s *Stage) Camera(u *cues.Setup) picture.Camera {
 	return picture.Camera{
-		At: vecOf(u.Camera), LookAt: vecOf(u.LookAt).Add(solid.Vec{Z: chest}), LensMM: u.LensMM, WidthMM: s.Plan.Show.Shot(u).SensorWidthMM,
+		At: vecOf(u.Camera), LookAt: vecOf(u.LookAt), LensMM: u.LensMM, WidthMM: s.Plan.Show.Shot(u).SensorWidthMM,
 	}
 }
-
-// chest is the height of one, in metres: cameras are aimed there (common practice, no source).
-const chest = 1
 
 // Scene gives the stage in plain numbers. The error is that of a camera's balance.
 func (s *Stage) Scene() (*Scene, error) {

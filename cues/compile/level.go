@@ -29,11 +29,12 @@ type measured struct {
 type measuredState uint8
 
 const (
-	open   measuredState = iota // as it is solved
-	most                        // at full, and more would be needed
-	none                        // at nothing, and less would be needed
-	unlit                       // no light to measure: the stand-in
-	unread                      // no map or no mark yet: the stand-in
+	open     measuredState = iota // as it is solved
+	most                          // at full, and more would be needed
+	none                          // at nothing, and less would be needed
+	unsteady                      // no level comes to rest at what is asked
+	unlit                         // no light to measure: the stand-in
+	unread                        // no map or no mark yet: the stand-in
 )
 
 // level gives a level: a share, or what has to be measured.

@@ -8,9 +8,9 @@ import (
 )
 
 const (
-	// roundsMost bounds the rounds; two or three are usual, more where the directions
-	// that light comes from change with the levels.
-	roundsMost = 40
+	// roundsMost bounds the rounds. Two or three are usual; what has not come to rest
+	// then swings, as a receptor turns from one lamp to another with the level.
+	roundsMost = 12
 	// settledWithin is the change of a level, in stops, at which the rounds end: a
 	// tenth of the least that is told.
 	settledWithin = 0.002
@@ -64,24 +64,35 @@ func (p *Place) floorLumens() []float64 {
 
 // run solves, and leaves the shares and states in the measured levels.
 func (s *solver) run() {
-	for round := range roundsMost {
-		s.shine()
-		before := append([]float64(nil), s.levels...)
-		s.round()
-		moved := 0.0
-		for k := range s.levels {
-			if round > roundsMost/2 { // what swings is brought to rest
-				s.levels[k] = (s.levels[k] + before[k]) / 2
-			}
-			moved = max(moved, math.Abs(math.Log2((s.levels[k]+1e-6)/(before[k]+1e-6))))
-		}
-		if moved < settledWithin {
-			break
-		}
+	if !s.settle(roundsMost, s.round) {
+		order := s.order()
+		s.settle(sweepsMost, func() { s.sweep(order) })
 	}
+	s.shine()
 	for k, m := range s.w.measures {
 		m.share = colour.Level(s.levels[k])
+		if m.state == open && math.Abs(s.off(m)) > leastOff {
+			m.state = unsteady
+		}
 	}
+}
+
+// settle does rounds until the levels have come to rest; false when they do not.
+func (s *solver) settle(most int, round func()) bool {
+	before := make([]float64, len(s.levels))
+	for range most {
+		copy(before, s.levels)
+		s.shine()
+		round()
+		moved := 0.0
+		for k, v := range s.levels {
+			moved = max(moved, math.Abs(math.Log2((v+1e-6)/(before[k]+1e-6))))
+		}
+		if moved < settledWithin {
+			return true
+		}
+	}
+	return false
 }
 
 // shine works out what every cell gives at the levels of now.

@@ -89,6 +89,10 @@ func (w *painter) tellLevel(m *measured, r *MeasuredLevel) {
 		w.add(cues.NewProblem(m.level.At, cues.CodeLevelOff, w.where("%q is brighter than %q by itself", name, m.level),
 			fmt.Sprintf("without the lamps whose level this is, it gives %.3g lx at %s, and %.3g lx are asked: other paint or floor light does that", r.Lux, m.level.Mark, r.Target),
 			"take the lamps of other paint out of the group, or ask for more"))
+	case m.state == unsteady:
+		w.add(cues.NewProblem(m.level.At, cues.CodeLevelOff, w.where("%q comes %+.2f stops off %q", name, off, m.level),
+			"the receptor turns from one lamp to another as the level changes, and at no level it reads what is asked",
+			"measure the level at another mark, or give it in %"))
 	default:
 		w.add(cues.NewProblem(m.level.At, cues.CodeLevelOff, w.where("%q comes %+.2f stops off %q", name, off, m.level),
 			fmt.Sprintf("the steps of its lamps at %.2g %% are that coarse", r.Share*100),

@@ -228,7 +228,7 @@ var catalogue = map[string]codeInfo{
 	CodeNoFloorLight:     {Warning, "people may have to move without floor light"},
 	CodeNoLamps:          {Warning, "a location has no lamps"},
 	CodeNoLocation:       {Error, "a show without a location has nothing to light"},
-	CodeNeedsPhotometry:  {Warning, "a level is measured at a mark whose light is not computed yet, and another stands in for it"},
+	CodeNeedsPhotometry:  {Warning, "a level is measured at a mark whose light is not computed yet, and another is used instead"},
 	CodeLevelOff:         {Warning, "lamps cannot give the level that is asked of them at a mark"},
 	CodeLevelNoLight:     {Warning, "a level is measured where its lamps, or those it is measured under, give no light"},
 	CodeLevelRing:        {Error, "levels are measured under each other in a ring"},

@@ -8,10 +8,10 @@ import (
 	"linkboy/cues"
 )
 
-// StandIn is the level that stands in for one that cannot be solved: while the light
-// of the place is not computed, and where there is no light to measure. It is enough to
-// see by and far from the most that lamps do.
-const StandIn colour.Level = 0.2
+// Unmeasured is the level that lamps have in place of one that cannot be solved: while
+// the light of the place is not computed, and where there is no light to measure. It is
+// enough to see by and far from the most that lamps do.
+const Unmeasured colour.Level = 0.2
 
 // measured is a level that is measured at a mark, as one paint asks for it.
 type measured struct {
@@ -33,8 +33,8 @@ const (
 	most                          // at full, and more would be needed
 	none                          // at nothing, and less would be needed
 	unsteady                      // no level comes to rest at what is asked
-	unlit                         // no light to measure: the stand-in
-	unread                        // no map or no mark yet: the stand-in
+	unlit                         // no light to measure
+	unread                        // no light computed, or no mark
 )
 
 // level gives a level: a share, or what has to be measured.
@@ -42,27 +42,28 @@ func (w *painter) level(l cues.Level, group *cues.Group) (colour.Level, *measure
 	if share, ok := l.Share(); ok {
 		return share, nil
 	}
-	m := &measured{level: l, group: group, cells: w.place.Members(group.Name), share: StandIn, state: unread}
+	m := &measured{level: l, group: group, cells: w.place.Members(group.Name), share: Unmeasured, state: unread}
 	w.measures = append(w.measures, m)
 	loc := w.place.Location
 	mark := loc.Mark(l.Mark)
 	switch {
 	case mark == nil:
 		w.warn(cues.NewProblem(l.At, cues.CodeUnknownMark, w.where("%q has no mark %q to be measured at", l, l.Mark),
-			standsIn, "add the mark here, or give the group a level of its own in a look of this location"))
-		return StandIn, m
+			instead, "add the mark here, or give the group a level of its own in a look of this location"))
+		return Unmeasured, m
 	case l.Kind == cues.StopsUnder:
 		if m.under = w.place.Members(l.Group); len(m.under) == 0 {
 			w.warn(cues.NewProblem(l.At, cues.CodeGroupNotHere, w.where("%q has no group %q to be measured under", l, l.Group),
-				standsIn, fmt.Sprintf("add a group %q here, or give the group a level of its own in a look of this location", l.Group)))
-			return StandIn, m
+				instead, fmt.Sprintf("add a group %q here, or give the group a level of its own in a look of this location", l.Group)))
+			return Unmeasured, m
 		}
 	}
 	m.mark, m.state = mark, open
-	return StandIn, m
+	return Unmeasured, m
 }
 
-var standsIn = fmt.Sprintf("%.0f %% of its light stands in", StandIn*100)
+// instead says what happens then.
+var instead = fmt.Sprintf("%.0f %% of its light is used instead", Unmeasured*100)
 
 // where puts a sentence behind the look and the place that it is about.
 func (w *painter) where(format string, args ...any) string {
@@ -101,7 +102,7 @@ func (w *painter) tellWaiting() {
 		}
 		m.state = unread
 		w.add(cues.NewProblem(m.level.At, cues.CodeNeedsPhotometry, w.where("the level %q of %q waits for the place's light to be computed", m.level, m.group.Name),
-			"until then "+standsIn, "wait for the light, then run the look again; or use % or stops from full"))
+			"until then "+instead, "wait for the light, then run the look again; or use % or stops from full"))
 	}
 }
 

@@ -43,7 +43,7 @@ func newSolver(w *painter) *solver {
 	for k, m := range w.measures {
 		s.index[m], s.levels[k] = k, 1
 		if m.state != open {
-			s.levels[k] = float64(StandIn)
+			s.levels[k] = float64(Unmeasured)
 		}
 	}
 	return s
@@ -181,7 +181,7 @@ func (s *solver) round() {
 		case rows[at].kept:
 			m.state, s.levels[at] = none, 0
 		case singular >= 0 || v > hopeless:
-			m.state, s.levels[at] = unlit, float64(StandIn)
+			m.state, s.levels[at] = unlit, float64(Unmeasured)
 		case v > 1:
 			m.state, s.levels[at] = most, 1
 		default:
@@ -211,7 +211,7 @@ func (s *solver) row(k int, m *measured) row {
 		}
 	}
 	if m.state == unlit {
-		s.levels[k] = float64(StandIn)
+		s.levels[k] = float64(Unmeasured)
 	}
 	return r
 }

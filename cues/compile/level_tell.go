@@ -21,8 +21,8 @@ type MeasuredLevel struct {
 	Asked cues.Level
 	// Share is the level that its cells have.
 	Share colour.Level
-	// Solved is false where the stand-in is used: the light is not computed yet, or there
-	// is none to measure.
+	// Solved is false where the level is Unmeasured: the light is not computed yet, or
+	// there is none to measure.
 	Solved bool
 	// Lux is what the group gives at the mark by the bytes that go out, and Target what
 	// was asked; 0 where not Solved.
@@ -108,7 +108,7 @@ func (w *painter) tellUnlit(m *measured) {
 		what = w.where("%q is dark, so %q cannot be measured", m.level.Group, m.level)
 		mend = fmt.Sprintf("light %q in this look, or give %q a level in %%", m.level.Group, m.group.Name)
 	}
-	w.add(cues.NewProblem(m.level.At, cues.CodeLevelNoLight, what, standsIn, mend))
+	w.add(cues.NewProblem(m.level.At, cues.CodeLevelNoLight, what, instead, mend))
 }
 
 // lit tells whether the paint lights any of some cells.

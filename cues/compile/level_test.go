@@ -162,7 +162,7 @@ func TestLevelsOverFloorLight(t *testing.T) {
 	require.Contains(t, problems[0].Why, "floor light")
 }
 
-// A stand-in is used, and told, where there is nothing to measure.
+// Another level is used, and told, where there is nothing to measure.
 func TestLevelStandsIn(t *testing.T) {
 	for name, c := range map[string]struct {
 		paint []cues.Paint
@@ -195,7 +195,7 @@ func TestLevelStandsIn(t *testing.T) {
 			require.NotEmpty(t, problems[0].Mend)
 			require.Len(t, report.Levels, 1)
 			require.False(t, report.Levels[0].Solved)
-			require.Equal(t, compile.StandIn, report.Levels[0].Share)
+			require.Equal(t, compile.Unmeasured, report.Levels[0].Share)
 			require.InEpsilon(t, 0.2*lumensOf(r), wire(p, still)[3].Y, 0.005)
 		})
 	}

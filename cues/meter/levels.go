@@ -27,10 +27,10 @@ func (l *Levels) PerLumen(mark *cues.Mark, cells []int, lumens, dst []float64) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	face := faceOf(mark)
-	toward := steady(l.planes.strongest(face, cells, func(k int) float64 { return lumens[k] }))
+	toward := steady(l.planes.strongest(face, cells, func(k int) float64 { return lumens[k] * l.planes.set.Pass(cells[k]) }))
 	r := l.planes.probe(face, toward)
 	for k, i := range cells {
-		dst[k] = float64(r.lux[i])
+		dst[k] = float64(r.lux[i]) * l.planes.set.Pass(i)
 	}
 }
 
@@ -38,7 +38,7 @@ func (l *Levels) PerLumen(mark *cues.Mark, cells []int, lumens, dst []float64) {
 const perUnit = 512
 
 // steady puts a direction on a raster of a tenth of a degree: so that what is solved
-// comes to rest, and few planes are probed. It costs the reading under 0.001 stop.
+// comes to rest, and few planes are probed. Solver and meter do it alike.
 func steady(d solid.Vec) solid.Vec {
 	step := func(x float64) float64 { return math.Round(x*perUnit) / perUnit }
 	return solid.Vec{X: step(d.X), Y: step(d.Y), Z: step(d.Z)}.Unit()

@@ -49,7 +49,7 @@ func randomPlace(r *rand.Rand) string {
 			aim = ""
 		}
 		fmt.Fprintf(&b, "  l%d: {lamp: T%d, at: [%g, %g, %g], along: [1, %g, 0]%s, address: 0:0:%d.%03d}\n",
-			i, i, num(0, 8), num(-3, 5.8), num(0.1, 3.5), num(-1, 1), aim, 1+slot/300, 1+slot%300)
+			i, i, num(0, 8), num(-3, 5.8), num(0.1, 3.5), num(-1, 1), aim+pick("", "", ", diffusion: {factor: 50%, widens: 30 deg}"), 1+slot/300, 1+slot%300)
 		slot += 100
 	}
 	groups := []string{"key", "edge", "back", "some"}

@@ -187,13 +187,13 @@ func (s *Session) lightWarnings() []Warning {
 		out = append(out, Warning{
 			Code: codeLightFailed, Where: s.site.Load().loc.Name,
 			Message: fmt.Sprintf("the light of the place could not be computed: %v", s.light.Err),
-			Mend:    "see linkboy check; levels at marks have a stand-in, and everything else works",
+			Mend:    "see linkboy check; levels at marks are not solved, and everything else works",
 		})
 	}
 	if s.outdated() {
 		out = append(out, Warning{
 			Code: codeLookOutdated, Where: "look " + s.now.look, Mend: "run the look again when a change of light does no harm",
-			Message: "this look went on before the light of the place was computed, with levels that stand in for those at marks",
+			Message: "this look went on before the light of the place was computed, without the levels that are measured at marks",
 		})
 	}
 	return out

@@ -31,8 +31,7 @@ type Config struct {
 	Dry    bool        // start as a dry run
 	// StatePath is the file that remembers what was on; "" remembers nothing.
 	StatePath string
-	// Lighter has the light of places computed; nil leaves levels at marks to their
-	// stand-in.
+	// Lighter has the light of places computed; nil leaves levels at marks unsolved.
 	Lighter Lighter
 	Logger  *slog.Logger // nil is silent
 }

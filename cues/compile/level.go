@@ -23,6 +23,7 @@ type measured struct {
 	own   []int      // those of the cells that have their level from here in the end
 	share colour.Level
 	state measuredState
+	lacks *cues.Problem // why it cannot be measured here; nil when it can
 }
 
 // measuredState is what becomes of a measured level.
@@ -43,20 +44,21 @@ func (w *painter) level(l cues.Level, group *cues.Group) (colour.Level, *measure
 		return share, nil
 	}
 	m := &measured{level: l, group: group, cells: w.place.Members(group.Name), share: Unmeasured, state: unread}
+	if l.Kind == cues.StopsUnder {
+		m.under = w.place.Members(l.Group)
+	}
 	w.measures = append(w.measures, m)
 	loc := w.place.Location
 	mark := loc.Mark(l.Mark)
 	switch {
 	case mark == nil:
-		w.warn(cues.NewProblem(l.At, cues.CodeUnknownMark, w.where("%q has no mark %q to be measured at", l, l.Mark),
-			instead, "add the mark here, or give the group a level of its own in a look of this location"))
+		m.lacks = cues.NewProblem(l.At, cues.CodeUnknownMark, w.where("%q has no mark %q to be measured at", l, l.Mark),
+			instead, "add the mark here, or give the group a level of its own in a look of this location")
 		return Unmeasured, m
-	case l.Kind == cues.StopsUnder:
-		if m.under = w.place.Members(l.Group); len(m.under) == 0 {
-			w.warn(cues.NewProblem(l.At, cues.CodeGroupNotHere, w.where("%q has no group %q to be measured under", l, l.Group),
-				instead, fmt.Sprintf("add a group %q here, or give the group a level of its own in a look of this location", l.Group)))
-			return Unmeasured, m
-		}
+	case l.Kind == cues.StopsUnder && len(m.under) == 0:
+		m.lacks = cues.NewProblem(l.At, cues.CodeGroupNotHere, w.where("%q has no group %q to be measured under", l, l.Group),
+			instead, fmt.Sprintf("add a group %q here, or give the group a level of its own in a look of this location", l.Group))
+		return Unmeasured, m
 	}
 	m.mark, m.state = mark, open
 	return Unmeasured, m
@@ -79,6 +81,11 @@ func (w *painter) measure() {
 	}
 	// What later paint has covered asks for nothing.
 	w.measures = slices.DeleteFunc(w.measures, func(m *measured) bool { return len(m.own) == 0 })
+	for _, m := range w.measures {
+		if m.lacks != nil {
+			w.warn(m.lacks)
+		}
+	}
 	if len(w.measures) == 0 || w.ring() {
 		return
 	}

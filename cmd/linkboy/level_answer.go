@@ -12,8 +12,8 @@ type levelJSON struct {
 	Group string  `json:"group"`
 	Asked string  `json:"asked"`
 	Level float64 `json:"level"` // share of full that its cells have
-	// Solved is false where the level is a stand-in, as there is no light to measure;
-	// then nothing of what follows is there.
+	// Solved is false where there is no light to measure and the level is another; then
+	// nothing of what follows is there.
 	Solved bool    `json:"solved"`
 	Lux    float64 `json:"lux,omitempty"`
 	Target float64 `json:"target_lux,omitempty"`
@@ -34,7 +34,7 @@ func printLevels(w io.Writer, levels []levelJSON) {
 		fmt.Fprintf(w, "  %s, %s: at %s %%", l.Group, l.Asked, figures(l.Level*100, 3))
 		switch {
 		case !l.Solved:
-			fmt.Fprint(w, ", a stand-in: there is no light to measure")
+			fmt.Fprint(w, ": there is no light to measure it by")
 		case l.Off > -0.05 && l.Off < 0.05:
 			fmt.Fprintf(w, ", %s lx", figures(l.Lux, 3))
 		default:

@@ -107,15 +107,15 @@ func lit(cmd *cobra.Command, place *compile.Place, looks ...*cues.Look) (*compil
 }
 
 // litIfKept gives a place in its light where that is kept, in no time.
-func litIfKept(place *compile.Place) *compile.Place {
+func litIfKept(place *compile.Place) (*compile.Place, error) {
 	if !place.NeedsLight() {
-		return place
+		return place, nil
 	}
 	k := light.Keeper{Folder: folderOf(place.Show, true)}
 	if l, ok := k.Kept(place); ok && l.Metered != nil {
-		return place.WithLight(l.Metered)
+		return place.WithLight(l.Metered), nil
 	}
-	return place
+	return place, nil
 }
 
 var _ light.Compute = computeInChild

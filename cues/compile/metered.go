@@ -1,6 +1,7 @@
 package compile
 
 import (
+	"slices"
 	"sync"
 
 	"linkboy/colour/emitters"
@@ -31,12 +32,16 @@ func (p *Place) WithLight(m Metered) *Place {
 // NeedsLight tells whether a look that can be shown here has a level that is measured
 // at a mark.
 func (p *Place) NeedsLight() bool {
+	return slices.ContainsFunc(p.Looks(), p.LookNeedsLight)
+}
+
+// Looks gives the looks that can be shown here, the location's own first.
+func (p *Place) Looks() []*cues.Look {
+	var looks []*cues.Look
 	for _, name := range p.Show.LookNames(p.Location) {
-		if p.LookNeedsLight(p.Show.Look(p.Location, name)) {
-			return true
-		}
+		looks = append(looks, p.Show.Look(p.Location, name))
 	}
-	return false
+	return looks
 }
 
 // LookNeedsLight tells whether a look, or one that it starts from, has a level that is

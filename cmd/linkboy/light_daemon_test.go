@@ -8,15 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// lightState is what /api/state says of the light.
-func (d *daemon) lightState() (stage, hash string) {
-	var s struct {
-		Light struct{ Stage, Hash string }
-	}
-	d.get("/api/state", &s)
-	return s.Light.Stage, s.Light.Hash
-}
-
 // smallShow is a show of two lamps on a floor, quick to compute.
 var smallShow = map[string]string{
 	"show.yaml": "title: Small\ntimeline: 24 fps\ncamera: {iso: 800, stop: T2, shutter: 180 deg, fps: 24, balance: 4300 K, over: 6 stops, under: 8 stops}\nsafety: {floor-light: {on: edge, level: 0%, colour: 4300 K}}\n",
@@ -46,17 +37,16 @@ func TestServeHasLightComputed(t *testing.T) {
 	t.Run("computed", func(t *testing.T) {
 		d := startDaemon(t, "serve", dir, "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.201")
 		await(t, "the light is computed", func() bool {
-			stage, hash := d.lightState()
-			first = hash
-			return stage == "bounced"
+			l := d.state().Light
+			first = l.Hash
+			return l.Stage == "bounced"
 		})
 	})
 	require.Len(t, first, 32)
 	require.FileExists(t, filepath.Join(dir, "cache", first+".light"))
 	t.Run("kept", func(t *testing.T) {
 		d := startDaemon(t, "serve", dir, "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.201")
-		stage, hash := d.lightState()
-		require.Equal(t, "bounced", stage)
-		require.Equal(t, first, hash)
+		require.Equal(t, "bounced", d.state().Light.Stage)
+		require.Equal(t, first, d.state().Light.Hash)
 	})
 }

@@ -48,7 +48,7 @@ func counted(n *int) light.Compute {
 	}
 }
 
-func all(stages <-chan session.Light) (out []session.Light) {
+func all(stages <-chan session.Lighting) (out []session.Lighting) {
 	for l := range stages {
 		out = append(out, l)
 	}

@@ -25,17 +25,19 @@ func (l flatLight) PerLumen(_ *cues.Mark, cells []int, _, dst []float64) {
 
 // lamplighter is a Lighter whose stages a test hands out.
 type lamplighter struct {
-	kept   session.Light // at hand when its Stage is set
-	asked  []string      // locations, each time
-	ended  int           // askings whose context has ended
-	stages chan session.Light
+	kept   session.Lighting // at hand when its Stage is set
+	asked  []string         // locations, each time
+	ended  int              // askings whose context has ended
+	stages chan session.Lighting
 }
 
-func (l *lamplighter) Kept(*compile.Place) (session.Light, bool) { return l.kept, l.kept.Stage != "" }
+func (l *lamplighter) Kept(*compile.Place) (session.Lighting, bool) {
+	return l.kept, l.kept.Stage != ""
+}
 
-func (l *lamplighter) Light(ctx context.Context, place *compile.Place) <-chan session.Light {
+func (l *lamplighter) Light(ctx context.Context, place *compile.Place) <-chan session.Lighting {
 	l.asked = append(l.asked, place.Location.Name)
-	out := make(chan session.Light)
+	out := make(chan session.Lighting)
 	go func() {
 		defer close(out)
 		for {
@@ -55,15 +57,15 @@ func (l *lamplighter) Light(ctx context.Context, place *compile.Place) <-chan se
 }
 
 // bright is finished light at a hundredth of a lux for a lumen.
-var bright = session.Light{Stage: "bounced", Hash: "abc", Encoded: []byte("map"), Metered: flatLight(0.01)}
+var bright = session.Lighting{Stage: "bounced", Hash: "abc", Encoded: []byte("map"), Metered: flatLight(0.01)}
 
 // inLight plays a test on a show in which the look "tide" asks for 2 lx of the key at a.
-func inLight(t *testing.T, kept session.Light, body func(*set, *lamplighter)) {
+func inLight(t *testing.T, kept session.Lighting, body func(*set, *lamplighter)) {
 	l := &lamplighter{kept: kept}
 	play(t, func(s *set) { body(s, l) }, func(cfg *session.Config) {
 		tide := cfg.Show.Look(nil, "tide")
 		tide.Paint = append(tide.Paint, cues.Paint{On: "key", Level: cues.Level{Kind: cues.Lux, Value: 2, Mark: "a"}})
-		l.stages = make(chan session.Light) // of the bubble
+		l.stages = make(chan session.Lighting) // of the bubble
 		cfg.Lighter = l
 	})
 }
@@ -81,23 +83,20 @@ func (s *set) warned(code string) bool {
 }
 
 func TestStateTellsOfTheLight(t *testing.T) {
-	inLight(t, session.Light{}, func(s *set, l *lamplighter) {
+	inLight(t, session.Lighting{}, func(s *set, l *lamplighter) {
 		require.Equal(t, []string{"deep-end"}, l.asked)
-		require.Equal(t, &session.LightState{Stage: "asked"}, s.State().Light)
-		_, _, ok := s.Light()
-		require.False(t, ok)
-		l.stages <- session.Light{Stage: "coarse", Hash: "abc-coarse", Encoded: []byte("dim")}
+		require.Equal(t, &session.Light{Stage: "computing"}, s.State().Light)
+		require.Nil(t, s.Session.Light().Encoded)
+		l.stages <- session.Lighting{Stage: "coarse", Hash: "abc-coarse", Encoded: []byte("dim")}
 		s.tick()
-		require.Equal(t, &session.LightState{Stage: "coarse", Hash: "abc-coarse"}, s.State().Light)
+		require.Equal(t, &session.Light{Stage: "coarse", Hash: "abc-coarse"}, s.State().Light)
 		before := s.State().Revision
 		l.stages <- bright
 		s.tick()
-		require.Equal(t, &session.LightState{Stage: "bounced", Hash: "abc"}, s.State().Light)
+		require.Equal(t, &session.Light{Stage: "bounced", Hash: "abc"}, s.State().Light)
 		require.NotEqual(t, before, s.State().Revision, "the looks are to be drawn anew")
-		hash, encoded, ok := s.Light()
-		require.True(t, ok)
-		require.Equal(t, "abc", hash)
-		require.Equal(t, "map", string(encoded))
+		require.Equal(t, "abc", s.Session.Light().Hash)
+		require.Equal(t, "map", string(s.Session.Light().Encoded))
 	})
 	play(t, func(s *set) { require.Nil(t, s.State().Light, "nobody computes it") })
 }
@@ -105,7 +104,7 @@ func TestStateTellsOfTheLight(t *testing.T) {
 // What is on when the light comes stays until somebody changes it; what stands by is made
 // ready anew.
 func TestLightChangesWhatStandsByAndNotTheSet(t *testing.T) {
-	inLight(t, session.Light{}, func(s *set, l *lamplighter) {
+	inLight(t, session.Lighting{}, func(s *set, l *lamplighter) {
 		require.NoError(t, s.Cue(look("tide")))
 		s.tick()
 		require.True(t, s.warned(cues.CodeNeedsPhotometry))
@@ -122,7 +121,7 @@ func TestLightChangesWhatStandsByAndNotTheSet(t *testing.T) {
 		require.InEpsilon(t, 200, s.keyLumens(), 0.005, "2 lx at 0.01 lx for a lumen")
 		require.False(t, s.warned("look-outdated"))
 	})
-	inLight(t, session.Light{}, func(s *set, l *lamplighter) {
+	inLight(t, session.Lighting{}, func(s *set, l *lamplighter) {
 		require.Equal(t, "tide", s.State().Standby.Look)
 		l.stages <- bright
 		s.tick()
@@ -144,20 +143,20 @@ func TestKeptLightIsThereFromTheFirstFrame(t *testing.T) {
 }
 
 func TestLightIsAskedAnewAtAnotherPlace(t *testing.T) {
-	inLight(t, session.Light{}, func(s *set, l *lamplighter) {
+	inLight(t, session.Lighting{}, func(s *set, l *lamplighter) {
 		require.NoError(t, s.Location("diving-stage"))
 		s.tick()
 		require.Equal(t, []string{"deep-end", "diving-stage"}, l.asked)
 		require.Equal(t, 1, l.ended)
-		require.Equal(t, "asked", s.State().Light.Stage)
+		require.Equal(t, "computing", s.State().Light.Stage)
 	})
 }
 
 func TestLightThatFails(t *testing.T) {
-	inLight(t, session.Light{}, func(s *set, l *lamplighter) {
-		l.stages <- session.Light{Err: errors.New("no memory")}
+	inLight(t, session.Lighting{}, func(s *set, l *lamplighter) {
+		l.stages <- session.Lighting{Err: errors.New("no memory")}
 		s.tick()
-		require.Equal(t, &session.LightState{Stage: "failed"}, s.State().Light)
+		require.Equal(t, &session.Light{Stage: "failed"}, s.State().Light)
 		require.True(t, s.warned("light-failed"))
 		s.shows("warden")
 	})

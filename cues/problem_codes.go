@@ -125,6 +125,9 @@ const (
 	CodeMarkFloats       = "mark-floats"
 	CodeStandInInside    = "stand-in-inside"
 	CodePiecesCoincide   = "pieces-coincide"
+	CodeLevelOff         = "level-off"
+	CodeLevelNoLight     = "level-no-light"
+	CodeLevelRing        = "level-ring"
 )
 
 type codeInfo struct {
@@ -225,7 +228,10 @@ var catalogue = map[string]codeInfo{
 	CodeNoFloorLight:     {Warning, "people may have to move without floor light"},
 	CodeNoLamps:          {Warning, "a location has no lamps"},
 	CodeNoLocation:       {Error, "a show without a location has nothing to light"},
-	CodeNeedsPhotometry:  {Error, "a level is measured at a place whose light has not been computed"},
+	CodeNeedsPhotometry:  {Warning, "a level is measured at a mark whose light is not computed yet, and another is used instead"},
+	CodeLevelOff:         {Warning, "lamps cannot give the level that is asked of them at a mark"},
+	CodeLevelNoLight:     {Warning, "a level is measured where its lamps, or those it is measured under, give no light"},
+	CodeLevelRing:        {Error, "levels are measured under each other in a ring"},
 	CodeGroupNotHere:     {Warning, "the show names a group that this location does not have"},
 	CodeNothingInCommon:  {Warning, "lamps are to match but have no colour that all of them can show"},
 	CodeMatchDims:        {Warning, "a lamp gives much less light than it could, as it is matched to a weaker one"},

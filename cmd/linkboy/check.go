@@ -12,17 +12,25 @@ import (
 )
 
 func newCheck() *cobra.Command {
-	var asJSON bool
+	var asJSON, withLight bool
 	cmd := &cobra.Command{
 		Use:   "check SHOW",
 		Short: "List every error and warning of a show, with place, why and mend",
 		Long: `Reads every file of the show, looks for what stands inside something else, resolves every
 look on every location's lamps, plays every fade of its cue sheets, and lists all that is
-wrong at once: errors stop the show from running, warnings do not. Exit code 0 when there are no errors, 3 when there are.`,
+wrong at once: errors stop the show from running, warnings do not. Levels at marks are
+solved where the light of their place has been computed before. Exit code 0 when there are no errors, 3 when there are.`,
 		Example: "  linkboy check my-show\n  linkboy check my-show --json",
 		Args:    exactly("SHOW"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			problems := checkShow(args[0])
+			inLight := litIfKept
+			if withLight {
+				inLight = func(p *compile.Place) (*compile.Place, error) { return lit(cmd, p, p.Looks()...) }
+			}
+			problems, err := checkShow(args[0], inLight)
+			if err != nil {
+				return err
+			}
 			if asJSON {
 				if err := printProblemsJSON(cmd.OutOrStdout(), problems); err != nil {
 					return err
@@ -38,15 +46,16 @@ wrong at once: errors stop the show from running, warnings do not. Exit code 0 w
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document")
+	cmd.Flags().BoolVar(&withLight, "light", false, "compute the light that levels at marks need, where it is not kept")
 	return cmd
 }
 
 // checkShow loads the show, looks for what stands in each other's way and compiles
-// every look and cue of every location.
-func checkShow(dir string) cues.Problems {
+// every look and cue of every location, in the light that inLight gives it.
+func checkShow(dir string, inLight func(*compile.Place) (*compile.Place, error)) (cues.Problems, error) {
 	show, problems := showfile.Load(dir)
 	if show == nil || problems.HasErrors() {
-		return problems
+		return problems, nil
 	}
 	for _, loc := range show.Locations {
 		problems = append(problems, stage.Check(loc)...)
@@ -55,12 +64,22 @@ func checkShow(dir string) cues.Problems {
 		if place == nil {
 			continue
 		}
-		for _, name := range show.LookNames(loc) {
-			_, _, found := place.Still(show.Look(loc, name))
-			problems = append(problems, found...)
+		place, err := inLight(place)
+		if err != nil {
+			return problems, err
 		}
-		problems = append(problems, place.CheckCues()...)
+		problems = append(problems, checkLooks(place)...)
 	}
 	problems.Sort()
-	return problems
+	return problems, nil
+}
+
+// checkLooks compiles every look and cue of a place.
+func checkLooks(place *compile.Place) cues.Problems {
+	var problems cues.Problems
+	for _, look := range place.Looks() {
+		_, _, found := place.Still(look)
+		problems = append(problems, found...)
+	}
+	return append(problems, place.CheckCues()...)
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"linkboy/cues"
 	"linkboy/cues/compile"
 )
 
@@ -65,6 +66,13 @@ codes are held so long that it shows as a stair.`,
 			}
 			place, err := placeOf(cmd, show, args[1])
 			if err != nil {
+				return err
+			}
+			var looks []*cues.Look
+			for _, c := range place.Location.Cues {
+				looks = append(looks, show.Look(place.Location, c.Look))
+			}
+			if place, err = lit(cmd, place, looks...); err != nil {
 				return err
 			}
 			fades := []fadeJSON{}

@@ -46,6 +46,7 @@ var rooms = map[string][]string{
 	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
 	"cues/meter":         {"cues", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
 	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/stage", "cues/track", "colour", "colour/camera", "colour/lamp"},
+	"cues/light":         {"cues", "cues/compile", "cues/meter", "cues/session", "cues/stage", "colour/transport"},
 	"artnet":             {},
 	"artnet/sacn":        {},
 	"artnet/sacn/source": {"artnet/sacn", "artnet/peer"},
@@ -83,7 +84,7 @@ var owners = []struct {
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

@@ -26,6 +26,8 @@ type lookAnswer struct {
 	// first; Matches what groups give up to match.
 	Costs   []missJSON  `json:"costs"`
 	Matches []matchJSON `json:"matches"`
+	// Levels are those that the look asks for at marks.
+	Levels []levelJSON `json:"levels"`
 }
 
 // lookLampJSON is the brightest cell of a lamp in the look.
@@ -93,6 +95,9 @@ func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*look
 	if found == nil {
 		return nil, noSuch("look", look, show.LookNames(loc))
 	}
+	if place, err = lit(cmd, place, found); err != nil {
+		return nil, err
+	}
 	still, report, problems := place.Still(found)
 	if problems.HasErrors() {
 		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
@@ -104,7 +109,7 @@ func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*look
 	}
 	answer := &lookAnswer{
 		Location: loc.Name, Look: found.Name, Sensor: view.Name(), Lamps: []lookLampJSON{},
-		Misses: []missJSON{}, Costs: []missJSON{}, Matches: matchesOf(report),
+		Misses: []missJSON{}, Costs: []missJSON{}, Matches: matchesOf(report), Levels: levelsOf(report.Levels),
 	}
 	frame := place.Frame(still, true)
 	for _, l := range loc.Rig {
@@ -218,6 +223,7 @@ func printLook(cmd *cobra.Command, a *lookAnswer) error {
 		printMiss(out, m.ID+" follows the camera: to the eye", m)
 	}
 	printMatches(out, a.Matches)
+	printLevels(out, a.Levels)
 	return nil
 }
 

@@ -18,6 +18,7 @@ type meterAnswer struct {
 	Flicker  []mainsJSON    `json:"flicker"`
 	Flips    []flipJSON     `json:"flips"`
 	Stepping []steppingJSON `json:"stepping"`
+	Levels   []levelJSON    `json:"levels"` // that the look asks for at marks
 }
 
 type markJSON struct {
@@ -95,6 +96,7 @@ func readMeter(m *meter.Meter, s *scene) *meterAnswer {
 	a := &meterAnswer{
 		Location: s.set.Plan.Location.Name, Setup: s.setup.Name, Look: s.look, KeyLux: shot.KeyLux(),
 		Marks: []markJSON{}, Lamps: []seenLampJSON{}, Stepping: []steppingJSON{},
+		Levels: levelsOf(s.levels),
 	}
 	for _, r := range m.Marks() {
 		a.Marks = append(a.Marks, markOf(r))
@@ -116,7 +118,7 @@ func readMeter(m *meter.Meter, s *scene) *meterAnswer {
 	for _, f := range m.Flips() {
 		a.Flips = append(a.Flips, flipJSON{1000 * f.Readout, f.Split, 1000 * f.Clean})
 	}
-	for _, f := range s.set.Plan.CueFades() {
+	for _, f := range s.place.CueFades() {
 		if f.Cue.Look == s.look {
 			a.Stepping = append(a.Stepping, rough(f, shot.FPS)...)
 		}

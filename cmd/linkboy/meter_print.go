@@ -18,6 +18,7 @@ func printMeter(w io.Writer, a *meterAnswer) error {
 			return err
 		}
 	}
+	printLevels(w, a.Levels)
 	if err := printSeenLamps(w, a.Lamps); err != nil {
 		return err
 	}

@@ -98,7 +98,7 @@ then make your own:
 	})
 	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newFades(), newMeter(), newPicture(), newLamps())
 	root.AddCommand(newNodes(), newListen())
-	root.AddCommand(newAddress(), newIdentify())
+	root.AddCommand(newAddress(), newIdentify(), newComputeLight())
 	return root
 }
 

@@ -1,23 +1,28 @@
 package main
 
 import (
-	"context"
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
 	"linkboy/colour/transport"
 	"linkboy/cues"
+	"linkboy/cues/compile"
+	"linkboy/cues/meter"
 	"linkboy/cues/stage"
 )
 
 // scene is a look in a lit location, from a set-up.
 type scene struct {
 	look  string
+	place *compile.Place // in its light
 	set   *stage.Stage
 	lit   *transport.Lit
 	setup *cues.Setup
 	slots [][]byte // the bytes that the look sends
+	// levels are those of the look that are measured at marks.
+	levels []compile.MeasuredLevel
 }
 
 // sceneOf compiles a look and computes the light of its location.
@@ -34,27 +39,32 @@ func sceneOf(cmd *cobra.Command, show *cues.Show, location, look, setup string) 
 	if s.setup, err = setupOf(place.Location, setup); err != nil {
 		return nil, err
 	}
-	still, _, problems := place.Still(found)
-	if problems.HasErrors() {
-		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
-		return nil, errBadShow
-	}
-	s.slots = place.Frame(still, true)
+	var problems cues.Problems
 	if s.set, problems = stage.Build(place); s.set == nil {
 		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
 		return nil, errBadShow
 	}
-	s.lit, err = light(cmd.Context(), s.set)
-	return s, err
-}
-
-// light computes the map of a stage.
-func light(ctx context.Context, set *stage.Stage) (*transport.Lit, error) {
-	m, err := transport.Compute(ctx, &set.Place, transport.Options{})
+	m, err := mapOf(cmd, s.set)
 	if err != nil {
 		return nil, err
 	}
-	return transport.NewLit(&set.Place, m), nil
+	s.lit = transport.NewLit(&s.set.Place, m)
+	s.place = place.WithLight(meter.NewLevels(s.set, s.lit))
+	still, report, problems := s.place.Still(found)
+	if problems.HasErrors() {
+		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
+		return nil, errBadShow
+	}
+	printProblems(cmd.ErrOrStderr(), show.Dir, aboutLevels(problems))
+	s.slots, s.levels = place.Frame(still, true), report.Levels
+	return s, nil
+}
+
+// aboutLevels picks the problems of levels at marks.
+func aboutLevels(problems cues.Problems) cues.Problems {
+	return slices.DeleteFunc(slices.Clone(problems), func(p *cues.Problem) bool {
+		return p.Code != cues.CodeLevelOff && p.Code != cues.CodeLevelNoLight
+	})
 }
 
 func setupOf(loc *cues.Location, name string) (*cues.Setup, error) {

@@ -8,8 +8,12 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// TestMain lets the scripts run the command in a process of its own.
+// TestMain lets the scripts run the command in a process of its own, and daemons theirs
+// that computes light.
 func TestMain(m *testing.M) {
+	if len(os.Args) > 1 && os.Args[1] == computeLight {
+		os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr))
+	}
 	testscript.Main(m, map[string]func(){
 		"linkboy": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) },
 	})

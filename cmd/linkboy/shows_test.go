@@ -19,7 +19,9 @@ func TestShowsCheckClean(t *testing.T) {
 	for _, name := range []string{"tidewater", "starter"} {
 		dir := filepath.Join(t.TempDir(), name)
 		require.NoError(t, writeShow(name, dir))
-		require.Empty(t, checkShow(dir))
+		problems, err := checkShow(dir, litIfKept)
+		require.NoError(t, err)
+		require.Empty(t, problems)
 	}
 }
 

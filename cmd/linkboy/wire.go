@@ -54,22 +54,18 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	})
 	devices.out = out
 	defer out.Close()
-	set, err = openSession(cmd, show, f, out, log)
+	set, err = openSession(cmd, show, f, out, daemonLight(show, !f.passing, log), log)
 	if err != nil {
 		return err
 	}
 	if err := out.Open(); err != nil {
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
-	config := server.Config{
+	page, err := server.New(server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, show), Listen: f.listen, Logger: log, Version: version(),
-	}
-	light := newDemoLight(set, log)
-	if software {
-		config.Light = light.Light
-	}
-	page, err := server.New(config)
+		Light: func() server.Light { return lightOf(set) },
+	})
 	if err != nil {
 		return usageError{err}
 	}
@@ -82,9 +78,6 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	group.Go(func() error { return devices.Run(ctx, unlink) })
 	group.Go(func() error { return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
-	if software {
-		group.Go(func() error { return light.Run(ctx) })
-	}
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
 		return err
@@ -93,14 +86,14 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 }
 
 // openSession opens the show where it stopped.
-func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet.Outlet, log *slog.Logger) (*session.Session, error) {
+func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet.Outlet, lighter session.Lighter, log *slog.Logger) (*session.Session, error) {
 	statePath := ""
 	if show.Dir != "" {
 		statePath = filepath.Join(show.Dir, stateFile)
 	}
 	set, problems, err := session.Open(session.Config{
 		Show: show, Location: f.location, Output: out, Preview: out.Preview(), Waiter: rtwait.New(tellPriority(log)),
-		Rate: f.rate, Dry: f.dry, StatePath: statePath, Logger: log,
+		Rate: f.rate, Dry: f.dry, StatePath: statePath, Lighter: lighter, Logger: log,
 		Arrive: func(loc *cues.Location) { out.Use(outputsOf(loc, f.sacn, log)) },
 	})
 	printProblems(cmd.ErrOrStderr(), show.Dir, problems)

@@ -105,7 +105,7 @@ func TestKey(t *testing.T) {
 		return transport.Key(b)
 	}
 	first := key(everything(t), transport.Options{})
-	require.Equal(t, first, key(everything(t), transport.Options{Texels: 12_000, Rays: 128, Bounces: 40, Workers: 3}))
+	require.Equal(t, first, key(everything(t), transport.Options{Texels: 12_000, Rays: 192, Bounces: 40, Workers: 3}))
 
 	same := everything(t)
 	same.Sources[0].Along.X = math.Nextafter(same.Sources[0].Along.X, 1)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"linkboy/colour"
+	"linkboy/colour/emitters"
 	"linkboy/colour/recipe"
 	"linkboy/cues"
 )
@@ -13,6 +14,7 @@ import (
 type target struct {
 	colour   colour.XY
 	level    colour.Level // 0 until paint gives one
+	asks     *measured    // whose level it is, when that is measured; else nil
 	painted  bool
 	coloured bool
 	at       cues.Pos // of the paint that gave the colour
@@ -32,6 +34,8 @@ type painter struct {
 	bands    map[*cues.Group]*band
 	matches  map[matchKey]*matching
 	told     map[bookKey]bool // policies that cannot be
+	measures []*measured
+	solved   map[ask]emitters.Solution
 	report   Report
 	problems cues.Problems
 }
@@ -42,6 +46,7 @@ func (p *Place) paint(look *cues.Look) *painter {
 	w := &painter{
 		place: p, look: look, cells: make([]target, len(p.Cells)), set: map[int]float64{},
 		policy: p.Show.Policy(p.Location, look), bands: map[*cues.Group]*band{}, matches: map[matchKey]*matching{}, told: map[bookKey]bool{},
+		solved: map[ask]emitters.Solution{},
 	}
 	w.wears = p.Show.Wears(p.Location, look)
 	for _, layer := range p.Show.Lineage(p.Location, look) {
@@ -51,6 +56,11 @@ func (p *Place) paint(look *cues.Look) *painter {
 		}
 		for i := range layer.Paint {
 			w.layer(&layer.Paint[i])
+		}
+	}
+	for i := range w.cells {
+		if t := &w.cells[i]; !t.coloured {
+			t.colour = w.place.Balance
 		}
 	}
 	return w
@@ -78,13 +88,12 @@ func (w *painter) layer(paint *cues.Paint) {
 		return
 	}
 	if !paint.Level.IsZero() {
-		if level, ok := w.level(paint.Level); ok {
-			for _, i := range cells {
-				t := &w.cells[i]
-				t.level, t.painted = level, true
-				if !t.coloured {
-					t.group, t.at = group, paint.At
-				}
+		level, asks := w.level(paint.Level, group)
+		for _, i := range cells {
+			t := &w.cells[i]
+			t.level, t.asks, t.painted = level, asks, true
+			if !t.coloured {
+				t.group, t.at = group, paint.At
 			}
 		}
 	}
@@ -96,16 +105,6 @@ func (w *painter) layer(paint *cues.Paint) {
 		t := &w.cells[cells[k]]
 		t.colour, t.coloured, t.painted, t.at, t.group = xy, true, true, paint.At, group
 	}
-}
-
-// level gives a level that needs no measuring.
-func (w *painter) level(l cues.Level) (colour.Level, bool) {
-	if share, ok := l.Share(); ok {
-		return share, true
-	}
-	w.add(cues.NewProblem(l.At, cues.CodeNeedsPhotometry, fmt.Sprintf("not yet: the level %q", l),
-		"light at a mark can only be told when the place's light is computed", "use % or stops from full until then"))
-	return 0, false
 }
 
 // colours gives the chromaticities of a paint; nil after a problem.

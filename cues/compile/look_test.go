@@ -150,11 +150,6 @@ func TestLookProblems(t *testing.T) {
 		severity cues.Severity
 		mend     string
 	}{
-		{"a level under a group", func(k *cues.Look) {
-			k.Paint[0].Level = cues.Level{Kind: cues.StopsUnder, Value: -1.5, Group: "key", Mark: "a", At: at}
-		}, "needs-photometry", cues.Error, "use % or stops from full until then"},
-		{"a level in lux", func(k *cues.Look) { k.Paint[0].Level = cues.Level{Kind: cues.Lux, Value: 120, Mark: "a", At: at} },
-			"needs-photometry", cues.Error, "use % or stops from full until then"},
 		{"a group that is not here", func(k *cues.Look) { k.Paint[0].On, k.Paint[0].At = "edges", at }, "group-not-here", cues.Warning, `add a group "edges" if it should be seen here`},
 		{"a colour of nobody", func(k *cues.Look) { k.Paint[0].Colours = []cues.Colour{{Cast: "lead", At: at}} },
 			cues.CodeWearsNobody, cues.Error, "add wears: and a character of the cast"},

@@ -24,6 +24,8 @@ type Place struct {
 	book   *book
 	work   track.Still
 	dark   track.Still
+	// metered is nil until the light of the place is computed.
+	metered Metered
 	// scratch holds *[]emitters.Drives, one a cell.
 	scratch sync.Pool
 }

@@ -25,6 +25,8 @@ type Report struct {
 	// Costs are what the policy camera costs the eye where it is no miss, in rig
 	// order, one for each lamp and colour.
 	Costs []Cost
+	// Levels are the levels that are measured at a mark, in the order of the paint.
+	Levels []MeasuredLevel
 }
 
 // Miss is a colour that a lamp cannot show.

@@ -22,12 +22,18 @@ func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 		w.problems.Sort()
 		return nil, Report{}, w.problems
 	}
+	w.measure()
+	if w.problems.HasErrors() {
+		w.problems.Sort()
+		return nil, Report{}, w.problems
+	}
 	still := p.Dark()
 	for slot, share := range w.set {
 		still[slot] = float32(share)
 	}
 	w.solve(still)
 	w.tell()
+	w.tellLevels(still)
 	w.problems.Sort()
 	return still, w.report, w.problems
 }
@@ -42,28 +48,30 @@ type ask struct {
 // solve puts the drives of every painted cell into still and reports what they
 // do not get.
 func (w *painter) solve(still track.Still) {
-	solved := map[ask]emitters.Solution{}
 	told := teller{report: &w.report, misses: map[heard]int{}, costs: map[heard]int{}}
 	for i := range w.cells {
 		t := &w.cells[i]
 		if !t.painted {
 			continue
 		}
-		if !t.coloured {
-			t.colour = w.place.Balance
-		}
 		cell := &w.place.Cells[i]
-		question := w.question(cell, t)
-		s, ok := solved[question]
-		if !ok {
-			s = question.recipe.Solve(question.colour, question.level, w.place.Balance)
-			solved[question] = s
-		}
+		question, s := w.answer(cell, t)
 		cell.put(still, s.Drives)
 		if t.level > 0 {
 			told.hear(cell.Lamp, t, &s, question.recipe.Stops(s, w.place.Balance))
 		}
 	}
+}
+
+// answer gives what is asked of a cell for its target, and what it shows then.
+func (w *painter) answer(c *Cell, t *target) (ask, emitters.Solution) {
+	q := w.question(c, t)
+	s, ok := w.solved[q]
+	if !ok {
+		s = q.recipe.Solve(q.colour, q.level, w.place.Balance)
+		w.solved[q] = s
+	}
+	return q, s
 }
 
 // question gives what to ask of a cell for its target.

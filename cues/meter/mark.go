@@ -76,15 +76,15 @@ func (m *Meter) Marks() []Reading {
 
 // Mark reads the first point of a mark.
 func (m *Meter) Mark(mark *cues.Mark) Reading {
-	face := vec(mark.Points[0]).Add(solid.Vec{Z: faceHeight})
+	face := faceOf(mark)
 	at := m.probe(face, m.toward(face))
 	r := Reading{Mark: mark.Name, Lux: m.lux(at, nil)}
 	r.UpLux = m.lux(m.probe(face, solid.Vec{Z: 1}), nil)
 	r.Stop = exposure.Standard.Stop(photometry.Lux(r.Lux), m.camera.Settings())
 	r.Over = stops(r.Lux, m.camera.KeyLux())
 	key := 0.0
-	if cells := m.set.Plan.Group(KeyGroup); len(cells) > 0 {
-		own := m.probe(face, m.strongest(face, cells))
+	if cells := m.set.Plan.Members(KeyGroup); len(cells) > 0 {
+		own := m.probe(face, m.from(face, cells))
 		key, r.KeyLux = m.lux(own, cells), m.lux(own, nil)
 		r.Ratio = ratioOf(m.lux(at, cells), r.Lux)
 	}
@@ -106,34 +106,21 @@ func (m *Meter) toward(face solid.Vec) solid.Vec {
 	return d
 }
 
-// strongest is the direction that the light of some cells comes from, each cell
-// counted as it shines now, or alike where all are dark: the light vector (A.
-// Gershun, The Light Field, 1936).
-func (m *Meter) strongest(face solid.Vec, cells []int) solid.Vec {
-	var dark solid.Vec
-	sum := solid.Vec{}
-	for _, k := range cells {
-		d := m.set.Place.Sources[k].Centre.Sub(face)
-		pull := d.Scale(1 / math.Pow(d.Length(), 3))
-		dark, sum = dark.Add(pull), sum.Add(pull.Scale(m.cells[k].Y))
-	}
-	for _, d := range []solid.Vec{sum, dark} {
-		if d.Length() > 0 {
-			return d.Unit()
-		}
-	}
-	return solid.Vec{Z: 1}
+// from is the direction that the light of some cells comes from at a face, each as it
+// shines now.
+func (m *Meter) from(face solid.Vec, cells []int) solid.Vec {
+	return steady(m.strongest(face, cells, func(k int) float64 { return m.cells[cells[k]].Y }))
 }
 
 // groups reads each group alone. key is the key's own light there, 0 for none.
 func (m *Meter) groups(face solid.Vec, at rows, key float64) []GroupReading {
 	var all []GroupReading
 	for _, g := range m.set.Plan.Location.Groups {
-		cells := m.set.Plan.Group(g.Name)
+		cells := m.set.Plan.Members(g.Name)
 		if len(cells) == 0 {
 			continue
 		}
-		r := GroupReading{Group: g.Name, Camera: m.lux(at, cells), Lux: m.lux(m.probe(face, m.strongest(face, cells)), cells)}
+		r := GroupReading{Group: g.Name, Camera: m.lux(at, cells), Lux: m.lux(m.probe(face, m.from(face, cells)), cells)}
 		if !(r.Lux > 0) {
 			continue
 		}

@@ -262,11 +262,11 @@ func TestRefusedCues(t *testing.T) {
 		{"nothing named", session.CueRequest{}, session.Invalid, "no-target", ""},
 		{"two things named", session.CueRequest{Target: session.Target{Look: "tide", Cue: &five}}, session.Invalid, "no-target", ""},
 		{"an unknown look", look("tidde"), session.Unknown, cues.CodeUnknownLook, `did you mean "tide"?`},
-		{"a look like no other", look("sunrise over the sea"), session.Unknown, cues.CodeUnknownLook, "the looks here are warden, tide, night, metered"},
+		{"a look like no other", look("sunrise over the sea"), session.Unknown, cues.CodeUnknownLook, "the looks here are warden, tide, night, ring"},
 		{"cue 0", session.CueRequest{Target: session.Target{Cue: &zero}}, session.Unknown, cues.CodeUnknownCue, "the cue sheet of deep-end has cues 1 to 5"},
 		{"a cue past the end", session.CueRequest{Target: session.Target{Cue: &six}}, session.Unknown, cues.CodeUnknownCue, ""},
-		{"a look that needs a meter", look("metered"), session.Conflict, "needs-photometry", "use % or stops from full until then"},
-		{"a cue that needs a meter", session.CueRequest{Target: session.Target{Cue: &five}}, session.Conflict, "needs-photometry", ""},
+		{"a look that goes round in a ring", look("ring"), session.Conflict, "level-ring", "give one of them a level in %, or in lx at a mark"},
+		{"a cue to it", session.CueRequest{Target: session.Target{Cue: &five}}, session.Conflict, "level-ring", ""},
 		{"a negative time", session.CueRequest{Target: session.Target{Look: "tide"}, Fade: "-1 s"}, session.Invalid, cues.CodeOutOfRange, "write 0 s or more"},
 		{"no unit", session.CueRequest{Target: session.Target{Look: "tide"}, Delay: "1"}, session.Invalid, cues.CodeBadTime, ""},
 		{"an unknown curve", session.CueRequest{Target: session.Target{Look: "tide"}, Fade: "1 s", Curve: "sofd"}, session.Invalid, cues.CodeBadWord, `did you mean "soft"?`},
@@ -290,7 +290,7 @@ func TestRefusedCues(t *testing.T) {
 
 func TestRefusalSaysWhereInTheShow(t *testing.T) {
 	play(t, func(s *set) {
-		r := refused(t, s.Cue(look("metered")), session.Conflict, "needs-photometry")
+		r := refused(t, s.Cue(look("ring")), session.Conflict, "level-ring")
 		require.Equal(t, "show.yaml:30:9", r.Where)
 		require.Equal(t, "fade", refused(t, s.Cue(session.CueRequest{Target: session.Target{Look: "tide"}, Fade: "soon"}), session.Invalid, cues.CodeBadTime).Where)
 	})

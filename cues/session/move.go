@@ -19,12 +19,12 @@ func (s *Session) Location(name string) error {
 	if loc == s.site.Load().loc {
 		return nil
 	}
-	site, problems := newSite(s.show, loc)
+	site, light, problems := newSite(s.show, loc, s.lighter)
 	if site == nil {
 		return refusalOf(problems.Errors()[0], "location "+name)
 	}
 	s.loaded = nil
-	if err := s.arrive(site, state{Look: s.visited[name]}); err != nil {
+	if err := s.arrive(site, light, state{Look: s.visited[name]}); err != nil {
 		return stopped(err)
 	}
 	s.settle()
@@ -42,7 +42,7 @@ func (s *Session) unknownLocation(name string) *Refusal {
 
 // arrive makes a place the one that is lit, in the look that is remembered of
 // it. s.mu must be held.
-func (s *Session) arrive(site *site, kept state) error {
+func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	look, cue := s.opening(site, kept)
 	still := site.place.Dark()
 	if look != "" {
@@ -58,6 +58,11 @@ func (s *Session) arrive(site *site, kept state) error {
 		return err
 	}
 	s.site.Store(site)
+	s.light = light
+	select {
+	case s.moved <- struct{}{}:
+	default:
+	}
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, false

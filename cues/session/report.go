@@ -18,7 +18,7 @@ func (s *Session) State() State {
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
-		Warnings: s.warnings(snap), Revision: s.revision, Timecode: s.timecodeState(time.Now()),
+		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(time.Now()),
 	}
 	if k := s.standby; k != nil {
 		st.Standby = &Standby{Cue: k.cue, Look: k.look, FadeMS: k.timing.Fade.Milliseconds(), Note: k.note}

@@ -70,7 +70,7 @@ func (r *recorder) from(n int) []frame {
 }
 
 // testShow is a small invented show: two places, looks of two characters, a
-// cue sheet with a follow, a dark cue and a cue that cannot run yet.
+// cue sheet with a follow, a dark cue and a cue that cannot run.
 func testShow(tb testing.TB) *cues.Show {
 	types := showfile.BuiltinTypes()
 	kind := func(name, mode string) *cues.KitLamp {
@@ -115,8 +115,8 @@ func testShow(tb testing.TB) *cues.Show {
 			}},
 			{Name: "tide", From: "warden", Wears: "tide"},
 			{Name: "night", Paint: []cues.Paint{{On: "edge", Pattern: cues.Solid, Colours: []cues.Colour{form(colour.HueSat{Hue: 240, Sat: 0.9})}, Level: level(0.02)}}},
-			{Name: "metered", Paint: []cues.Paint{{On: "key", Pattern: cues.Solid, Colours: []cues.Colour{white},
-				Level: cues.Level{Kind: cues.Lux, Value: 120, Mark: "a", At: cues.Pos{File: "show.yaml", Line: 30, Column: 9}}}}},
+			{Name: "ring", Paint: []cues.Paint{{On: "key", Pattern: cues.Solid, Colours: []cues.Colour{white},
+				Level: cues.Level{Kind: cues.StopsUnder, Value: -1, Group: "key", Mark: "a", At: cues.Pos{File: "show.yaml", Line: 30, Column: 9}}}}},
 		},
 	}
 	seconds := func(v float64) cues.Duration { return cues.Duration{Amount: v, Unit: cues.Seconds} }
@@ -151,7 +151,7 @@ func testShow(tb testing.TB) *cues.Show {
 		{Look: "tide", Fade: seconds(4), Note: "she surfaces"},
 		{Look: "warden", Fade: seconds(2), After: &after},
 		{Look: "night", Fade: seconds(1), Dark: true},
-		{Look: "metered", Fade: seconds(1)},
+		{Look: "ring", Fade: seconds(1)},
 	}
 	stage.Cues = []*cues.Cue{{Look: "tide"}, {Look: "warden", Fade: seconds(1)}}
 	for _, loc := range []*cues.Location{deep, stage} {

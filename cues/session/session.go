@@ -31,23 +31,27 @@ type Config struct {
 	Dry    bool        // start as a dry run
 	// StatePath is the file that remembers what was on; "" remembers nothing.
 	StatePath string
-	Logger    *slog.Logger // nil is silent
+	// Lighter has the light of places computed; nil leaves levels at marks unsolved.
+	Lighter Lighter
+	Logger  *slog.Logger // nil is silent
 }
 
 // Session runs one show. It is safe for concurrent use.
 type Session struct {
-	show   *cues.Show
-	log    *slog.Logger
-	engine *play.Engine
-	rate   int
-	store  *store
-	hub    hub
-	site   atomic.Pointer[site]
-	turn   func(*cues.Location) // tells the output; never nil
-	runs   atomic.Bool          // between the start and the end of Run
-	poke   chan struct{}        // the minder looks at its timers again
-	ready  chan struct{}        // the preparer compiles the stand-by
-	codes  chan heard           // labels of time code that came in
+	show    *cues.Show
+	log     *slog.Logger
+	engine  *play.Engine
+	rate    int
+	store   *store
+	hub     hub
+	lighter Lighter // nil for none
+	site    atomic.Pointer[site]
+	turn    func(*cues.Location) // tells the output; never nil
+	runs    atomic.Bool          // between the start and the end of Run
+	poke    chan struct{}        // the minder looks at its timers again
+	ready   chan struct{}        // the preparer compiles the stand-by
+	codes   chan heard           // labels of time code that came in
+	moved   chan struct{}        // the place has changed: its light is asked for
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -57,6 +61,7 @@ type Session struct {
 	follow   *follow
 	timing   timing
 	glide    glide
+	light    Lighting          // of the place, as far as it is computed
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
 	loaded   []Warning // what was remembered and is not there; until a person has changed the set
@@ -97,6 +102,8 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		poke:    make(chan struct{}, 1),
 		ready:   make(chan struct{}, 1),
 		codes:   make(chan heard, codeRoom),
+		moved:   make(chan struct{}, 1),
+		lighter: cfg.Lighter,
 		visited: map[string]string{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
@@ -115,7 +122,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	if err != nil {
 		return nil, problems, err
 	}
-	site, found := newSite(s.show, loc)
+	site, light, found := newSite(s.show, loc, s.lighter)
 	problems = append(problems, found...)
 	if site == nil {
 		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)
@@ -130,7 +137,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if err := s.arrive(site, kept); err != nil {
+	if err := s.arrive(site, light, kept); err != nil {
 		return nil, problems, fmt.Errorf("open session: %w", err)
 	}
 	if err := errors.Join(s.engine.Overall(s.now.overall), s.engine.Dry(cfg.Dry)); err != nil {
@@ -170,6 +177,7 @@ func (s *Session) Run(ctx context.Context) error {
 	wait.Go(func() { s.store.run(ctx) })
 	wait.Go(func() { s.mind(ctx) })
 	wait.Go(func() { s.prepare(ctx) })
+	wait.Go(func() { s.illuminate(ctx) })
 	s.runs.Store(true)
 	s.wantReady()
 	err := s.engine.Run(ctx)

@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"slices"
 	"sync"
 
 	"linkboy/colour"
@@ -20,7 +21,10 @@ type site struct {
 	names    []string // of looks
 	looks    map[string]func() settled
 	problems cues.Problems
-	lens     func() *lens // what its camera sees, made when it is first asked for
+	lens     func() *lens  // what its camera sees, made when it is first asked for
+	compiled cues.Problems // those of compiling the place
+	needs    bool          // a look has a level that is measured at a mark
+	isLit    bool          // and there is the light to solve it by
 }
 
 // settled is a look compiled.
@@ -30,23 +34,36 @@ type settled struct {
 	problems cues.Problems
 }
 
-// newSite compiles a location; nil when it has errors.
-func newSite(show *cues.Show, loc *cues.Location) (*site, cues.Problems) {
+// newSite compiles a location, in its light where a look needs that and the light is
+// at hand; nil when it has errors.
+func newSite(show *cues.Show, loc *cues.Location, lighter Lighter) (*site, Lighting, cues.Problems) {
 	place, problems := compile.Location(show, loc)
 	if place == nil {
-		return nil, problems
+		return nil, Lighting{}, problems
 	}
-	s := &site{loc: loc, place: place, names: show.LookNames(loc), looks: map[string]func() settled{}}
+	s := &site{loc: loc, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), compiled: problems}
+	light := Lighting{}
+	if s.needs && lighter != nil {
+		if kept, ok := lighter.Kept(place); ok && kept.Metered != nil {
+			s.place, s.isLit, light = place.WithLight(kept.Metered), true, kept
+		}
+	}
+	s.prepareLooks(show)
+	s.lens = sync.OnceValue(func() *lens { return newLens(s) })
+	s.problems = append(slices.Clone(problems), s.flashing()...)
+	return s, light, s.problems
+}
+
+// prepareLooks makes the looks ready to be compiled when they are first asked for.
+func (s *site) prepareLooks(show *cues.Show) {
+	s.looks = map[string]func() settled{}
 	for _, name := range s.names {
-		look := show.Look(loc, name)
+		look := show.Look(s.loc, name)
 		s.looks[name] = sync.OnceValue(func() settled {
-			still, _, problems := place.Still(look)
+			still, _, problems := s.place.Still(look)
 			return settled{look, still, problems}
 		})
 	}
-	s.lens = sync.OnceValue(func() *lens { return newLens(s) })
-	s.problems = append(problems, s.flashing()...)
-	return s, s.problems
 }
 
 // look gives a look compiled, or the refusal that says why not.

@@ -29,7 +29,7 @@ type State struct {
 	Nodes    []Node    `json:"nodes"`
 	Output   Output    `json:"output"`
 	Warnings []Warning `json:"warnings"`
-	// Light is left to whoever computes it; nil where nobody does.
+	// Light is how far the light of the place is computed; nil when nobody does.
 	Light *Light `json:"light"`
 	// Revision is that of the plan this state belongs to.
 	Revision uint32 `json:"revision"`
@@ -37,7 +37,7 @@ type State struct {
 
 // Light is how far the light of the location is computed.
 type Light struct {
-	Stage string `json:"stage"` // "computing", then as colour/transport's: coarse, direct, bounced
+	Stage string `json:"stage"` // "computing" or "failed", else as colour/transport's: coarse, direct, bounced
 	Hash  string `json:"hash"`  // of what there is; "" for none yet
 }
 

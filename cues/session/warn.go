@@ -16,6 +16,8 @@ const (
 	codeFramesSkipped  = "frames-skipped"
 	codeLocationGone   = "location-gone"
 	codeLookGone       = "look-gone"
+	codeLookOutdated   = "look-outdated"
+	codeLightFailed    = "light-failed"
 	codeStateBroken    = "state-broken"
 	codeStateUnwritten = "state-not-written"
 	flashWarningTime   = 10 * time.Second // for which a flash warning stays
@@ -63,6 +65,7 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 		})
 	}
 	out = append(out, s.loaded...)
+	out = append(out, s.lightWarnings()...)
 	site := s.site.Load()
 	out = append(out, warningsOf(site.problems)...)
 	return append(out, site.lookWarnings(s.now.look)...)

@@ -32,13 +32,17 @@ func NewEye(s *Stage, view camera.View) *Eye {
 			known[k] = p
 		}
 		e.cells = append(e.cells, p)
-		pass := 1.0
-		if d := s.Plan.Cells[i].Lamp.Diffusion; d != nil {
-			pass = d.Factor
-		}
-		e.pass = append(e.pass, pass)
+		e.pass = append(e.pass, s.Pass(i))
 	}
 	return e
+}
+
+// Pass is the share of a cell's light that comes through what stands before its lamp.
+func (s *Stage) Pass(cell int) float64 {
+	if d := s.Plan.Cells[cell].Lamp.Diffusion; d != nil {
+		return d.Factor
+	}
+	return 1
 }
 
 // See gives the response of every cell behind its diffusion: Y in lumens, and R, G, B the lumens of

@@ -1,0 +1,200 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"linkboy/cues"
+	"linkboy/cues/compile"
+)
+
+// Lighter has the light of places computed, elsewhere.
+type Lighter interface {
+	// Kept gives the finished light of a place if it is at hand.
+	Kept(place *compile.Place) (Lighting, bool)
+	// Light gives the light of a place, each stage better than the one before. The
+	// channel is closed after the last, or when ctx ends; it is read until then.
+	Light(ctx context.Context, place *compile.Place) <-chan Lighting
+}
+
+// Lighting is one stage of the computed light of a place.
+type Lighting struct {
+	Stage   string // coarse, direct, bounced
+	Hash    string // of the place, and of the stage before it is finished
+	Encoded []byte // the light map as colour/transport encodes it; not to be changed
+	// Metered is there when the light is finished and a look measures by it.
+	Metered compile.Metered
+	Err     error // it could not be computed; nothing follows
+}
+
+// What a Light says beside the stages.
+const (
+	lightComputing = "computing"
+	lightFailed    = "failed"
+)
+
+// Light gives the light of the place that is lit, as far as it is computed. It is not to
+// be changed.
+func (s *Session) Light() Lighting {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.lighting()
+}
+
+// lighting is the light with the word for how far it is. s.mu must be held.
+func (s *Session) lighting() Lighting {
+	l := s.light
+	switch {
+	case l.Err != nil:
+		l.Stage = lightFailed
+	case l.Stage == "":
+		l.Stage = lightComputing
+	}
+	return l
+}
+
+// lightState gives how far the light is; nil when nobody computes it. s.mu must be held.
+func (s *Session) lightState() *Light {
+	if s.lighter == nil {
+		return nil
+	}
+	l := s.lighting()
+	return &Light{l.Stage, l.Hash}
+}
+
+// illuminate asks for the light of the place that is lit, and anew when that changes.
+func (s *Session) illuminate(ctx context.Context) {
+	if s.lighter == nil {
+		return
+	}
+	for ctx.Err() == nil {
+		s.await(ctx)
+	}
+}
+
+// await takes in the light of one place, and returns when there is another.
+func (s *Session) await(ctx context.Context) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	select {
+	case <-s.moved: // to where we look now
+	default:
+	}
+	site := s.site.Load()
+	var stages <-chan Lighting
+	if !site.isLit { // else it was at hand when the place was compiled
+		stages = s.lighter.Light(ctx, site.place)
+	}
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-s.moved:
+			return
+		case l, open := <-stages:
+			if !open {
+				stages = nil
+				continue
+			}
+			if next := s.shed(site, l); next != nil {
+				site = next
+			}
+		}
+	}
+}
+
+// shed takes in one stage of the light of a site. When levels can be solved by it, the
+// looks are compiled anew and what stands by with them; the set itself changes with the
+// next cue and not before: a set that changes by itself could spoil a take. It gives the
+// site in that light, else nil.
+func (s *Session) shed(on *site, l Lighting) *site {
+	var lit *site
+	if l.Metered != nil && on.waits() {
+		lit = on.inLight(s.show, l.Metered)
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.site.Load() != on {
+		return nil // the place has changed meanwhile
+	}
+	if l.Err != nil {
+		s.log.Warn("the light of a place could not be computed", "location", on.loc.Name, "error", l.Err)
+		s.light.Err = l.Err // what there is stays
+	} else {
+		s.light = l
+	}
+	if lit != nil {
+		s.site.Store(lit)
+		s.revision++ // pages draw the looks anew
+		s.standAgain()
+	}
+	s.changed()
+	return lit
+}
+
+// standAgain makes what stands by ready again. s.mu must be held.
+func (s *Session) standAgain() {
+	k := s.standby
+	if k == nil {
+		return
+	}
+	site := s.site.Load()
+	if k.cue > 0 && k.cue <= len(site.loc.Cues) {
+		s.standBy(site.loc.Cues[k.cue-1])
+		return
+	}
+	found, err := site.look(k.look)
+	if err != nil {
+		return
+	}
+	again := *k
+	again.still, again.fade = found.still, nil
+	s.standby = &again
+	s.wantReady()
+}
+
+// waits tells whether a look here needs light that the site has not got.
+func (s *site) waits() bool { return s.needs && !s.isLit }
+
+// inLight gives the same site in its light, every look compiled.
+func (s *site) inLight(show *cues.Show, m compile.Metered) *site {
+	lit := &site{loc: s.loc, place: s.place.WithLight(m), names: s.names, needs: s.needs, isLit: true, lens: s.lens}
+	lit.prepareLooks(show)
+	for _, get := range lit.looks {
+		get()
+	}
+	lit.problems = append(slices.Clone(s.compiled), lit.flashing()...)
+	lit.compiled = s.compiled
+	return lit
+}
+
+// outdated tells whether the look that is on went on before its levels could be solved.
+// s.mu must be held.
+func (s *Session) outdated() bool {
+	site := s.site.Load()
+	if !site.isLit || s.now.look == "" {
+		return false
+	}
+	k, err := site.look(s.now.look)
+	return err == nil && !slices.Equal(k.still, s.now.still)
+}
+
+// lightWarnings tells what the light of the place lacks. s.mu must be held.
+func (s *Session) lightWarnings() []Warning {
+	var out []Warning
+	if s.light.Err != nil {
+		out = append(out, Warning{
+			Code: codeLightFailed, Where: s.site.Load().loc.Name,
+			Message: fmt.Sprintf("the light of the place could not be computed: %v", s.light.Err),
+			Mend:    "see linkboy check; levels at marks are not solved, and everything else works",
+		})
+	}
+	if s.outdated() {
+		out = append(out, Warning{
+			Code: codeLookOutdated, Where: "look " + s.now.look, Mend: "run the look again when a change of light does no harm",
+			Message: "this look went on before the light of the place was computed, without the levels that are measured at marks",
+		})
+	}
+	return out
+}

@@ -71,6 +71,10 @@ func printMark(w io.Writer, m markJSON) error {
 		return err
 	}
 	for _, s := range m.Spots {
+		if s.Over == [3]*float64{} {
+			fmt.Fprintf(w, "  %s (%.0f %%): dark\n", s.Name, s.Reflectance*100)
+			continue
+		}
 		fmt.Fprintf(w, "  %s (%.0f %%): hottest in %s, %.1f stop before it clips\n", s.Name, s.Reflectance*100, s.Hottest, s.Margin)
 	}
 	if m.Shadow > 0.05 {

@@ -39,11 +39,30 @@ func NewScene(surfaces []Surface, sides [][2]int) *Scene {
 	for _, p := range sides {
 		s.twins[p[0]], s.twins[p[1]] = int32(p[1]), int32(p[0])
 	}
-	if len(surfaces) > 0 {
-		s.nodes = append(s.nodes, node{})
-		s.split(0, 0, len(surfaces), 0)
-	}
+	s.grow()
 	return s
+}
+
+// grow builds the tree of the surfaces in order.
+func (s *Scene) grow() {
+	s.nodes = nil
+	if len(s.order) > 0 {
+		s.nodes = append(s.nodes, node{})
+		s.split(0, 0, len(s.order), 0)
+	}
+}
+
+// Without returns the scene without some of its surfaces, which keep their
+// indices: rays pass through them.
+func (s *Scene) Without(hidden func(surface int) bool) *Scene {
+	o := &Scene{surfaces: s.surfaces, twins: s.twins}
+	for i := range s.surfaces {
+		if !hidden(i) {
+			o.order = append(o.order, int32(i))
+		}
+	}
+	o.grow()
+	return o
 }
 
 // Surfaces returns the surfaces, which are not to be changed.

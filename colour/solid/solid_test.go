@@ -123,6 +123,30 @@ func TestTwoSides(t *testing.T) {
 	require.Equal(t, solid.Hit{Surface: 1, T: 1, U: 0.75, V: 0.25}, hit)
 }
 
+// A scene without some surfaces is that of the others, which keep their indices.
+func TestWithout(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 14))
+	all := surfaces(t, r, 60)
+	scene := solid.NewScene(all, nil)
+	odd := scene.Without(func(i int) bool { return i%2 == 0 })
+	none := scene.Without(func(int) bool { return true })
+	met := 0
+	for range 500 {
+		ray := solid.Ray{At: vec(r, 3), Along: vec(r, 1)}
+		hit, ok := odd.Nearest(ray, 0, 50)
+		if ok {
+			met++
+			require.Equal(t, 1, hit.Surface%2)
+			alone, found := solid.NewScene(all[hit.Surface:hit.Surface+1], nil).Nearest(ray, 0, 50)
+			require.True(t, found)
+			require.InDelta(t, alone.T, hit.T, 1e-12)
+		}
+		_, ok = none.Nearest(ray, 0, 50)
+		require.False(t, ok)
+	}
+	require.Positive(t, met)
+}
+
 // Areas are those of elementary geometry, and equal steps of (u, v) cover equal
 // areas: the share of random points below a plane is that of the area there.
 func TestAreas(t *testing.T) {

@@ -16,6 +16,13 @@ func NewLit(p *Place, m *Map) *Lit { return &Lit{p, p.scene(), m} }
 // Scene returns the surfaces of the place.
 func (l *Lit) Scene() *solid.Scene { return l.scene }
 
+// Without returns the place as it is metered without some of its surfaces, such as
+// those of someone who steps aside: they hide nothing, and nothing is seen of them.
+// What they throw on others is still in the light.
+func (l *Lit) Without(hidden func(surface int) bool) *Lit {
+	return &Lit{l.place, l.scene.Without(hidden), l.m}
+}
+
 // Map returns the light.
 func (l *Lit) Map() *Map { return l.m }
 

@@ -146,7 +146,7 @@ func ratioOf(key, all float64) *Ratio {
 // spot is what a surface comes out at under the camera's exposure.
 func (m *Meter) spot(name string, reflectance float64, seen [3]float64) Spot {
 	s := Spot{Name: name, Reflectance: reflectance}
-	most := math.Inf(-1)
+	most := float64(-darkest)
 	for c, lux := range seen {
 		if !(lux > 0) {
 			continue

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -35,7 +36,7 @@ modes: {plain: {bits: 16, channels: [white]}}
 `
 
 // metered compiles a place of that key and that tube, with levels, and its meter.
-func metered(t *testing.T, key, tube float64) (*meter.Meter, *stage.Stage, *transport.Lit) {
+func metered(t *testing.T, key, tube float64, more ...string) (*meter.Meter, *stage.Stage, *transport.Lit) {
 	m := math.Log(0.5) / math.Log(math.Cos(15*math.Pi/180))
 	files := fstest.MapFS{
 		"show.yaml": {Data: []byte("title: T\ncamera: {iso: 800, stop: T2.8284, shutter: 180 deg, fps: 24, balance: 4300 K, over: 6 stops}\n" +
@@ -52,7 +53,7 @@ rig:
 groups: {key: [key], tube: [tube]}
 looks: {set: {paint: [{on: key, colour: 4300 K, level: %g%%}, {on: tube, colour: 4300 K, level: %g%%}]}}
 setups: {wide: {camera: [0, -6, 1.6], look-at: [0, 0, 1.6], lens: 24 mm}}
-`, key, tube)},
+%s`, key, tube, strings.Join(more, "\n"))},
 	}
 	show, problems := showfile.LoadFS(files, "test")
 	require.False(t, problems.HasErrors(), "%v", problems)
@@ -202,4 +203,25 @@ func TestGroupsAddUp(t *testing.T) {
 		sum += g.Camera
 	}
 	require.InEpsilon(t, r.Lux, sum, 1e-6)
+}
+
+// Who stands at the mark steps aside for the meter: it reads what it reads without them.
+func TestPeopleStepAsideForTheMeter(t *testing.T) {
+	m, _, _ := metered(t, 100, 100, "stand-ins: {dancer: {at: a, height: 1.75 m}, far: {at: [3, 3, 0], height: 1.75 m}}")
+	r := m.Marks()[0]
+	require.InEpsilon(t, 250.5, groupOf(t, r, "key").Lux, 0.02, "and a little from who stays")
+	require.InEpsilon(t, 120.8, groupOf(t, r, "tube").Lux, 0.02)
+}
+
+// Darkness has figures that can be printed and sent.
+func TestDarkness(t *testing.T) {
+	m, _, _ := metered(t, 0, 0)
+	for _, r := range m.Marks() {
+		require.Zero(t, r.Lux)
+		require.Equal(t, -99.0, r.Over)
+		for _, s := range r.Spots {
+			require.False(t, math.IsInf(s.Margin, 0))
+			require.Equal(t, [3]*float64{}, s.Over)
+		}
+	}
 }

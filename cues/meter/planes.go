@@ -2,6 +2,7 @@ package meter
 
 import (
 	"math"
+	"slices"
 
 	"linkboy/colour/solid"
 	"linkboy/colour/transport"
@@ -34,10 +35,12 @@ type planes struct {
 	set   *stage.Stage
 	lit   *transport.Lit
 	known map[plane]rows
+	// without holds the place without some stand-ins, by their names.
+	without map[string]*transport.Lit
 }
 
 func newPlanes(set *stage.Stage, lit *transport.Lit) planes {
-	return planes{set: set, lit: lit, known: map[plane]rows{}}
+	return planes{set: set, lit: lit, known: map[plane]rows{}, without: map[string]*transport.Lit{}}
 }
 
 // probe gives the rows of a plane.
@@ -47,7 +50,7 @@ func (p *planes) probe(at, normal solid.Vec) rows {
 	if known {
 		return r
 	}
-	r.colour = p.lit.Probe(at, normal)
+	r.colour = p.aside(at).Probe(at, normal)
 	r.lux = make([]float32, len(r.colour[0]))
 	for c, row := range r.colour {
 		for k, v := range row {
@@ -56,6 +59,44 @@ func (p *planes) probe(at, normal solid.Vec) rows {
 	}
 	p.known[key] = r
 	return r
+}
+
+// aside is the place without who stands where the receptor is, as people step aside
+// for a meter.
+func (p *planes) aside(at solid.Vec) *transport.Lit {
+	var gone []stage.Thing
+	key := ""
+	for _, t := range p.set.Set.Things {
+		if !t.Figure {
+			continue
+		}
+		if d := at.Sub(p.stands(t.Name)); math.Hypot(d.X, d.Y) < arm {
+			gone = append(gone, t)
+			key += t.Name + "\n"
+		}
+	}
+	if key == "" {
+		return p.lit
+	}
+	if p.without[key] == nil {
+		p.without[key] = p.lit.Without(func(surface int) bool {
+			return slices.ContainsFunc(gone, func(t stage.Thing) bool { return surface >= t.First && surface < t.First+t.N })
+		})
+	}
+	return p.without[key]
+}
+
+// arm is how near someone must stand to be in the way of a meter, in metres.
+const arm = 0.5
+
+// stands is where a stand-in is.
+func (p *planes) stands(name string) solid.Vec {
+	for _, in := range p.set.Plan.Location.StandIns {
+		if in.Name == name {
+			return vec(in.Place)
+		}
+	}
+	return solid.Vec{X: math.Inf(1)}
 }
 
 // strongest is the direction that the light of some cells comes from at a point, each

@@ -23,7 +23,7 @@ func (m *Meter) shadow(face solid.Vec, at rows) float64 {
 	if !ok || !(all > 0) {
 		return 0
 	}
-	taken := m.lit.Hidden(face, m.toward(face), scene)
+	taken := m.aside(face).Hidden(face, m.toward(face), scene)
 	lost := 0.0
 	for k, v := range taken {
 		lost += m.cells[k].Y * float64(v)

@@ -46,7 +46,7 @@ Do this at load-in: a lamp may jump or go dark for a moment while it is set.`,
 		Example: `  linkboy address my-show first-place
   linkboy address my-show first-place --yes --json
   linkboy address my-show first-place --pair T3=7FF1:0000002A`,
-		Args: between("SHOW", "[LOCATION]"),
+		Args: exactly("SHOW", "[LOCATION]"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			show, err := loadShow(cmd, args[0])
 			if err != nil {
@@ -72,16 +72,6 @@ Do this at load-in: a lamp may jump or go dark for a moment while it is set.`,
 	flags.BoolVar(&f.search, "search", false, "have nodes search their lines anew first; light may stutter meanwhile: never in a take")
 	flags.StringSliceVar(&f.pairs, "pair", nil, "LAMP=UID: take this device for this lamp of the kit, for this once")
 	return cmd
-}
-
-// between asks for the first argument and lets the second be left out.
-func between(first, second string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) == 1 || len(args) == 2 {
-			return nil
-		}
-		return usageError{mendedError{fmt.Errorf("%s takes %s %s, got %d", cmd.CommandPath(), first, second, len(args)), "see " + cmd.CommandPath() + " --help"}}
-	}
 }
 
 // locationOf is the location named, or the only one.

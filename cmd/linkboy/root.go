@@ -118,10 +118,16 @@ func knownCommand(cmd *cobra.Command, args []string) error {
 	return usageError{mendedError{fmt.Errorf("no command %q", args[0]), mend}}
 }
 
-// exactly asks for n arguments and says which.
+// exactly asks for n arguments and says which; one in brackets may be left out.
 func exactly(names ...string) cobra.PositionalArgs {
+	least := 0
+	for _, n := range names {
+		if !strings.HasPrefix(n, "[") {
+			least++
+		}
+	}
 	return func(cmd *cobra.Command, args []string) error {
-		if len(args) == len(names) {
+		if len(args) >= least && len(args) <= len(names) {
 			return nil
 		}
 		want := strings.Join(names, " ")

@@ -11,6 +11,7 @@ import (
 	"linkboy/cues/compile"
 	"linkboy/cues/meter"
 	"linkboy/cues/stage"
+	"linkboy/cues/track"
 )
 
 // scene is a look in a lit location, from a set-up.
@@ -31,17 +32,26 @@ func sceneOf(cmd *cobra.Command, show *cues.Show, location, look, setup string) 
 	if err != nil {
 		return nil, err
 	}
-	found := show.Look(place.Location, look)
-	if found == nil {
+	if show.Look(place.Location, look) == nil {
 		return nil, noSuch("look", look, show.LookNames(place.Location))
 	}
-	s := &scene{look: found.Name}
+	s, err := emptyScene(cmd, place, setup)
+	if err != nil {
+		return nil, err
+	}
+	return s, s.wear(cmd, look)
+}
+
+// emptyScene computes the light of a location, without a look.
+func emptyScene(cmd *cobra.Command, place *compile.Place, setup string) (*scene, error) {
+	s := &scene{}
+	var err error
 	if s.setup, err = setupOf(place.Location, setup); err != nil {
 		return nil, err
 	}
 	var problems cues.Problems
 	if s.set, problems = stage.Build(place); s.set == nil {
-		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
+		printProblems(cmd.ErrOrStderr(), place.Show.Dir, problems)
 		return nil, errBadShow
 	}
 	m, err := mapOf(cmd, s.set)
@@ -50,14 +60,29 @@ func sceneOf(cmd *cobra.Command, show *cues.Show, location, look, setup string) 
 	}
 	s.lit = transport.NewLit(&s.set.Place, m)
 	s.place = place.WithLight(meter.NewLevels(s.set, s.lit))
-	still, report, problems := s.place.Still(found)
-	if problems.HasErrors() {
-		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
-		return nil, errBadShow
-	}
-	printProblems(cmd.ErrOrStderr(), show.Dir, aboutLevels(problems))
-	s.slots, s.levels = place.Frame(still, true), report.Levels
 	return s, nil
+}
+
+// wear puts a look of the location on the lamps.
+func (s *scene) wear(cmd *cobra.Command, look string) error {
+	still, report, err := s.still(cmd, look)
+	if err != nil {
+		return err
+	}
+	s.look, s.slots, s.levels = look, s.place.Frame(still, true), report.Levels
+	return nil
+}
+
+// still solves a look of the location in its light.
+func (s *scene) still(cmd *cobra.Command, look string) (track.Still, compile.Report, error) {
+	dir := s.place.Show.Dir
+	still, report, problems := s.place.Still(s.place.Show.Look(s.place.Location, look))
+	if problems.HasErrors() {
+		printProblems(cmd.ErrOrStderr(), dir, problems)
+		return nil, report, errBadShow
+	}
+	printProblems(cmd.ErrOrStderr(), dir, aboutLevels(problems))
+	return still, report, nil
 }
 
 // aboutLevels picks the problems of levels at marks.

@@ -84,7 +84,7 @@ func TestStateTellsOfTheNetwork(t *testing.T) {
 
 func TestPageTellsOfTheNetwork(t *testing.T) {
 	s := newStage(t, 180)
-	p := openPhone(t, browser(t), s.url)
+	p := openPhone(t, browser(t), s.url, planOnly)
 	p.await("the node is there", `text("status-nodes") === "1 node"`)
 	s.node.Silence(true)
 	rival(t, "127.0.3.190", s.bind)

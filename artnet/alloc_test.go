@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
 
 // The race detector allocates, so these budgets hold only without it.
@@ -15,9 +16,9 @@ func TestAllocs(t *testing.T) {
 	buf := make([]byte, 0, 600)
 	dmx := artnet.Dmx{Sequence: 1, PortAddress: 1, Data: ramp(512)}
 	reply := goldenPackets[2].packet.(*artnet.PollReply)
-	wire := golden(t, "artdmx-512")
-	poll, replyWire := golden(t, "artpoll"), golden(t, "artpollreply-node")
-	rdmWire, todWire := golden(t, "artrdm-nack"), golden(t, "arttoddata")
+	wire := outside.Golden(t, "artdmx-512")
+	poll, replyWire := outside.Golden(t, "artpoll"), outside.Golden(t, "artpollreply-node")
+	rdmWire, todWire := outside.Golden(t, "artrdm-nack"), outside.Golden(t, "arttoddata")
 	var into artnet.Dmx
 	var intoPoll artnet.Poll
 	for _, c := range []struct {
@@ -53,7 +54,7 @@ func TestAllocsOfEveryKind(t *testing.T) {
 			continue // texts
 		}
 		t.Run("parse into a used "+g.file, func(t *testing.T) {
-			wire := golden(t, g.file)
+			wire := outside.Golden(t, g.file)
 			used, err := artnet.Parse(wire)
 			require.NoError(t, err)
 			p := used.(interface{ Parse([]byte) error })

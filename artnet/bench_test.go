@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
 
 func BenchmarkAppendDmx(b *testing.B) {
@@ -44,7 +45,7 @@ func BenchmarkAppendDmx(b *testing.B) {
 }
 
 func BenchmarkParse(b *testing.B) {
-	dmx, reply := golden(b, "artdmx-512"), golden(b, "artpollreply-node")
+	dmx, reply := outside.Golden(b, "artdmx-512"), outside.Golden(b, "artpollreply-node")
 	b.Run("ArtDmx struct kept", func(b *testing.B) {
 		b.ReportAllocs()
 		var d artnet.Dmx
@@ -75,7 +76,7 @@ func BenchmarkParse(b *testing.B) {
 // Every kind of packet, beside a copy of as many bytes.
 func BenchmarkEveryKind(b *testing.B) {
 	for _, g := range goldenPackets {
-		wire := golden(b, g.file)
+		wire := outside.Golden(b, g.file)
 		b.Run(g.file+" append", func(b *testing.B) {
 			b.ReportAllocs()
 			buf := make([]byte, 0, 600)

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
 
 // The packets that set up, tell time and carry RDM. Bytes given by offset are
@@ -62,7 +63,7 @@ func TestDissectorReadsOurManagingPackets(t *testing.T) {
 			"artnet.tod_control.universe": "1383", "artnet.excess_bytes": "",
 		}, nil},
 		{"ArtRdm", &artnet.Rdm{
-			FifoAvail: 3, FifoMax: 8, PortAddress: artnet.NewPortAddress(5, 6, 7), Message: golden(t, "artrdm-nack")[24:],
+			FifoAvail: 3, FifoMax: 8, PortAddress: artnet.NewPortAddress(5, 6, 7), Message: outside.Golden(t, "artrdm-nack")[24:],
 		}, map[string]string{
 			"artnet.header.opcode": "0x8300", "artnet.rdm.rdmver": "0x01", "artnet.rdm.net": "0x05", "artnet.rdm.command": "0x00", "artnet.rdm.address": "0x67",
 			"rdm.pid": "0x00f0", "rdm.checksum.status": "1",

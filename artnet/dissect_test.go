@@ -16,22 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
-
-// tool finds a program. Without it the test is skipped, or fails where
-// LINKBOY_REQUIRE_TOOLS is set.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err == nil {
-		return path
-	}
-	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		t.Fatalf("%s is not installed, and LINKBOY_REQUIRE_TOOLS asks for it", name)
-	}
-	t.Skipf("%s is not installed; it is the independent decoder this test compares with", name)
-	return ""
-}
 
 // dissected is a packet of ours and what the dissector must say of it: a field
 // and its value, the values of a repeated field joined by commas. Bytes that
@@ -47,7 +33,7 @@ type dissected struct {
 // compares. args are for tshark; always are fields that every packet must have.
 func dissect(t *testing.T, port int, packets []dissected, always map[string]string, args ...string) {
 	t.Helper()
-	toPcap, tshark := tool(t, "text2pcap"), tool(t, "tshark")
+	toPcap, tshark := outside.Tool(t, "text2pcap"), outside.Tool(t, "tshark")
 	var dump strings.Builder // the form of od -Ax -tx1; an offset of 0 starts a packet
 	fields := map[string]bool{"_ws.malformed": true}
 	wire := make([][]byte, len(packets))

@@ -15,41 +15,18 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
 
 // patience is for other programs; nothing is judged by how long it takes.
 const patience = 20 * time.Second
 
-// nodeModules finds Node.js and a folder that holds an npm package. Without
-// them the test is skipped, or fails where LINKBOY_REQUIRE_TOOLS is set.
-func nodeModules(t *testing.T, pkg string) (node, modules string) {
-	t.Helper()
-	modules = os.Getenv("LINKBOY_NODE_MODULES")
-	if modules == "" {
-		modules = filepath.Join("..", ".ci", "node", "node_modules")
-	}
-	modules, err := filepath.Abs(modules)
-	require.NoError(t, err)
-	node, err = exec.LookPath("node")
-	if err == nil {
-		_, err = os.Stat(filepath.Join(modules, pkg))
-	}
-	if err == nil {
-		return node, modules
-	}
-	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		t.Fatalf("%v; LINKBOY_REQUIRE_TOOLS asks for Node.js and the npm package %s: run .ci/setup", err, pkg)
-	}
-	t.Skipf("%v; this test talks with the npm package %s: run .ci/setup", err, pkg)
-	return "", ""
-}
-
 // script starts testdata/NAME, which uses an npm package, and stops it with the
 // test. What it prints comes line by line.
 func script(t *testing.T, name, pkg string, env ...string) *bufio.Scanner {
 	t.Helper()
-	node, modules := nodeModules(t, pkg)
+	node, modules := outside.NodeModules(t, pkg)
 	cmd := exec.Command(node, "--no-deprecation", filepath.Join("testdata", name))
 	cmd.Env = append(append(os.Environ(), "NODE_PATH="+modules), env...)
 	cmd.Stderr = os.Stderr
@@ -112,7 +89,7 @@ func hear(t *testing.T, lines *bufio.Scanner) heard {
 // A foreign receiver, the npm package sacn 4.6.2, takes our E1.31 for what it
 // is. What it does not know, synchronization and discovery, is corrupt to it.
 func TestForeignReceiverTakesOurE131(t *testing.T) {
-	nodeModules(t, "sacn")
+	outside.NodeModules(t, "sacn")
 	held, port := listen(t) // a free port
 	held.Close()
 	lines := script(t, "sacn-receiver.js", "sacn", fmt.Sprintf("PORT=%d", port), "UNIVERSES=1,291,63999")
@@ -156,7 +133,7 @@ func TestForeignReceiverTakesOurE131(t *testing.T) {
 // A foreign sender, the npm package sacn 4.6.2: always 512 slots, counting from
 // 0.
 func TestForeignSenderOfE131(t *testing.T) {
-	nodeModules(t, "sacn")
+	outside.NodeModules(t, "sacn")
 	conn, port := listen(t)
 	script(t, "sacn-sender.js", "sacn", fmt.Sprintf("PORT=%d", port))
 	cid, err := sacn.ParseCID("0f1e2d3c-4b5a-4978-a6b5-c4d3e2f10203")
@@ -186,7 +163,7 @@ func TestForeignSenderOfE131(t *testing.T) {
 // A foreign Art-Net sender, the npm package artnet 1.4.0: slots up to the last
 // changed, an even number, without counting; and a trigger.
 func TestForeignSenderOfArtNet(t *testing.T) {
-	nodeModules(t, "artnet")
+	outside.NodeModules(t, "artnet")
 	conn, port := listen(t)
 	script(t, "artnet-sender.js", "artnet", fmt.Sprintf("PORT=%d", port))
 	for _, want := range []artnet.Packet{

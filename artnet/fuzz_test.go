@@ -8,23 +8,24 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
 
 // Whatever is taken encodes to bytes that say the same.
 func FuzzParse(f *testing.F) {
 	for _, g := range goldenPackets {
-		b := golden(f, g.file)
+		b := outside.Golden(f, g.file)
 		f.Add(b)
 		f.Add(b[:len(b)-1])         // cut short
 		f.Add(append(b, 0xff, 'x')) // followed by something
 	}
-	f.Add(golden(f, "artdmx-odd-illegal"))
-	full := golden(f, "artpollreply-node")
+	f.Add(outside.Golden(f, "artdmx-odd-illegal"))
+	full := outside.Golden(f, "artpollreply-node")
 	for i := 26; i < 172; i++ {
 		full[i] = 'x' // texts without a NUL
 	}
 	f.Add(full)
-	bits := golden(f, "artpoll")
+	bits := outside.Golden(f, "artpoll")
 	for i := 12; i < 18; i++ {
 		bits[i] = 0xff // bits without a meaning, port-addresses of 16 bits
 	}
@@ -58,7 +59,7 @@ func fuzzFields(f *testing.F, code artnet.OpCode, seeds ...[]byte) {
 	}
 	for _, g := range goldenPackets {
 		if g.packet.OpCode() == code {
-			b := golden(f, g.file)[len(head):]
+			b := outside.Golden(f, g.file)[len(head):]
 			f.Add(b)
 			f.Add(b[:len(b)-1])
 			f.Add(append(b, 0xff, 'x'))

@@ -1,32 +1,16 @@
 package artnet_test
 
 import (
-	"encoding/hex"
 	"net/netip"
-	"os"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm"
 )
-
-// golden reads testdata/NAME.hex; see testdata/README.md for its origin.
-func golden(t testing.TB, name string) []byte {
-	t.Helper()
-	text, err := os.ReadFile("testdata/" + name + ".hex")
-	require.NoError(t, err)
-	var digits strings.Builder
-	for line := range strings.Lines(string(text)) {
-		line, _, _ = strings.Cut(line, "#")
-		digits.WriteString(strings.Join(strings.Fields(line), ""))
-	}
-	b, err := hex.DecodeString(digits.String())
-	require.NoError(t, err)
-	return b
-}
 
 func ramp(n int) []byte {
 	b := make([]byte, n)
@@ -113,7 +97,7 @@ func rdmMessage(m rdm.Message, data interface{ AppendBinary([]byte) ([]byte, err
 func TestGoldenPackets(t *testing.T) {
 	for _, g := range goldenPackets {
 		t.Run(g.file, func(t *testing.T) {
-			want := golden(t, g.file)
+			want := outside.Golden(t, g.file)
 			got, err := artnet.Parse(want)
 			require.NoError(t, err)
 			require.Equal(t, g.packet, got)
@@ -131,7 +115,7 @@ func TestGoldenPackets(t *testing.T) {
 }
 
 func TestGoldenOddLengthIsRefused(t *testing.T) {
-	_, err := artnet.Parse(golden(t, "artdmx-odd-illegal"))
+	_, err := artnet.Parse(outside.Golden(t, "artdmx-odd-illegal"))
 	require.ErrorIs(t, err, artnet.ErrLength)
 	require.ErrorContains(t, err, "got 3")
 }

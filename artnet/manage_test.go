@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
 
 // What a receiver takes and refuses of the packets that set up, tell time and
@@ -16,9 +17,9 @@ import (
 // decides it; "General" is its rules for all packets: a least length, missing
 // fields are 0, bytes after a packet are ignored.
 func TestParseManagingRules(t *testing.T) {
-	address, code, trigger := golden(t, "artaddress-failhold"), golden(t, "arttimecode"), golden(t, "arttrigger-macro")
-	diag, request, data := golden(t, "artdiagdata"), golden(t, "arttodrequest"), golden(t, "arttoddata")
-	control, rdm := golden(t, "arttodcontrol-flush"), golden(t, "artrdm-get-deviceinfo")
+	address, code, trigger := outside.Golden(t, "artaddress-failhold"), outside.Golden(t, "arttimecode"), outside.Golden(t, "arttrigger-macro")
+	diag, request, data := outside.Golden(t, "artdiagdata"), outside.Golden(t, "arttodrequest"), outside.Golden(t, "arttoddata")
+	control, rdm := outside.Golden(t, "arttodcontrol-flush"), outside.Golden(t, "artrdm-get-deviceinfo")
 	for _, c := range []struct {
 		section, name string
 		in            []byte
@@ -193,18 +194,18 @@ func TestSkippedFrames(t *testing.T) {
 
 func TestManagingPacketsLeaveNothingOfTheLast(t *testing.T) {
 	var trigger artnet.Trigger
-	in := with(golden(t, "arttrigger-macro"), 18, 1, 0, 2)
+	in := with(outside.Golden(t, "arttrigger-macro"), 18, 1, 0, 2)
 	require.NoError(t, trigger.Parse(in))
 	require.Equal(t, []byte{1, 0, 2}, trigger.Data, "zeros at the end of the payload are not data")
 	in[18] = 9
 	require.Equal(t, byte(9), trigger.Data[0], "Data is a part of the input")
-	require.NoError(t, trigger.Parse(golden(t, "arttrigger-macro")))
+	require.NoError(t, trigger.Parse(outside.Golden(t, "arttrigger-macro")))
 	require.Nil(t, trigger.Data)
 
 	var r artnet.Rdm
-	require.NoError(t, r.Parse(append(golden(t, "artrdm-nack"), bytes.Repeat([]byte{7}, 300)...)))
+	require.NoError(t, r.Parse(append(outside.Golden(t, "artrdm-nack"), bytes.Repeat([]byte{7}, 300)...)))
 	require.Len(t, r.Message, 256, "no message is longer")
-	in = golden(t, "artrdm-get-deviceinfo")
+	in = outside.Golden(t, "artrdm-get-deviceinfo")
 	in[19], in[20] = 3, 8
 	require.NoError(t, r.Parse(in))
 	require.Equal(t, [2]uint8{3, 8}, [2]uint8{r.FifoAvail, r.FifoMax})
@@ -212,7 +213,7 @@ func TestManagingPacketsLeaveNothingOfTheLast(t *testing.T) {
 	require.Equal(t, byte(9), r.Message[0], "Message is a part of the input")
 
 	var d artnet.TodData
-	in = golden(t, "arttoddata")
+	in = outside.Golden(t, "arttoddata")
 	require.NoError(t, d.Parse(in))
 	in[28] = 9
 	require.Equal(t, byte(0x7f), d.UIDs[0][0], "UIDs are copied")
@@ -221,7 +222,7 @@ func TestManagingPacketsLeaveNothingOfTheLast(t *testing.T) {
 	require.Equal(t, kept, d, "a refused packet changes nothing")
 
 	var diag artnet.DiagData
-	in = golden(t, "artdiagdata")
+	in = outside.Golden(t, "artdiagdata")
 	require.NoError(t, diag.Parse(with(in, 16, 0, 3)))
 	require.Equal(t, "Out", diag.Text, "the text ends at Length")
 	require.NoError(t, diag.Parse(with(in, 16, 0xff, 0xff)))
@@ -247,7 +248,7 @@ func TestPacketsInWords(t *testing.T) {
 		"arttodcontrol-flush":     "ArtTodControl 1:2:3: flush and discover",
 		"artrdm-nack":             "ArtRdm 1:2:3: 27 bytes, queue 0 of 0 free",
 	} {
-		p, err := artnet.Parse(golden(t, file))
+		p, err := artnet.Parse(outside.Golden(t, file))
 		require.NoError(t, err)
 		require.Equal(t, want, fmt.Sprint(p))
 	}

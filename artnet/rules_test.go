@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 )
 
 const artNet = "Art-Net\x00"
@@ -23,10 +24,10 @@ func with(b []byte, at int, values ...byte) []byte {
 // What a receiver takes and refuses; the rules are the ones of the Art-Net 4
 // specification, "General rules" and the section of each packet.
 func TestParseRules(t *testing.T) {
-	poll := golden(t, "artpoll-targeted")
-	reply := golden(t, "artpollreply-node")
-	dmx := golden(t, "artdmx-even")
-	sync := golden(t, "artsync")
+	poll := outside.Golden(t, "artpoll-targeted")
+	reply := outside.Golden(t, "artpollreply-node")
+	dmx := outside.Golden(t, "artdmx-even")
+	sync := outside.Golden(t, "artsync")
 	for _, c := range []struct {
 		name string
 		in   []byte
@@ -79,12 +80,12 @@ func TestParseRules(t *testing.T) {
 
 func TestMissingFieldsAreZero(t *testing.T) {
 	var poll artnet.Poll
-	require.NoError(t, poll.Parse(golden(t, "artpoll-targeted")[:15]), "half of TargetTop")
+	require.NoError(t, poll.Parse(outside.Golden(t, "artpoll-targeted")[:15]), "half of TargetTop")
 	require.Equal(t, artnet.Poll{Flags: artnet.PollTargeted | artnet.PollReplyOnChange, DiagPriority: artnet.DiagLow}, poll)
 
 	var whole, short artnet.PollReply
-	require.NoError(t, whole.Parse(golden(t, "artpollreply-node")))
-	require.NoError(t, short.Parse(golden(t, "artpollreply-node")[:207]))
+	require.NoError(t, whole.Parse(outside.Golden(t, "artpollreply-node")))
+	require.NoError(t, short.Parse(outside.Golden(t, "artpollreply-node")[:207]))
 	want := whole
 	want.BindIP, want.BindIndex, want.Status2 = netip.IPv4Unspecified(), 0, 0
 	want.GoodOutputB, want.Status3, want.DefaultRespUID, want.RefreshRate = [4]uint8{}, 0, [6]byte{}, 0
@@ -93,26 +94,26 @@ func TestMissingFieldsAreZero(t *testing.T) {
 
 func TestParseLeavesNothingOfTheLastPacket(t *testing.T) {
 	var p artnet.Poll
-	require.NoError(t, p.Parse(golden(t, "artpoll-targeted")))
-	require.NoError(t, p.Parse(golden(t, "artpoll")[:14]))
+	require.NoError(t, p.Parse(outside.Golden(t, "artpoll-targeted")))
+	require.NoError(t, p.Parse(outside.Golden(t, "artpoll")[:14]))
 	require.Equal(t, artnet.Poll{Flags: artnet.PollReplyOnChange, DiagPriority: artnet.DiagLow}, p)
 
 	var d artnet.Dmx
-	require.NoError(t, d.Parse(golden(t, "artdmx-512")))
-	require.NoError(t, d.Parse(golden(t, "artdmx-even")))
+	require.NoError(t, d.Parse(outside.Golden(t, "artdmx-512")))
+	require.NoError(t, d.Parse(outside.Golden(t, "artdmx-even")))
 	require.Equal(t, artnet.Dmx{Sequence: 1, PortAddress: 291, Data: []byte{0xff, 0x80, 0x40, 1}}, d)
 	before := d
-	require.Error(t, d.Parse(golden(t, "artdmx-odd-illegal")))
+	require.Error(t, d.Parse(outside.Golden(t, "artdmx-odd-illegal")))
 	require.Equal(t, before, d, "a refused packet changes nothing")
 }
 
 func TestParseOtherPacket(t *testing.T) {
-	require.ErrorIs(t, new(artnet.Dmx).Parse(golden(t, "artsync")), artnet.ErrOpCode)
-	require.ErrorContains(t, new(artnet.Sync).Parse(golden(t, "artdmx-even")), "got ArtDmx, need ArtSync")
+	require.ErrorIs(t, new(artnet.Dmx).Parse(outside.Golden(t, "artsync")), artnet.ErrOpCode)
+	require.ErrorContains(t, new(artnet.Sync).Parse(outside.Golden(t, "artdmx-even")), "got ArtDmx, need ArtSync")
 }
 
 func TestDmxAliasesItsInput(t *testing.T) {
-	in := golden(t, "artdmx-even")
+	in := outside.Golden(t, "artdmx-even")
 	var d artnet.Dmx
 	require.NoError(t, d.Parse(in))
 	in[18] = 7
@@ -151,7 +152,7 @@ func TestMeaninglessBitsAreDropped(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, byte(0x3e), b[12], "ArtPoll Flags: bits 0, 6 and 7 are sent as 0")
 
-	in := golden(t, "artpollreply-node")
+	in := outside.Golden(t, "artpollreply-node")
 	in[18], in[19], in[190] = 0x81, 0xf2, 0xf3 // as some devices send their switches
 	var r artnet.PollReply
 	require.NoError(t, r.Parse(in))

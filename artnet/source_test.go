@@ -15,6 +15,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 	"linkboy/artnet/sacn/source"
 )
@@ -139,7 +140,7 @@ func capture(t *testing.T) <-chan captured {
 	for _, f := range capturedFields {
 		args = append(args, "-e", f)
 	}
-	cmd := exec.Command(tool(t, "tshark"), args...)
+	cmd := exec.Command(outside.Tool(t, "tshark"), args...)
 	stdout, err := cmd.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())

@@ -12,6 +12,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // SendFrame makes nothing, over real sockets. The race detector allocates, so
@@ -39,7 +40,7 @@ func TestSendFrameAllocs(t *testing.T) {
 
 // Nor does a frame that is spread, on its way through the pacer, nor ArtSync.
 func TestSpreadFrameAllocs(t *testing.T) {
-	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{sink(t)}, Sync: true})
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: outside.FreePort(t), To: []netip.AddrPort{sink(t)}, Sync: true})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, l.Close()) })
 	addresses, slots := universes(100)

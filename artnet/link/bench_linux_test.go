@@ -16,13 +16,14 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // rig is n universes on devices of each on loopback, each an address of its
 // own and a socket that nobody reads.
 func rig(t testing.TB, n, each int) (l *link.Link, devices []netip.AddrPort) {
 	t.Helper()
-	port := freePort(t)
+	port := outside.FreePort(t)
 	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: port})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, l.Close()) })
@@ -222,7 +223,7 @@ func BenchmarkSmallDevice(b *testing.B) {
 		for _, row := range []int{8, 512} {
 			b.Run(fmt.Sprintf("%d universes, room for %d, %d in a row", c.universes, c.room, row), func(b *testing.B) {
 				at, got := small(b, c.room, 100*time.Microsecond)
-				l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(b), To: []netip.AddrPort{at}, InARow: row})
+				l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: outside.FreePort(b), To: []netip.AddrPort{at}, InARow: row})
 				require.NoError(b, err)
 				defer l.Close()
 				addresses, slots := universes(c.universes)

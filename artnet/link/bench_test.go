@@ -11,6 +11,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // sink is a socket on loopback that nobody reads: what is too much is dropped.
@@ -24,7 +25,7 @@ func sink(t testing.TB) netip.AddrPort {
 
 func toSink(t testing.TB) *link.Link {
 	t.Helper()
-	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{sink(t)}, InARow: 1 << 15})
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: outside.FreePort(t), To: []netip.AddrPort{sink(t)}, InARow: 1 << 15})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, l.Close()) })
 	return l

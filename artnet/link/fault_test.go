@@ -14,6 +14,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // counter is a device that counts what comes, on a socket of its own.
@@ -49,10 +50,10 @@ func newCounter(t *testing.T) *counter {
 // one that cannot be reached at all cost the others not one datagram.
 func TestDeadDeviceCostsTheOthersNothing(t *testing.T) {
 	first, last := newCounter(t), newCounter(t)
-	closed := netip.AddrPortFrom(first.addr.Addr(), uint16(freePort(t)))
+	closed := netip.AddrPortFrom(first.addr.Addr(), uint16(outside.FreePort(t)))
 	unreachable := netip.MustParseAddrPort("203.0.113.9:6454") // no way there from a loopback address
 	l, err := link.Open(link.Config{
-		Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t),
+		Bind: netip.MustParseAddr("127.0.0.1"), Port: outside.FreePort(t),
 		To: []netip.AddrPort{first.addr, closed, unreachable, last.addr},
 	})
 	require.NoError(t, err)

@@ -14,6 +14,7 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // garbage are datagrams of every kind that a controller has no use for.
@@ -31,7 +32,7 @@ func garbage(t testing.TB) [][]byte {
 // node, counted there, and nothing is left behind.
 func TestFloodOfGarbage(t *testing.T) {
 	const flood = 100_000
-	port := freePort(t)
+	port := outside.FreePort(t)
 	var arrived atomic.Int64
 	node, err := fakenode.Listen(fakenode.Config{
 		Addr: netip.AddrPortFrom(netip.MustParseAddr("127.0.1.51"), uint16(port)), Ports: []artnet.PortAddress{1},

@@ -16,31 +16,8 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
-
-// nodeModules finds Node.js and a folder that holds an npm package. Without
-// them the test is skipped, or fails where LINKBOY_REQUIRE_TOOLS is set.
-func nodeModules(t *testing.T, pkg string) (node, modules string) {
-	t.Helper()
-	modules = os.Getenv("LINKBOY_NODE_MODULES")
-	if modules == "" {
-		modules = filepath.Join("..", "..", ".ci", "node", "node_modules")
-	}
-	modules, err := filepath.Abs(modules)
-	require.NoError(t, err)
-	node, err = exec.LookPath("node")
-	if err == nil {
-		_, err = os.Stat(filepath.Join(modules, pkg))
-	}
-	if err == nil {
-		return node, modules
-	}
-	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		t.Fatalf("%v; LINKBOY_REQUIRE_TOOLS asks for Node.js and the npm package %s: run .ci/setup", err, pkg)
-	}
-	t.Skipf("%v; this test talks with the npm package %s: run .ci/setup", err, pkg)
-	return "", ""
-}
 
 // heard is a line of testdata/receiver.js.
 type heard struct {
@@ -52,7 +29,7 @@ type heard struct {
 // foreignNode starts testdata/receiver.js, and stops it with the test.
 func foreignNode(t *testing.T, port int) <-chan heard {
 	t.Helper()
-	node, modules := nodeModules(t, "dmxnet")
+	node, modules := outside.NodeModules(t, "dmxnet")
 	cmd := exec.Command(node, filepath.Join("testdata", "receiver.js"))
 	cmd.Env = append(os.Environ(), "NODE_PATH="+modules, fmt.Sprintf("PORT=%d", port))
 	cmd.Stderr = os.Stderr
@@ -103,7 +80,7 @@ func hear(t *testing.T, lines <-chan heard) heard {
 // port, so the link is there. It listens elsewhere, because a program that has
 // 127.0.0.1 on the Art-Net port would take what is meant for it.
 func TestForeignNode(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	lines := foreignNode(t, port)
 	require.True(t, hear(t, lines).Listening)
 	l, err := link.Open(link.Config{

@@ -12,20 +12,11 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // patience is how long a test waits for something that ought to come soon.
 const patience = 20 * time.Second
-
-// freePort is a UDP port that nobody had a moment ago. Tests have one each, so
-// that no broadcast on loopback reaches another test.
-func freePort(t testing.TB) int {
-	t.Helper()
-	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
-	require.NoError(t, err)
-	defer c.Close()
-	return c.LocalAddr().(*net.UDPAddr).Port
-}
 
 // eventually checks every few milliseconds until ok.
 func eventually(t *testing.T, what string, ok func() bool) {
@@ -88,7 +79,7 @@ func nextFrame(t *testing.T, frames <-chan frame) frame {
 
 // The whole way over real sockets: found by broadcast, lit, lost, back.
 func TestLinkAndNodeOnLoopback(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	a, framesA := node(t, "127.0.1.21", port, 1, 2)
 	b, framesB := node(t, "127.0.1.22", port, 2, 0x123)
 	if !a.Discoverable() {
@@ -141,7 +132,7 @@ func TestLinkAndNodeOnLoopback(t *testing.T) {
 // Where discovery cannot work: a node with a port of its own, named to the link.
 func TestNamedNode(t *testing.T) {
 	n, frames := node(t, "127.0.0.1", 0, 1)
-	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{n.Addr()}})
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: outside.FreePort(t), To: []netip.AddrPort{n.Addr()}})
 	require.NoError(t, err)
 	background(t, l)
 	require.NoError(t, l.SendFrame([]uint16{1}, [][]byte{{5, 6, 7, 8}}, true), "without waiting for an answer")
@@ -152,7 +143,7 @@ func TestNamedNode(t *testing.T) {
 
 // Whatever arrives at the open port is counted, and reading goes on.
 func TestGarbageOverRealSockets(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: port})
 	require.NoError(t, err)
 	background(t, l)

@@ -15,6 +15,7 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // badRadio is between a controller and a node: it loses a twentieth of what it is
@@ -70,7 +71,7 @@ func TestLossAndReordering(t *testing.T) {
 	var mu sync.Mutex
 	var seen []byte
 	node, err := fakenode.Listen(fakenode.Config{
-		Addr:  netip.AddrPortFrom(netip.AddrFrom4([4]byte{127, 0, 1, 77}), uint16(freePort(t))),
+		Addr:  netip.AddrPortFrom(netip.AddrFrom4([4]byte{127, 0, 1, 77}), uint16(outside.FreePort(t))),
 		Ports: []artnet.PortAddress{1}, Name: "far away",
 		Output: func(_ artnet.PortAddress, slots []byte, _ uint8) {
 			mu.Lock()
@@ -84,7 +85,7 @@ func TestLossAndReordering(t *testing.T) {
 	wait.Go(func() { _ = node.Run(ctx) })
 	t.Cleanup(func() { cancel(); wait.Wait() })
 	radio := newBadRadio(t, node.Addr())
-	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: freePort(t), To: []netip.AddrPort{radio.addr}})
+	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.0.1"), Port: outside.FreePort(t), To: []netip.AddrPort{radio.addr}})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, l.Close()) })
 

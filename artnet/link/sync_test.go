@@ -11,6 +11,7 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 )
 
 // kinds are the op-codes of what was sent, in order, and where ArtSync went.
@@ -85,7 +86,7 @@ func TestNoSyncUnlessAsked(t *testing.T) {
 // loopback a node hears broadcasts on a socket of its own, so an ArtSync may
 // overtake the ArtDmx before it; then the next frame puts that out.
 func TestSyncAtTheNode(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	a, _ := node(t, "127.0.3.21", port, 1, 2)
 	b, _ := node(t, "127.0.3.22", port, 3)
 	if !a.Discoverable() {

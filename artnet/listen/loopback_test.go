@@ -5,7 +5,6 @@ package listen_test
 import (
 	"context"
 	"fmt"
-	"net"
 	"net/netip"
 	"os"
 	"os/exec"
@@ -18,21 +17,13 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/listen"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/peer"
 	"linkboy/artnet/sacn"
 )
 
 // patience is how long a test waits for something that ought to come soon.
 const patience = 20 * time.Second
-
-// freePort is a UDP port that nobody had a moment ago.
-func freePort(t testing.TB) int {
-	t.Helper()
-	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4zero})
-	require.NoError(t, err)
-	defer c.Close()
-	return c.LocalAddr().(*net.UDPAddr).Port
-}
 
 // listener listens until the test ends.
 func listener(t *testing.T, cfg listen.Config) *listen.Listener {
@@ -50,40 +41,15 @@ func listener(t *testing.T, cfg listen.Config) *listen.Listener {
 	return l
 }
 
-// nodeModules finds Node.js and the folder of npm packages. Without them the
-// test is skipped, or fails where LINKBOY_REQUIRE_TOOLS is set.
-func nodeModules(t *testing.T, pkgs ...string) (node, modules string) {
-	t.Helper()
-	modules = os.Getenv("LINKBOY_NODE_MODULES")
-	if modules == "" {
-		modules = filepath.Join("..", "..", ".ci", "node", "node_modules")
-	}
-	modules, err := filepath.Abs(modules)
-	require.NoError(t, err)
-	node, err = exec.LookPath("node")
-	for _, p := range pkgs {
-		if err == nil {
-			_, err = os.Stat(filepath.Join(modules, p))
-		}
-	}
-	if err != nil && os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		t.Fatalf("%v; LINKBOY_REQUIRE_TOOLS asks for Node.js and the npm packages %v: run .ci/setup", err, pkgs)
-	}
-	if err != nil {
-		t.Skipf("%v; this test hears the npm packages %v: run .ci/setup", err, pkgs)
-	}
-	return node, modules
-}
-
 // Senders that are not ours: npm dmxnet 0.9.0 and artnet 1.4.0 over Art-Net, and
 // sacn 4.6.2 over E1.31 by unicast and by multicast on loopback.
 func TestForeignSenders(t *testing.T) {
-	node, modules := nodeModules(t, "dmxnet", "artnet", "sacn")
-	artNet, unicastPort, multicastPort := freePort(t), freePort(t), freePort(t)
+	node, modules := outside.NodeModules(t, "dmxnet", "artnet", "sacn")
+	artNet, unicastPort, multicastPort := outside.FreePort(t), outside.FreePort(t), outside.FreePort(t)
 	l := listener(t, listen.Config{Port: artNet, SACNPort: unicastPort})
-	m := listener(t, listen.Config{Port: freePort(t), SACNPort: multicastPort, Universes: []sacn.Universe{9}})
+	m := listener(t, listen.Config{Port: outside.FreePort(t), SACNPort: multicastPort, Universes: []sacn.Universe{9}})
 	cmd := exec.Command(node, "--no-deprecation", filepath.Join("testdata", "senders.js"))
-	cmd.Env = append(os.Environ(), "NODE_PATH="+modules, fmt.Sprintf("ARTNET_PORT=%d", artNet), fmt.Sprintf("UNICAST_PORT=%d", unicastPort), fmt.Sprintf("MULTICAST_PORT=%d", multicastPort), fmt.Sprintf("OTHER_PORT=%d", freePort(t)))
+	cmd.Env = append(os.Environ(), "NODE_PATH="+modules, fmt.Sprintf("ARTNET_PORT=%d", artNet), fmt.Sprintf("UNICAST_PORT=%d", unicastPort), fmt.Sprintf("MULTICAST_PORT=%d", multicastPort), fmt.Sprintf("OTHER_PORT=%d", outside.FreePort(t)))
 	cmd.Stderr = os.Stderr
 	stdin, err := cmd.StdinPipe()
 	require.NoError(t, err)
@@ -134,12 +100,12 @@ func TestForeignSenders(t *testing.T) {
 // Groups beyond what one socket may join are joined all the same, and what is
 // sent to one group comes once.
 func TestManyGroups(t *testing.T) {
-	acn := freePort(t)
+	acn := outside.FreePort(t)
 	var universes []sacn.Universe
 	for u := range sacn.Universe(100) {
 		universes = append(universes, u+1)
 	}
-	l := listener(t, listen.Config{Interface: "127.0.0.1", Port: freePort(t), SACNPort: acn, Universes: universes})
+	l := listener(t, listen.Config{Interface: "127.0.0.1", Port: outside.FreePort(t), SACNPort: acn, Universes: universes})
 	require.Empty(t, l.Refused())
 	sender := multicastSender(t)
 	send := func(u sacn.Universe, sequence uint8) {
@@ -167,7 +133,7 @@ func TestManyGroups(t *testing.T) {
 // A listener on every address hears broadcasts, and takes nothing from a program
 // that has an address of its own.
 func TestListeningTakesNothingAway(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	all, err := peer.Interfaces()
 	require.NoError(t, err)
 	at, err := peer.Find(all, netip.MustParseAddr("127.0.1.60"))
@@ -181,9 +147,9 @@ func TestListeningTakesNothingAway(t *testing.T) {
 		require.NoError(t, own.Close())
 		require.NoError(t, <-done)
 	})
-	l := listener(t, listen.Config{Port: port, SACNPort: freePort(t)})
+	l := listener(t, listen.Config{Port: port, SACNPort: outside.FreePort(t)})
 	require.False(t, l.Shared())
-	second, err := listen.Open(listen.Config{Port: port, SACNPort: freePort(t)})
+	second, err := listen.Open(listen.Config{Port: port, SACNPort: outside.FreePort(t)})
 	require.NoError(t, err)
 	require.True(t, second.Shared(), "two on every address: unicast reaches one")
 	require.NoError(t, second.Close())

@@ -8,6 +8,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/outlet"
+	"linkboy/artnet/outside"
 )
 
 // BenchmarkSplit is what splitting costs: frames of 1024 universes that nobody
@@ -22,7 +23,7 @@ func BenchmarkSplit(b *testing.B) {
 	}
 	for _, ways := range []int{0, 1, 4} {
 		b.Run(fmt.Sprintf("ways=%d", ways), func(b *testing.B) {
-			o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: freePort(b), Show: b.Name()})
+			o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: outside.FreePort(b), Show: b.Name()})
 			var outputs []outlet.Output
 			for i := range ways {
 				outputs = append(outputs, outlet.Output{Over: outlet.SACN, Interface: fmt.Sprintf("nowhere%d", i)})

@@ -14,6 +14,7 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/outlet"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 	"linkboy/cues/play"
 	"linkboy/cues/play/playtest"
@@ -25,14 +26,6 @@ const patience = 20 * time.Second
 func eventually(t *testing.T, what string, ok func() bool) {
 	t.Helper()
 	require.Eventually(t, ok, patience, 5*time.Millisecond, what)
-}
-
-func freePort(t testing.TB) int {
-	t.Helper()
-	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
-	require.NoError(t, err)
-	defer c.Close()
-	return c.LocalAddr().(*net.UDPAddr).Port
 }
 
 // receiver keeps the E1.31 data that come to a socket on loopback.
@@ -142,7 +135,7 @@ func shows(n *fakenode.Node, port artnet.PortAddress, slots []byte) func() bool 
 func TestContract(t *testing.T) {
 	playtest.Check(t, func() play.Output {
 		r := listen(t)
-		o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: freePort(t), Show: t.Name()})
+		o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: outside.FreePort(t), Show: t.Name()})
 		o.Use([]outlet.Output{{}, r.output()}, ports(0, 1, 2, 3, 4, 5, 6, 7))
 		require.NoError(t, o.Open())
 		t.Cleanup(o.Close)
@@ -155,7 +148,7 @@ func ports(all ...artnet.PortAddress) []artnet.PortAddress { return all }
 // Both protocols at once, each with its universes; one Art-Net port an
 // interface, with a named node and one that is found.
 func TestEachUniverseItsWay(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	found, named := node(t, "127.0.5.2", port, 1, 2, 3), node(t, "127.0.5.3", port, 9)
 	if !found.Discoverable() {
 		t.Skip("this system has no broadcasts on loopback")
@@ -203,7 +196,7 @@ func TestEachUniverseItsWay(t *testing.T) {
 // had is darkened by the engine, ended and closed.
 func TestUseOfAnotherLocation(t *testing.T) {
 	kept, left, came := listen(t), listen(t), listen(t)
-	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: freePort(t), Show: t.Name()})
+	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: outside.FreePort(t), Show: t.Name()})
 	o.Use([]outlet.Output{kept.output(1, 2), left.output(2)}, ports(1, 2))
 	run(t, o)
 	playUntil(t, o, "all is open", []uint16{1, 2}, [][]byte{{1}, {2}}, func() bool {
@@ -249,7 +242,7 @@ func TestUseOfAnotherLocation(t *testing.T) {
 // nothing.
 func TestMissingInterface(t *testing.T) {
 	r := listen(t)
-	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: freePort(t), Show: t.Name()})
+	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: outside.FreePort(t), Show: t.Name()})
 	away := r.output(2)
 	away.Interface = "nowhere9"
 	o.Use([]outlet.Output{{Ports: ports(3), Interface: "nowhere8"}, away, r.output(1)}, ports(1, 2, 3))
@@ -273,7 +266,7 @@ func TestMissingInterface(t *testing.T) {
 // Dry runs go, marked, only the ways that ask for them.
 func TestPreview(t *testing.T) {
 	shown, not := listen(t), listen(t)
-	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: freePort(t), Show: t.Name()})
+	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: outside.FreePort(t), Show: t.Name()})
 	marked := shown.output()
 	marked.Preview = true
 	o.Use([]outlet.Output{marked, not.output(), {}}, ports(1))
@@ -289,7 +282,7 @@ func TestPreview(t *testing.T) {
 // Ending ends every stream.
 func TestCloseEndsStreams(t *testing.T) {
 	r := listen(t)
-	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: freePort(t), Show: t.Name()})
+	o := outlet.New(outlet.Config{Interface: "127.0.0.1", Port: outside.FreePort(t), Show: t.Name()})
 	o.Use([]outlet.Output{r.output()}, ports(1, 2))
 	require.NoError(t, o.Open())
 	require.NoError(t, o.SendFrame([]uint16{1, 2}, [][]byte{{1}, {2}}, true))

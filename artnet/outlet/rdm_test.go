@@ -10,13 +10,14 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/outlet"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm/responder"
 )
 
 // RDM goes by the interface of the node, and by every one where it is for all;
 // what comes back is handed on.
 func TestCarriesRDM(t *testing.T) {
-	port := freePort(t)
+	port := outside.FreePort(t)
 	node, err := fakenode.Listen(fakenode.Config{
 		Addr: netip.AddrPortFrom(netip.MustParseAddr("127.0.1.72"), uint16(port)), Ports: ports(1),
 		Lines:       map[artnet.PortAddress]*responder.Line{1: responder.NewLine()},

@@ -14,23 +14,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/artnet"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm"
 )
-
-// tool finds a program. Without it the test is skipped, or fails where
-// LINKBOY_REQUIRE_TOOLS is set.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err == nil {
-		return path
-	}
-	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		t.Fatalf("%s is not installed, and LINKBOY_REQUIRE_TOOLS asks for it", name)
-	}
-	t.Skipf("%s is not installed; it is the independent decoder this test compares with", name)
-	return ""
-}
 
 // run is what a program writes.
 func run(t *testing.T, path string, args ...string) string {
@@ -47,7 +33,7 @@ func run(t *testing.T, path string, args ...string) string {
 // the named fields of each, with the values of a repeated field joined by commas.
 func dissect(t *testing.T, messages []rdm.Message, fields []string) []map[string]string {
 	t.Helper()
-	toPcap, tshark := tool(t, "text2pcap"), tool(t, "tshark")
+	toPcap, tshark := outside.Tool(t, "text2pcap"), outside.Tool(t, "tshark")
 	var dump strings.Builder // the form of od -Ax -tx1
 	for i := range messages {
 		message, err := messages[i].AppendWithoutStart(nil)
@@ -213,7 +199,7 @@ func TestDissectorReadsOurMessages(t *testing.T) {
 // A dissector's tables of the numbers of Appendix A have our numbers and words.
 func TestDissectorHasOurNumbers(t *testing.T) {
 	tables := make(map[string]map[uint64]string) // field, number
-	for line := range strings.Lines(run(t, tool(t, "tshark"), "-G", "values")) {
+	for line := range strings.Lines(run(t, outside.Tool(t, "tshark"), "-G", "values")) {
 		columns := strings.Split(strings.TrimRight(line, "\n"), "\t")
 		if columns[0] != "V" || !strings.HasPrefix(columns[1], "rdm.") {
 			continue

@@ -1,13 +1,11 @@
 package rdm_test
 
 import (
-	"encoding/hex"
-	"os"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm"
 )
 
@@ -19,16 +17,7 @@ const artRdmHead = 24
 // see testdata/README.md for its origin.
 func golden(t testing.TB, name string) []byte {
 	t.Helper()
-	text, err := os.ReadFile("testdata/" + name + ".hex")
-	require.NoError(t, err)
-	var digits strings.Builder
-	for line := range strings.Lines(string(text)) {
-		line, _, _ = strings.Cut(line, "#")
-		digits.WriteString(strings.Join(strings.Fields(line), ""))
-	}
-	b, err := hex.DecodeString(digits.String())
-	require.NoError(t, err)
-	return b[artRdmHead:]
+	return outside.Golden(t, name)[artRdmHead:]
 }
 
 // whole is golden with the START code in front.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
 
@@ -15,7 +16,7 @@ func TestAllocs(t *testing.T) {
 	buf := make([]byte, 0, 1200)
 	packets := goldenPackets(t)
 	data, sync, list := packets["e131-data-512-synced"], packets["e131-sync"], packets["e131-discovery"]
-	dataWire, syncWire, listWire := golden(t, "e131-data-512-synced"), golden(t, "e131-sync"), golden(t, "e131-discovery")
+	dataWire, syncWire, listWire := outside.Golden(t, "e131-data-512-synced"), outside.Golden(t, "e131-sync"), outside.Golden(t, "e131-discovery")
 	var intoData sacn.Data
 	var intoSync sacn.Sync
 	var intoList sacn.Discovery

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"testing"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
 
@@ -19,7 +20,7 @@ func BenchmarkAppendData(b *testing.B) {
 	})
 	b.Run("prepared packet changed in place", func(b *testing.B) {
 		b.ReportAllocs()
-		packet, slots := golden(b, "e131-data-512-synced"), ramp(512)
+		packet, slots := outside.Golden(b, "e131-data-512-synced"), ramp(512)
 		for b.Loop() {
 			packet[sacn.DataSequenceAt]++
 			copy(packet[sacn.DataSlotsAt:], slots)
@@ -29,7 +30,7 @@ func BenchmarkAppendData(b *testing.B) {
 	// reflection.
 	b.Run("baseline copy", func(b *testing.B) {
 		b.ReportAllocs()
-		from, to := golden(b, "e131-data-512-synced"), make([]byte, 638)
+		from, to := outside.Golden(b, "e131-data-512-synced"), make([]byte, 638)
 		for b.Loop() {
 			copy(to, from)
 		}
@@ -63,7 +64,7 @@ func BenchmarkAppendData(b *testing.B) {
 }
 
 func BenchmarkParse(b *testing.B) {
-	wire, list := golden(b, "e131-data-512-synced"), golden(b, "e131-discovery")
+	wire, list := outside.Golden(b, "e131-data-512-synced"), outside.Golden(b, "e131-discovery")
 	b.Run("data struct kept", func(b *testing.B) {
 		b.ReportAllocs()
 		var d sacn.Data

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
 
@@ -13,23 +14,23 @@ import (
 
 func FuzzData(f *testing.F) {
 	for _, file := range []string{"e131-data", "e131-data-512-synced", "e131-data-terminated"} {
-		b := golden(f, file)
+		b := outside.Golden(f, file)
 		f.Add(b)
 		f.Add(b[:len(b)-1])         // cut short
 		f.Add(append(b, 0xff, 'x')) // followed by something
 	}
-	bits := golden(f, "e131-data")
+	bits := outside.Golden(f, "e131-data")
 	bits[112], bits[125] = 0xff, 0xdd // bits without a meaning, another START code
 	for i := 44; i < 108; i++ {
 		bits[i] = 0xff // a name without a NUL and not in UTF-8
 	}
 	f.Add(bits)
-	f.Add(lengths(golden(f, "e131-data")[:126], 16, 38, 115, 123))
+	f.Add(lengths(outside.Golden(f, "e131-data")[:126], 16, 38, 115, 123))
 	f.Fuzz(func(t *testing.T, in []byte) { thereAndBack(t, in, new(sacn.Data), new(sacn.Data)) })
 }
 
 func FuzzSync(f *testing.F) {
-	b := golden(f, "e131-sync")
+	b := outside.Golden(f, "e131-sync")
 	f.Add(b)
 	f.Add(b[:48])
 	f.Add(append(b, 1))
@@ -37,7 +38,7 @@ func FuzzSync(f *testing.F) {
 }
 
 func FuzzDiscovery(f *testing.F) {
-	b := golden(f, "e131-discovery")
+	b := outside.Golden(f, "e131-discovery")
 	f.Add(b)
 	f.Add(b[:120])
 	f.Add(lengths(b[:120], 16, 38, 112, 0))

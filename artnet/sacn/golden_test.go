@@ -1,30 +1,13 @@
 package sacn_test
 
 import (
-	"encoding/hex"
-	"os"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
-
-// golden reads testdata/NAME.hex; see testdata/README.md for its origin.
-func golden(t testing.TB, name string) []byte {
-	t.Helper()
-	text, err := os.ReadFile("testdata/" + name + ".hex")
-	require.NoError(t, err)
-	var digits strings.Builder
-	for line := range strings.Lines(string(text)) {
-		line, _, _ = strings.Cut(line, "#")
-		digits.WriteString(strings.Join(strings.Fields(line), ""))
-	}
-	b, err := hex.DecodeString(digits.String())
-	require.NoError(t, err)
-	return b
-}
 
 func ramp(n int) []byte {
 	b := make([]byte, n)
@@ -67,7 +50,7 @@ func goldenPackets(t testing.TB) map[string]sacn.Packet {
 func TestGoldenPackets(t *testing.T) {
 	for file, packet := range goldenPackets(t) {
 		t.Run(file, func(t *testing.T) {
-			want := golden(t, file)
+			want := outside.Golden(t, file)
 			got, err := sacn.Parse(want)
 			require.NoError(t, err)
 			require.Equal(t, packet, got)
@@ -83,7 +66,7 @@ func TestGoldenPackets(t *testing.T) {
 // The places that a sender of prepared packets writes to are the fields that
 // they say.
 func TestPreparedPacketsChangeInPlace(t *testing.T) {
-	data := golden(t, "e131-data")
+	data := outside.Golden(t, "e131-data")
 	data[sacn.DataSequenceAt], data[sacn.DataOptionsAt], data[sacn.DataSlotsAt] = 77, uint8(sacn.Preview), 99
 	data[sacn.DataSyncAt], data[sacn.DataSyncAt+1] = 0x1f, 0x1a
 	var d sacn.Data
@@ -93,7 +76,7 @@ func TestPreparedPacketsChangeInPlace(t *testing.T) {
 	require.Equal(t, uint8(99), d.Slots[0])
 	require.Equal(t, sacn.Universe(7962), d.SyncAddress)
 
-	sync := golden(t, "e131-sync")
+	sync := outside.Golden(t, "e131-sync")
 	sync[sacn.SyncSequenceAt] = 78
 	var s sacn.Sync
 	require.NoError(t, s.Parse(sync))

@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
 
@@ -22,7 +23,7 @@ func with(b []byte, at int, values ...byte) []byte {
 // What a receiver takes and discards. Each row names the rule of ANSI
 // E1.31-2018 that decides it.
 func TestParseRules(t *testing.T) {
-	data, full, sync, list := golden(t, "e131-data"), golden(t, "e131-data-512-synced"), golden(t, "e131-sync"), golden(t, "e131-discovery")
+	data, full, sync, list := outside.Golden(t, "e131-data"), outside.Golden(t, "e131-data-512-synced"), outside.Golden(t, "e131-sync"), outside.Golden(t, "e131-discovery")
 	for _, c := range []struct {
 		rule, name string
 		in         []byte
@@ -254,7 +255,7 @@ func TestDiscoveryPages(t *testing.T) {
 }
 
 func TestDiscoveryListIsPutInOrder(t *testing.T) {
-	in := with(golden(t, "e131-discovery"), 120, 0, 9, 0, 0, 0, 4) // 9, no universe, 4
+	in := with(outside.Golden(t, "e131-discovery"), 120, 0, 9, 0, 0, 0, 4) // 9, no universe, 4
 	var d sacn.Discovery
 	require.NoError(t, d.Parse(in))
 	require.Equal(t, []sacn.Universe{4, 9}, d.Universes)
@@ -262,25 +263,25 @@ func TestDiscoveryListIsPutInOrder(t *testing.T) {
 
 func TestParseLeavesNothingOfTheLastPacket(t *testing.T) {
 	var d sacn.Data
-	require.NoError(t, d.Parse(golden(t, "e131-data-512-synced")))
-	require.NoError(t, d.Parse(golden(t, "e131-data")))
+	require.NoError(t, d.Parse(outside.Golden(t, "e131-data-512-synced")))
+	require.NoError(t, d.Parse(outside.Golden(t, "e131-data")))
 	require.Equal(t, goldenPackets(t)["e131-data"], &d)
 	before := d
-	require.Error(t, d.Parse(with(golden(t, "e131-data-terminated"), 108, 255)))
+	require.Error(t, d.Parse(with(outside.Golden(t, "e131-data-terminated"), 108, 255)))
 	require.Equal(t, before, d, "a refused packet changes nothing")
 
 	var list sacn.Discovery
-	full := append(golden(t, "e131-discovery")[:120:120], make([]byte, 1024)...)
+	full := append(outside.Golden(t, "e131-discovery")[:120:120], make([]byte, 1024)...)
 	for i := range 512 {
 		full[120+2*i], full[121+2*i] = byte((i+1)>>8), byte(i+1)
 	}
 	require.NoError(t, list.Parse(lengths(full, 16, 38, 112, 0)))
-	require.NoError(t, list.Parse(golden(t, "e131-discovery")))
+	require.NoError(t, list.Parse(outside.Golden(t, "e131-discovery")))
 	require.Equal(t, goldenPackets(t)["e131-discovery"], &list)
 }
 
 func TestDataAliasesItsInput(t *testing.T) {
-	in := golden(t, "e131-data")
+	in := outside.Golden(t, "e131-data")
 	var d sacn.Data
 	require.NoError(t, d.Parse(in))
 	in[126] = 7
@@ -300,7 +301,7 @@ func TestName(t *testing.T) {
 		_, err := sacn.NewName(text)
 		require.ErrorIs(t, err, sacn.ErrName, "%q", text)
 	}
-	in := golden(t, "e131-data")
+	in := outside.Golden(t, "e131-data")
 	copy(in[44:108], strings.Repeat("y", 64))
 	var d sacn.Data
 	require.NoError(t, d.Parse(in))
@@ -348,13 +349,13 @@ func TestWords(t *testing.T) {
 		"e131-sync":            `E1.31 synchronization of address 7962, sequence 42`,
 		"e131-discovery":       `E1.31 universe discovery of "bench source", page 0 of 0..0: [1 2 291]`,
 	} {
-		p, err := sacn.Parse(golden(t, file))
+		p, err := sacn.Parse(outside.Golden(t, file))
 		require.NoError(t, err)
 		require.Equal(t, want, p.(interface{ String() string }).String())
 	}
 	require.Equal(t, "preview, force sync", (sacn.Preview | sacn.ForceSync).String())
 	require.Equal(t, "kind 9", sacn.Kind(9).String())
-	_, err := sacn.Parse(golden(t, "e131-sync")[:48])
+	_, err := sacn.Parse(outside.Golden(t, "e131-sync")[:48])
 	require.ErrorContains(t, err, "got 48 bytes, need 49")
-	require.ErrorContains(t, new(sacn.Data).Parse(golden(t, "e131-sync")), "got synchronization, need data")
+	require.ErrorContains(t, new(sacn.Data).Parse(outside.Golden(t, "e131-sync")), "got synchronization, need data")
 }

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"fmt"
-	"net"
 	"net/netip"
 	"os"
 	"os/exec"
@@ -18,6 +17,7 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm"
 	"linkboy/artnet/rdm/controller"
 	"linkboy/artnet/rdm/responder"
@@ -25,16 +25,6 @@ import (
 
 // patience is how long a test waits for something that ought to come soon.
 const patience = 20 * time.Second
-
-// freePort is a UDP port that nobody had a moment ago, so that no broadcast on
-// loopback reaches another test.
-func freePort(t testing.TB) int {
-	t.Helper()
-	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
-	require.NoError(t, err)
-	defer c.Close()
-	return c.LocalAddr().(*net.UDPAddr).Port
-}
 
 type runner interface{ Run(context.Context) error }
 
@@ -60,7 +50,7 @@ type rig struct {
 
 func newRig(t *testing.T) *rig {
 	t.Helper()
-	r := &rig{port: freePort(t)}
+	r := &rig{port: outside.FreePort(t)}
 	lines := map[artnet.PortAddress]*responder.Line{1: responder.NewLine(), 0x123: responder.NewLine()}
 	for k := range uint32(5) {
 		lamp := device(t, k+1, nil)
@@ -171,7 +161,7 @@ func TestFramesAreNotHeldUp(t *testing.T) {
 // Wireshark (tshark 4.0.17): nothing malformed, every checksum right, and both
 // ends say the same.
 func TestDissectorReadsTheExchange(t *testing.T) {
-	tshark := tool(t, "tshark")
+	tshark := outside.Tool(t, "tshark")
 	r := newRig(t)
 	file := filepath.Join(t.TempDir(), "capture.pcap")
 	stop := capture(t, tshark, fmt.Sprintf("udp port %d", r.port), file)
@@ -222,21 +212,6 @@ func TestDissectorReadsTheExchange(t *testing.T) {
 	require.True(t, addresses["321"] && labels["lane-1"] && labels["lane-2"], "%v %v", addresses, labels)
 	require.Equal(t, seen["0x20"]+seen["0x30"], seen["0x21"]+seen["0x31"], "every request has its answer; QUEUED_MESSAGE has that of a SET")
 	require.Equal(t, uint64(seen["0x20"]+seen["0x30"]), r.c.Stats().Requests)
-}
-
-// tool finds a program. Without it the test is skipped, or fails where
-// LINKBOY_REQUIRE_TOOLS is set.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err == nil {
-		return path
-	}
-	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		t.Fatalf("%s is not installed, and LINKBOY_REQUIRE_TOOLS asks for it", name)
-	}
-	t.Skipf("%s is not installed; it is the independent decoder this test compares with", name)
-	return ""
 }
 
 // capture writes what passes on loopback to a file until stop is called; it runs

@@ -14,9 +14,24 @@ func TestMain(m *testing.M) {
 	if len(os.Args) > 1 && os.Args[1] == computeLight {
 		os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr))
 	}
-	testscript.Main(m, map[string]func(){
+	testscript.Main(tidy{m}, map[string]func(){
 		"linkboy": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) },
 	})
+}
+
+// tidy gives the light that tests compute a folder of its own: nobody's cache is for
+// tests.
+type tidy struct{ *testing.M }
+
+// Run is that of testing.M.
+func (m tidy) Run() int {
+	dir, err := os.MkdirTemp("", "linkboy-cache")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(dir)
+	os.Setenv("XDG_CACHE_HOME", dir)
+	return m.M.Run()
 }
 
 // TestScripts runs the command as a person types it: one page a story, with

@@ -10,7 +10,7 @@ import (
 // The form in which maps are kept in files and sent to pages: little-endian,
 //
 //	magic      8 bytes "lbylight"
-//	version    uint16, 1
+//	version    uint16, 2
 //	channels   uint16, 1 or 3
 //	surfaces   uint32
 //	sources    uint32
@@ -21,9 +21,12 @@ import (
 //
 // A byte b above 0 is top·2^((b-255)/steps), and 0 is dark: 18 stops in steps of a
 // fourteenth, which dithering spreads, so that light that falls off shows no bands.
+// top is the same in all channels of a source, and so is the dithering; planes of green
+// and blue hold what their bytes differ from red's, modulo 256, which is 0 or little where
+// light comes straight, and packs to half.
 const (
 	magic         = "lbylight"
-	codeVersion   = 1
+	codeVersion   = 2
 	steps         = 14
 	headerSize    = len(magic) + 2 + 2 + 4 + 4 + 4
 	surfacesMost  = 1 << 16
@@ -73,13 +76,20 @@ func appendBits(b []byte, bits []bool) []byte {
 // appendPlane appends what one source does to every texel.
 func (m *Map) appendPlane(b []byte, channel, source int) []byte {
 	top := float32(0)
-	for t := range m.Texels {
-		top = max(top, m.row(channel, t)[source])
+	for c := range m.Channels {
+		for t := range m.Texels {
+			top = max(top, m.row(c, t)[source])
+		}
 	}
 	b = binary.LittleEndian.AppendUint32(b, math.Float32bits(top))
-	dither := newChance(channel<<16 | source)
+	dither := newChance(source)
 	for t := range m.Texels {
-		b = append(b, code(m.row(channel, t)[source], top, dither.next()))
+		chance := dither.next()
+		v := code(m.row(channel, t)[source], top, chance)
+		if channel > 0 {
+			v -= code(m.row(0, t)[source], top, chance)
+		}
+		b = append(b, v)
 	}
 	return b
 }
@@ -100,15 +110,15 @@ func Parse(b []byte) (*Map, error) {
 	if err != nil {
 		return nil, err
 	}
-	planes := m.Channels * m.Sources * (4 + m.Texels)
-	if planes > planeBytesMax || len(b) != (m.Texels+7)/8+planes {
-		return nil, fmt.Errorf("%w: it has %d bytes of light, not %d", ErrEncoded, len(b), (m.Texels+7)/8+planes)
+	size := m.Channels * m.Sources * (4 + m.Texels)
+	if size > planeBytesMax || len(b) != (m.Texels+7)/8+size {
+		return nil, fmt.Errorf("%w: it has %d bytes of light, not %d", ErrEncoded, len(b), (m.Texels+7)/8+size)
 	}
 	m.Hidden = make([]bool, m.Texels)
 	for i := range m.Hidden {
 		m.Hidden[i] = b[i/8]>>(i%8)&1 == 1
 	}
-	b = b[(m.Texels+7)/8:]
+	planes := b[(m.Texels+7)/8:]
 	for c := range m.Lux {
 		if c >= m.Channels {
 			m.Lux[c] = m.Lux[0]
@@ -116,10 +126,10 @@ func Parse(b []byte) (*Map, error) {
 		}
 		m.Lux[c] = make([]float32, m.Texels*m.Sources)
 		for k := range m.Sources {
-			if err := m.parsePlane(c, k, b[:4+m.Texels]); err != nil {
+			red := planes[k*(4+m.Texels):][:4+m.Texels]
+			if err := m.parsePlane(c, k, planes[(c*m.Sources+k)*(4+m.Texels):][:4+m.Texels], red); err != nil {
 				return nil, err
 			}
-			b = b[4+m.Texels:]
 		}
 	}
 	return m, nil
@@ -153,7 +163,8 @@ func parseHeader(b []byte) (*Map, []byte, error) {
 	return m, b[4*surfaces:], nil
 }
 
-func (m *Map) parsePlane(channel, source int, b []byte) error {
+// parsePlane reads what one source does; red is its plane of the first channel.
+func (m *Map) parsePlane(channel, source int, b, red []byte) error {
 	top := math.Float32frombits(binary.LittleEndian.Uint32(b))
 	if !(top >= 0) || math.IsInf(float64(top), 1) {
 		return fmt.Errorf("%w: the most light of source %d is %v", ErrEncoded, source, top)
@@ -163,6 +174,9 @@ func (m *Map) parsePlane(channel, source int, b []byte) error {
 		value[i] = top * float32(math.Exp2(float64(i-255)/steps))
 	}
 	for t, c := range b[4:] {
+		if channel > 0 {
+			c += red[4+t]
+		}
 		m.row(channel, t)[source] = value[c]
 	}
 	return nil

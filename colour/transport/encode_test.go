@@ -68,7 +68,7 @@ func TestParseRefuses(t *testing.T) {
 		"a cut":       b[:len(b)-1],
 		"more":        append(append([]byte{}, b...), 0),
 		"other magic": append([]byte("x"), b[1:]...),
-		"version 2":   append(append(append([]byte{}, b[:8]...), 2), b[9:]...),
+		"version 1":   append(append(append([]byte{}, b[:8]...), 1), b[9:]...),
 	} {
 		_, err := transport.Parse(bad)
 		require.ErrorIs(t, err, transport.ErrEncoded, name)

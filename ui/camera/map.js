@@ -4,7 +4,7 @@
 /** @import {LightMap} from '../types' */
 
 const MAGIC = 'lbylight';
-const VERSION = 1;
+const VERSION = 2;
 const HEAD_BYTES = 24;
 
 /**
@@ -30,7 +30,7 @@ export function parseMap(buffer) {
   if ((channels !== 1 && channels !== 3) || bytes.length !== planesAt + channels * sources * planeBytes) {
     throw new Error(`this light map has ${bytes.length} bytes, not what its head says`);
   }
-  return { channels, sources, texels, grids: readGrids(view, surfaces, texels), hidden: bytes.subarray(hiddenAt, planesAt), ...readPlanes(view, planesAt, channels * sources, texels) };
+  return { channels, sources, texels, grids: readGrids(view, surfaces, texels), hidden: bytes.subarray(hiddenAt, planesAt), ...readPlanes(view, planesAt, channels, sources, texels) };
 }
 
 /** @param {DataView} view @param {number} surfaces @param {number} texels */
@@ -45,14 +45,19 @@ function readGrids(view, surfaces, texels) {
   return grids;
 }
 
-/** @param {DataView} view @param {number} at @param {number} planes @param {number} texels */
-function readPlanes(view, at, planes, texels) {
-  const tops = new Float32Array(planes);
+/**
+ * Green and blue come as what they differ from red.
+ *
+ * @param {DataView} view @param {number} at @param {number} channels @param {number} sources @param {number} texels
+ */
+function readPlanes(view, at, channels, sources, texels) {
+  const tops = new Float32Array(channels * sources);
   /** @type {Uint8Array[]} */
   const codes = [];
-  for (let k = 0; k < planes; k++, at += 4 + texels) {
+  for (let k = 0; k < channels * sources; k++, at += 4 + texels) {
     tops[k] = view.getFloat32(at, true);
-    codes.push(new Uint8Array(view.buffer, at + 4, texels));
+    const plane = new Uint8Array(view.buffer, at + 4, texels);
+    codes.push(k < sources ? plane : plane.map((difference, t) => difference + codes[k % sources][t]));
   }
   return { tops, codes };
 }

@@ -10,7 +10,7 @@ import { meshOf } from '../camera/mesh.js';
 import { parseSeenFrame } from '../camera/seen.js';
 
 /** An encoded map, laid out byte by byte as colour/transport writes it (encode.go). */
-function encoded({ channels = 1, version = 1, cut = 0 } = {}) {
+function encoded({ channels = 1, version = 2, cut = 0 } = {}) {
   const sources = 2;
   const grids = [[2, 1], [3, 1]];
   const texels = 5;
@@ -39,6 +39,8 @@ test('reads a light map', () => {
     assert.deepEqual([0, 1, 2, 3, 4].map((t) => isHidden(map, t)), [true, false, false, true, false]);
     assert.equal(map.codes.length, 2 * channels);
     assert.deepEqual([...map.codes[1]], [10, 11, 12, 13, 14]);
+    // Green of the first source differs from its red, 0 to 4, by 20 to 24.
+    if (channels === 3) assert.deepEqual([...map.codes[2]], [20, 22, 24, 26, 28]);
     assert.equal(map.tops[2 * channels - 1], 1);
   }
 });
@@ -47,7 +49,7 @@ test('refuses what is no light map', () => {
   for (const [what, buffer] of [
     ['empty', new ArrayBuffer(0)],
     ['another file', new Uint8Array(100).buffer],
-    ['a later version', encoded({ version: 2 })],
+    ['a later version', encoded({ version: 3 })],
     ['cut short', encoded({ cut: 1 })],
     ['two channels', encoded({ channels: 2 })],
   ]) {

@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-//go:embed all:shows
+//go:embed shows/*/*.yaml shows/*/locations/*.yaml shows/*/things/*
 var shows embed.FS
 
 func newNew() *cobra.Command {

@@ -37,8 +37,9 @@ type Task struct {
 const (
 	taskMagic   = "lbyplace"
 	taskVersion = 1
-	// algorithm is raised when Compute comes to another light for the same task.
-	algorithm   = 1
+	// algorithm is raised when Compute comes to another light for the same task, and when
+	// a map is encoded in another way: what is kept by the old key is then not found.
+	algorithm   = 2
 	taskHeader  = len(taskMagic) + 2 + 2 + 5*4
 	optionsMost = 1 << 24
 	kindRound   = 0

@@ -127,7 +127,7 @@ func FuzzPipe(f *testing.F) {
 		for {
 			at, encoded, err := readStage(r)
 			if err == io.EOF {
-				require.Equal(t, b, again.Bytes())
+				require.True(t, bytes.Equal(b, again.Bytes()))
 				return
 			}
 			if err != nil {

@@ -3,9 +3,7 @@ package link
 import (
 	"net/netip"
 	"slices"
-	"strings"
 	"time"
-	"unicode"
 
 	"linkboy/artnet"
 )
@@ -59,9 +57,9 @@ func (n *node) describe(at netip.AddrPort, index uint8, r *artnet.PollReply) {
 	if index != 1 && n.info.Name != "" {
 		return // the root speaks for the device
 	}
-	n.info.Name = printable(r.ShortName)
-	n.info.LongName = printable(r.LongName)
-	n.info.Report = printable(r.NodeReport)
+	n.info.Name = artnet.Printable(r.ShortName)
+	n.info.LongName = artnet.Printable(r.LongName)
+	n.info.Report = artnet.Printable(r.NodeReport)
 	n.info.Style, n.info.Firmware = r.Style, r.Version
 	n.info.Esta, n.info.Oem = r.EstaMan, r.Oem
 	n.info.MAC, n.info.BindIP = r.MAC, netip.Addr{}
@@ -128,14 +126,4 @@ func (m *macs) twin(at time.Time) [6]byte {
 		return [6]byte{}
 	}
 	return m.before
-}
-
-// printable is a device's text without what could upset a terminal or a page.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if !unicode.IsPrint(r) {
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
 }

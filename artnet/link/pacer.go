@@ -3,6 +3,8 @@ package link
 import (
 	"sync/atomic"
 	"time"
+
+	"linkboy/artnet/peer"
 )
 
 // The pace of a frame. A small device has room for few datagrams, and drops
@@ -16,7 +18,7 @@ const (
 	inARow     = 8
 	roundsMost = 8
 	roundGap   = 2 * time.Millisecond
-	roundsTake = frameTime / 2
+	roundsTake = peer.LineTime / 2
 )
 
 // share sets every node's datagrams a round, and returns how many rounds that

@@ -5,18 +5,11 @@ import (
 	"time"
 
 	"linkboy/artnet"
+	"linkboy/artnet/peer"
 )
 
 // Times of a port-address.
 const (
-	// frameTime is how long a DMX512 line takes for 512 slots: 92 us break,
-	// 12 us mark and 513 times 44 us (ANSI E1.11). The standard lets a
-	// port-address go no faster, which is 44 Hz.
-	frameTime = (92 + 12 + 44*513) * time.Microsecond
-	// burst is how far a port-address may run ahead of that for a moment: the
-	// first frame of a cue comes between two others, and frames after a late
-	// one come close.
-	burst = 2 * frameTime
 	// Unchanged data is repeated after repeatLeast plus up to repeatSpread, by
 	// chance and anew each time, so that universes sent together do not stay
 	// together. With the wait for the next frame that is within the 800..1000
@@ -83,7 +76,7 @@ func (p *port) due(now time.Time, slots []byte, first bool, count *counters) boo
 	if repeat && now.Sub(p.sent) < p.repeat {
 		return false
 	}
-	if p.clear.Sub(now) > burst {
+	if p.clear.Sub(now) > peer.Ahead {
 		count.held.Add(1)
 		return false
 	}
@@ -103,7 +96,7 @@ func (p *port) encode(now time.Time, slots []byte) error {
 	}
 	p.packet, p.slots, p.pad = packet, len(slots), len(slots)&1
 	p.was = p.sending
-	p.sequence, p.sent, p.clear = p.dmx.Sequence, now, later(p.clear, now).Add(frameTime)
+	p.sequence, p.sent, p.clear = p.dmx.Sequence, now, later(p.clear, now).Add(peer.LineTime)
 	p.owed, p.tried, p.repeat = false, false, repeatLeast+p.spread()
 	return nil
 }

@@ -185,8 +185,7 @@ func write(w wire, b []byte, to netip.AddrPort) error {
 // fault counts a failed send and keeps it for reportFaults.
 func (l *Link) fault(to netip.AddrPort, err error) error {
 	err = fmt.Errorf("artnet link: send to %v: %w", to, err)
-	l.count.sendErrors.Add(1)
-	l.count.lastError.Store(&err)
+	l.count.faults.Add(err)
 	return err
 }
 

@@ -4,9 +4,9 @@ import (
 	"context"
 	"errors"
 	"sync/atomic"
-	"time"
 
 	"linkboy/artnet"
+	"linkboy/artnet/peer"
 )
 
 // Stats counts what a Link did since it was opened.
@@ -37,23 +37,24 @@ type Ignored struct {
 }
 
 type counters struct {
-	frames, packets, syncs, repeats, held, sendErrors atomic.Uint64
-	polls, reopened, received                         atomic.Uint64
-	notArtNet, short, version, opCode, malformed      atomic.Uint64
-	dmx, full                                         atomic.Uint64
-	lastError                                         atomic.Pointer[error]
+	frames, packets, syncs, repeats, held        atomic.Uint64
+	polls, reopened, received                    atomic.Uint64
+	notArtNet, short, version, opCode, malformed atomic.Uint64
+	dmx, full                                    atomic.Uint64
+	faults                                       peer.Faults
 }
 
 // Stats may be called from any goroutine.
 func (l *Link) Stats() Stats {
 	c := &l.count
-	s := Stats{
+	return Stats{
 		Frames:     c.frames.Load(),
 		Packets:    c.packets.Load(),
 		Syncs:      c.syncs.Load(),
 		Repeats:    c.repeats.Load(),
 		Held:       c.held.Load(),
-		SendErrors: c.sendErrors.Load(),
+		SendErrors: c.faults.N(),
+		LastError:  c.faults.Last(),
 		Polls:      c.polls.Load(),
 		Replies:    l.replies.Load(),
 		Reopened:   c.reopened.Load(),
@@ -68,10 +69,6 @@ func (l *Link) Stats() Stats {
 			Full:      c.full.Load(),
 		},
 	}
-	if err := c.lastError.Load(); err != nil {
-		s.LastError = (*err).Error()
-	}
-	return s
 }
 
 // ignore counts a datagram that Parse refused.
@@ -92,18 +89,7 @@ func (c *counters) ignore(err error) {
 
 // reportFaults logs failed sends, at most once a second.
 func (l *Link) reportFaults(ctx context.Context) {
-	tick := time.NewTicker(time.Second)
-	defer tick.Stop()
-	var told uint64
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-		if n := l.count.sendErrors.Load(); n > told {
-			l.cfg.Logger.Warn("some frames could not be sent", "failed", n-told, "error", *l.count.lastError.Load())
-			told = n
-		}
-	}
+	l.count.faults.Report(ctx, func(failed uint64, last string) {
+		l.cfg.Logger.Warn("some frames could not be sent", "failed", failed, "error", last)
+	})
 }

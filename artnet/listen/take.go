@@ -2,9 +2,7 @@ package listen
 
 import (
 	"net/netip"
-	"strings"
 	"time"
-	"unicode"
 
 	"linkboy/artnet"
 	"linkboy/artnet/sacn"
@@ -65,7 +63,7 @@ func (t *Table) takeReply(from netip.Addr, b []byte) {
 	}
 	t.counts.ArtPollReply++
 	if _, known := t.names[from]; known || len(t.names) < most {
-		t.names[from] = printable(r.ShortName)
+		t.names[from] = artnet.Printable(r.ShortName)
 	}
 }
 
@@ -111,7 +109,7 @@ func (t *Table) takeData(now time.Time, from netip.Addr, b []byte) {
 	}
 	s.took(now, d.Sequence)
 	if s.name != d.SourceName {
-		s.name, s.Name = d.SourceName, printable(d.SourceName.String())
+		s.name, s.Name = d.SourceName, artnet.Printable(d.SourceName.String())
 	}
 	s.Priority, s.Sync, s.Preview = d.Priority, d.SyncAddress, d.Options&sacn.Preview != 0
 	if d.StartCode != sacn.StartCodeLevels {
@@ -159,21 +157,11 @@ func (t *Table) takeDiscovery(now time.Time, from netip.Addr, b []byte) {
 		l = &list{pages: map[uint8][]sacn.Universe{}}
 		t.lists[d.CID] = l
 	}
-	l.name, l.addr, l.seen = printable(d.SourceName.String()), from, now
+	l.name, l.addr, l.seen = artnet.Printable(d.SourceName.String()), from, now
 	l.pages[d.Page] = d.Universes
 	for page := range l.pages {
 		if page > d.LastPage {
 			delete(l.pages, page) // the list has become shorter
 		}
 	}
-}
-
-// printable is a device's text without what could upset a terminal.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if !unicode.IsPrint(r) {
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
 }

@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 	"image/color"
-	"os"
+	"io"
 	"path/filepath"
 	"slices"
 
@@ -70,18 +70,11 @@ func drawBoth(c draw.Canvas, left, right *plot.Plot) {
 	}
 }
 
-func writePlot(path string, c vg.CanvasWriterTo) (err error) {
-	file, err := os.Create(path)
-	if err != nil {
-		return mendedError{err, "name a file in a folder that can be written to"}
-	}
-	defer func() {
-		if closeErr := file.Close(); err == nil {
-			err = closeErr
-		}
-	}()
-	_, err = c.WriteTo(file)
-	return err
+func writePlot(path string, c vg.CanvasWriterTo) error {
+	return writeFile(path, func(w io.Writer) error {
+		_, err := c.WriteTo(w)
+		return err
+	})
 }
 
 // plotSpectra draws the mixes, each to its own peak; of a single one the

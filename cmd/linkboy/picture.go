@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"image/png"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -187,7 +188,12 @@ func (s *studio) sheet(cmd *cobra.Command, path string) error {
 	return writePNG(path, sheet)
 }
 
-func writePNG(path string, img image.Image) (err error) {
+func writePNG(path string, img image.Image) error {
+	return writeFile(path, func(w io.Writer) error { return png.Encode(w, img) })
+}
+
+// writeFile makes a file of what write writes.
+func writeFile(path string, write func(io.Writer) error) (err error) {
 	file, err := os.Create(path)
 	if err != nil {
 		return mendedError{err, "name a file in a folder that can be written to"}
@@ -197,5 +203,5 @@ func writePNG(path string, img image.Image) (err error) {
 			err = closeErr
 		}
 	}()
-	return png.Encode(file, img)
+	return write(file)
 }

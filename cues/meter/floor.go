@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"linkboy/colour/solid"
+	"linkboy/cues/stage"
 )
 
 const (
@@ -26,8 +27,8 @@ func (m *Meter) Floor() (darkest Floor, ok bool) {
 	darkest.MinLux = math.Inf(1)
 	for _, mark := range m.set.Plan.Location.Marks {
 		for i := range mark.Points {
-			from := vec(mark.Points[i])
-			to := vec(mark.Points[min(i+1, len(mark.Points)-1)])
+			from := stage.Vec(mark.Points[i])
+			to := stage.Vec(mark.Points[min(i+1, len(mark.Points)-1)])
 			steps := max(1, int(math.Ceil(to.Sub(from).Length()/stride)))
 			for k := range steps {
 				at := from.Lerp(to, float64(k)/float64(steps))

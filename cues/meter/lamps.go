@@ -7,6 +7,7 @@ import (
 	"linkboy/colour/photometry"
 	"linkboy/colour/picture"
 	"linkboy/cues"
+	"linkboy/cues/stage"
 )
 
 // Lamp is what the camera sees of a lamp in shot: of its brightest cell.
@@ -36,7 +37,7 @@ func (m *Meter) Lamps() []Lamp {
 // lamp reads one lamp; false where no lit cell is in shot.
 func (m *Meter) lamp(r *cues.RigLamp, frame picture.Finder) (lamp Lamp, seen bool) {
 	lamp = Lamp{ID: r.ID, Over: math.Inf(-1)}
-	from := vec(m.setup.Camera)
+	from := stage.Vec(m.setup.Camera)
 	first, n := m.set.Plan.CellsOf(r)
 	for k := first; k < first+n; k++ {
 		source := &m.set.Place.Sources[k]

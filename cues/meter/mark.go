@@ -8,6 +8,7 @@ import (
 	"linkboy/colour/photometry"
 	"linkboy/colour/solid"
 	"linkboy/cues"
+	"linkboy/cues/stage"
 )
 
 // Reading is what is metered at a mark, where a face would be.
@@ -99,7 +100,7 @@ func (m *Meter) Mark(mark *cues.Mark) Reading {
 
 // toward is the direction from a face to the camera.
 func (m *Meter) toward(face solid.Vec) solid.Vec {
-	d := vec(m.setup.Camera).Sub(face).Unit()
+	d := stage.Vec(m.setup.Camera).Sub(face).Unit()
 	if d == (solid.Vec{}) {
 		return solid.Vec{Y: -1}
 	}

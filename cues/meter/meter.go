@@ -2,7 +2,6 @@ package meter
 
 import (
 	"linkboy/colour/camera"
-	"linkboy/colour/solid"
 	"linkboy/colour/transport"
 	"linkboy/cues"
 	"linkboy/cues/stage"
@@ -64,6 +63,3 @@ func (m *Meter) seen(r rows) (v [3]float64) {
 	}
 	return v
 }
-
-// vec gives a point of the model.
-func vec(p cues.Point) solid.Vec { return solid.Vec{X: p[0], Y: p[1], Z: p[2]} }

@@ -14,7 +14,9 @@ import (
 const faceHeight = 1.6
 
 // faceOf is where a face is at a mark: over its first point.
-func faceOf(mark *cues.Mark) solid.Vec { return vec(mark.Points[0]).Add(solid.Vec{Z: faceHeight}) }
+func faceOf(mark *cues.Mark) solid.Vec {
+	return stage.Vec(mark.Points[0]).Add(solid.Vec{Z: faceHeight})
+}
 
 // plane is where a receptor is and which way it looks.
 type plane struct{ at, normal solid.Vec }
@@ -93,7 +95,7 @@ const arm = 0.5
 func (p *planes) stands(name string) solid.Vec {
 	for _, in := range p.set.Plan.Location.StandIns {
 		if in.Name == name {
-			return vec(in.Place)
+			return stage.Vec(in.Place)
 		}
 	}
 	return solid.Vec{X: math.Inf(1)}

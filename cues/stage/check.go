@@ -54,7 +54,7 @@ func (c *checker) lamps() {
 		if len(r.Lamp.Type.Emitters) == 0 {
 			continue // gives no light
 		}
-		place, along := vecOf(r.Place), vecOf(r.Along).Unit().Scale(r.Lamp.Type.Photometry.LengthM/2)
+		place, along := Vec(r.Place), Vec(r.Along).Unit().Scale(r.Lamp.Type.Photometry.LengthM/2)
 		if t := c.within(false, place); t != nil {
 			c.tell(r.At, cues.CodeLampInside, fmt.Sprintf("lamp %q stands inside %q", r.ID, t.Name),
 				fmt.Sprintf("that is solid (line %d), so none of its light gets out", t.At.Line),
@@ -69,7 +69,7 @@ func (c *checker) lamps() {
 
 func (c *checker) cameras() {
 	for _, u := range c.loc.Setups {
-		if t := c.within(true, vecOf(u.Camera)); t != nil {
+		if t := c.within(true, Vec(u.Camera)); t != nil {
 			c.tell(u.At, cues.CodeCameraInside, fmt.Sprintf("the camera of set-up %q stands inside %q", u.Name, t.Name),
 				fmt.Sprintf("that is solid (line %d), so the picture shows nothing", t.At.Line), "move the camera out of it, or the piece away")
 		}
@@ -88,11 +88,11 @@ func (c *checker) marks() {
 			if len(m.Points) > 1 {
 				what = fmt.Sprintf("point %d of mark %q", k+1, m.Name)
 			}
-			over := vecOf(at).Add(solid.Vec{Z: reach})
+			over := Vec(at).Add(solid.Vec{Z: reach})
 			if t := c.within(false, over); t != nil {
 				c.tell(m.At, cues.CodeMarkInside, fmt.Sprintf("%s is inside %q", what, t.Name),
 					fmt.Sprintf("that is solid (line %d), so nobody can stand there", t.At.Line), "move the mark, or the piece")
-			} else if !floats && !c.stands(vecOf(at)) {
+			} else if !floats && !c.stands(Vec(at)) {
 				floats = true
 				c.tell(m.At, cues.CodeMarkFloats, what+" is on nothing",
 					fmt.Sprintf("no set piece lies within %g cm of %v", 100*reach, at),
@@ -116,12 +116,12 @@ func (c *checker) stands(p solid.Vec) bool {
 func (c *checker) standIns() {
 	for i := range c.loc.StandIns {
 		in := &c.loc.StandIns[i]
-		at := func(share float64) solid.Vec { return vecOf(in.Place).Add(solid.Vec{Z: share * in.HeightM}) }
+		at := func(share float64) solid.Vec { return Vec(in.Place).Add(solid.Vec{Z: share * in.HeightM}) }
 		what := fmt.Sprintf("stand-in %q", in.Name)
 		if t := c.within(false, at(0.03), at(0.25), at(0.5), at(0.75), at(0.95)); t != nil {
 			c.tell(in.At, cues.CodeStandInInside, fmt.Sprintf("%s stands in %q", what, t.Name),
 				fmt.Sprintf("that is solid (line %d)", t.At.Line), "move one of the two")
-		} else if !c.stands(vecOf(in.Place)) && !c.marked(in.Place) {
+		} else if !c.stands(Vec(in.Place)) && !c.marked(in.Place) {
 			c.tell(in.At, cues.CodeMarkFloats, what+" stands on nothing",
 				fmt.Sprintf("no set piece lies within %g cm of %v", 100*reach, in.Place), "put it on a surface, or add the ground")
 		}

@@ -23,7 +23,7 @@ var (
 // likeness.
 func Figure(place, facing cues.Point, heightM float64) ([]transport.Piece, error) {
 	b := builder{}
-	b.figure(vecOf(place), vecOf(facing), heightM)
+	b.figure(Vec(place), Vec(facing), heightM)
 	return b.pieces, b.err
 }
 
@@ -67,8 +67,8 @@ const (
 // highest surface under it, or where there is none with the camera at the eye. It
 // throws a shadow, and stands up straight however low the camera is.
 func (s *Set) Operator(u *cues.Setup) ([]transport.Piece, error) {
-	camera := vecOf(u.Camera)
-	back := camera.Sub(vecOf(u.LookAt))
+	camera := Vec(u.Camera)
+	back := camera.Sub(Vec(u.LookAt))
 	back.Z = 0
 	if back == (solid.Vec{}) { // it looks straight down or up
 		back = solid.Vec{Y: -1}

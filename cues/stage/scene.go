@@ -81,7 +81,7 @@ type SceneSetup struct {
 // Camera is that of a set-up.
 func (s *Stage) Camera(u *cues.Setup) picture.Camera {
 	return picture.Camera{
-		At: vecOf(u.Camera), LookAt: vecOf(u.LookAt), LensMM: u.LensMM, WidthMM: s.Plan.Show.Shot(u).SensorWidthMM,
+		At: Vec(u.Camera), LookAt: Vec(u.LookAt), LensMM: u.LensMM, WidthMM: s.Plan.Show.Shot(u).SensorWidthMM,
 	}
 }
 

@@ -49,7 +49,7 @@ func NewSet(loc *cues.Location) (*Set, cues.Problems) {
 	for i := range loc.StandIns {
 		in := &loc.StandIns[i]
 		b := builder{solid: true}
-		if b.figure(vecOf(in.Place), vecOf(loc.Facing(in)), in.HeightM); b.err != nil {
+		if b.figure(Vec(in.Place), Vec(loc.Facing(in)), in.HeightM); b.err != nil {
 			bad(in.At, "stand-in", in.Name, b.err, "give it a height, or take it out")
 			continue
 		}

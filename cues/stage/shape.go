@@ -12,11 +12,11 @@ func (b *builder) shape(shape cues.Shape) {
 	switch s := shape.(type) {
 	case cues.Box:
 		x, y, z := edges(s.Size, s.TurnDeg)
-		b.box(vecOf(s.Centre), x, y, z)
+		b.box(Vec(s.Centre), x, y, z)
 	case cues.Plane:
-		b.both(solid.NewRectangle(vecOf(s.Corner), vecOf(s.Along), vecOf(s.Across)))
+		b.both(solid.NewRectangle(Vec(s.Corner), Vec(s.Along), Vec(s.Across)))
 	case cues.Cylinder:
-		b.cylinder(vecOf(s.Foot), vecOf(s.Axis), s.Radius)
+		b.cylinder(Vec(s.Foot), Vec(s.Axis), s.Radius)
 	case cues.Steps:
 		b.steps(&s)
 	case cues.Mesh:
@@ -72,7 +72,7 @@ func (b *builder) steps(s *cues.Steps) {
 		b.err = fmt.Errorf("steps cannot rise to %q", s.Rise)
 		return
 	}
-	low := vecOf(s.Centre).Sub(u.Add(v).Add(w).Scale(0.5))
+	low := Vec(s.Centre).Sub(u.Add(v).Add(w).Scale(0.5))
 	share := 1 / float64(s.Count)
 	depth, height := u.Scale(share), w.Scale(share)
 	for i := range s.Count {
@@ -96,7 +96,7 @@ func (b *builder) mesh(m *cues.Mesh) {
 	}
 	closed, inverted := m.Triangles.Closed(), m.Triangles.Volume() < 0
 	for _, t := range m.Triangles.Triangles {
-		at, to, on := vecOf(m.Point(t[0])), vecOf(m.Point(t[1])), vecOf(m.Point(t[2]))
+		at, to, on := Vec(m.Point(t[0])), Vec(m.Point(t[1])), Vec(m.Point(t[2]))
 		if inverted {
 			to, on = on, to
 		}

@@ -25,7 +25,7 @@ func sourceOf(c *compile.Cell) (transport.Source, solid.Surface, error) {
 	t, n := c.Lamp.Lamp.Type, float64(c.Lamp.Lamp.Mode.Cells)
 	long, wide := max(t.Photometry.LengthM, faceLeast)/n, max(t.Photometry.WidthM, faceLeast)
 	along, across, facing := axes(c.Lamp)
-	s := transport.Source{Centre: vecOf(c.Place), Along: along.Scale(long)}
+	s := transport.Source{Centre: Vec(c.Place), Along: along.Scale(long)}
 	if t.Class == lamp.Tube && !c.Lamp.HasAim {
 		face, err := solid.NewTube(s.Centre.Sub(s.Along.Scale(0.5)), s.Along, wide/2)
 		return s, face, err
@@ -50,9 +50,9 @@ func axes(l *cues.RigLamp) (along, across, facing solid.Vec) {
 	if l.Place[2] < lying {
 		facing = solid.Vec{Z: 1}
 	}
-	along = vecOf(l.Along).Unit()
+	along = Vec(l.Along).Unit()
 	if l.HasAim {
-		facing = vecOf(l.Aim).Sub(vecOf(l.Place)).Unit()
+		facing = Vec(l.Aim).Sub(Vec(l.Place)).Unit()
 	}
 	if along == (solid.Vec{}) || along.Cross(facing).Length() < 1e-6 {
 		along = solid.Vec{Z: 1}.Cross(facing) // level

@@ -43,4 +43,5 @@ func Build(plan *compile.Place) (*Stage, cues.Problems) {
 	return s, problems
 }
 
-func vecOf(p cues.Point) solid.Vec { return solid.Vec{X: p[0], Y: p[1], Z: p[2]} }
+// Vec gives a point of the model.
+func Vec(p cues.Point) solid.Vec { return solid.Vec{X: p[0], Y: p[1], Z: p[2]} }

@@ -146,7 +146,7 @@ func (s *Source) leave(now time.Time) {
 	m := &s.sender
 	gone := false
 	for _, p := range m.live {
-		if m.frame-p.seen < leaveAfter || p.clear.Sub(now) > burst {
+		if m.frame-p.seen < leaveAfter || p.clear.Sub(now) > peer.Ahead {
 			continue
 		}
 		if p.ending == 0 {

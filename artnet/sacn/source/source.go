@@ -160,7 +160,7 @@ func (s *Source) endAll() {
 	m.due = append(m.due[:0], m.live...)
 	for round := range sacn.Repeats {
 		if round > 0 {
-			time.Sleep(frameTime)
+			time.Sleep(peer.LineTime)
 		}
 		for _, p := range m.due {
 			p.end(time.Now())

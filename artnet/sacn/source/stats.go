@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"net/netip"
 	"sync/atomic"
-	"time"
 
+	"linkboy/artnet/peer"
 	"linkboy/artnet/sacn"
 )
 
@@ -27,22 +27,18 @@ type Stats struct {
 
 type counters struct {
 	frames, packets, repeats, held, syncs, ends, lists atomic.Uint64
-	noUniverse, sendErrors, reopened                   atomic.Uint64
-	lastError                                          atomic.Pointer[error]
+	noUniverse, reopened                               atomic.Uint64
+	faults                                             peer.Faults
 }
 
 // Stats may be called from any goroutine.
 func (s *Source) Stats() Stats {
 	c := &s.count
-	out := Stats{
+	return Stats{
 		Frames: c.frames.Load(), Packets: c.packets.Load(), Repeats: c.repeats.Load(), Held: c.held.Load(),
 		Syncs: c.syncs.Load(), Ends: c.ends.Load(), Lists: c.lists.Load(), NoUniverse: c.noUniverse.Load(),
-		SendErrors: c.sendErrors.Load(), Reopened: c.reopened.Load(),
+		SendErrors: c.faults.N(), LastError: c.faults.Last(), Reopened: c.reopened.Load(),
 	}
-	if err := c.lastError.Load(); err != nil {
-		out.LastError = (*err).Error()
-	}
-	return out
 }
 
 // sent counts a datagram of a stream; nil is synchronization.
@@ -60,25 +56,13 @@ func (c *counters) sent(p *stream) {
 // fault counts a failed send and keeps it for reportFaults.
 func (s *Source) fault(to netip.AddrPort, err error) error {
 	err = fmt.Errorf("sACN source: send to %v: %w", to, err)
-	s.count.sendErrors.Add(1)
-	s.count.lastError.Store(&err)
+	s.count.faults.Add(err)
 	return err
 }
 
 // reportFaults logs failed sends, at most once a second.
 func (s *Source) reportFaults(ctx context.Context) {
-	tick := time.NewTicker(time.Second)
-	defer tick.Stop()
-	var told uint64
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-		if n := s.count.sendErrors.Load(); n > told {
-			s.cfg.Logger.Warn("some sACN frames could not be sent", "failed", n-told, "error", *s.count.lastError.Load())
-			told = n
-		}
-	}
+	s.count.faults.Report(ctx, func(failed uint64, last string) {
+		s.cfg.Logger.Warn("some sACN frames could not be sent", "failed", failed, "error", last)
+	})
 }

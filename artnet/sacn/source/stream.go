@@ -7,18 +7,12 @@ import (
 	"net/netip"
 	"time"
 
+	"linkboy/artnet/peer"
 	"linkboy/artnet/sacn"
 )
 
 // Times of sending.
 const (
-	// frameTime is how long a DMX512 line takes for 512 slots: 92 us break,
-	// 12 us mark and 513 times 44 us (ANSI E1.11). The standard lets a universe
-	// go no faster.
-	frameTime = (92 + 12 + 44*513) * time.Microsecond
-	// burst is how far a universe may run ahead of that for a moment, as the
-	// first frame of a cue comes between two others.
-	burst = 2 * frameTime
 	// Unchanged levels are sent again after KeepAliveLeast plus up to
 	// keepAliveSpread, by chance, so that universes sent together do not stay
 	// together; with the wait for the next frame that is within the standard.
@@ -48,7 +42,7 @@ func (s *stream) due(now time.Time, slots []byte, first bool, options sacn.Optio
 	if unchanged && s.same >= sacn.Repeats && now.Sub(s.sent) < s.repeat {
 		return false
 	}
-	if s.clear.Sub(now) > burst {
+	if s.clear.Sub(now) > peer.Ahead {
 		count.held.Add(1)
 		return false
 	}
@@ -88,7 +82,7 @@ func (s *stream) number(now time.Time) {
 	if s.clear.Before(now) {
 		s.clear = now
 	}
-	s.clear = s.clear.Add(frameTime)
+	s.clear = s.clear.Add(peer.LineTime)
 	s.repeat = sacn.KeepAliveLeast + rand.N(keepAliveSpread)
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // The form in which maps are kept in files and sent to pages: little-endian,
@@ -54,12 +55,7 @@ func (m *Map) AppendBinary(b []byte) ([]byte, error) {
 		b = binary.LittleEndian.AppendUint16(b, uint16(g.Nv))
 	}
 	b = appendBits(b, m.Hidden)
-	for c := range m.Channels {
-		for k := range m.Sources {
-			b = m.appendPlane(b, c, k)
-		}
-	}
-	return b, nil
+	return m.appendPlanes(b), nil
 }
 
 func appendBits(b []byte, bits []bool) []byte {
@@ -73,25 +69,40 @@ func appendBits(b []byte, bits []bool) []byte {
 	return b
 }
 
-// appendPlane appends what one source does to every texel.
-func (m *Map) appendPlane(b []byte, channel, source int) []byte {
-	top := float32(0)
+// appendPlanes appends what every source does to every texel, channel by channel.
+func (m *Map) appendPlanes(b []byte) []byte {
+	size := 4 + m.Texels
+	b = slices.Grow(b, m.Channels*m.Sources*size)
+	first := len(b)
+	tops := m.tops()
 	for c := range m.Channels {
-		for t := range m.Texels {
-			top = max(top, m.row(c, t)[source])
+		for k, top := range tops {
+			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(top))
+			dither := newChance(k)
+			red := b[first+k*size+4:] // of this source; written before the others
+			for t := range m.Texels {
+				v := code(m.row(c, t)[k], top, dither.next())
+				if c > 0 {
+					v -= red[t]
+				}
+				b = append(b, v)
+			}
 		}
-	}
-	b = binary.LittleEndian.AppendUint32(b, math.Float32bits(top))
-	dither := newChance(source)
-	for t := range m.Texels {
-		chance := dither.next()
-		v := code(m.row(channel, t)[source], top, chance)
-		if channel > 0 {
-			v -= code(m.row(0, t)[source], top, chance)
-		}
-		b = append(b, v)
 	}
 	return b
+}
+
+// tops are the most light of each source, in any channel.
+func (m *Map) tops() []float32 {
+	tops := make([]float32, m.Sources)
+	for c := range m.Channels {
+		for t := range m.Texels {
+			for k, v := range m.row(c, t) {
+				tops[k] = max(tops[k], v)
+			}
+		}
+	}
+	return tops
 }
 
 // code is the byte of a value, rounded up or down by chance so that the mean of

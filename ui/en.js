@@ -61,7 +61,7 @@ export const en = {
     cannot: (why) => `The plan, not the camera's picture: ${why}.`,
     /** @param {string} stage @param {number} setups */
     until: (stage, setups) =>
-      stage === '' ? 'The plan. No light is computed for the camera\'s picture here.'
+      stage === '' || stage === 'none' ? 'The plan. No light is computed for the camera\'s picture here.'
         : stage === 'failed' ? 'The plan. The light of this place could not be computed; the warnings say why.'
         : stage === 'computing' || setups > 0 ? 'The plan, while the light of this place is computed.'
           : 'The plan, until the camera\'s picture has come.',

@@ -39,7 +39,7 @@ func command(t *testing.T, stdin string, args ...string) (code int, stdout, stde
 // their boxes, are listed, set after a yes, and right from then on.
 func TestAddressTheSoftwareRig(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "tidewater")
-	startDaemon(t, "demo", "--show", dir, "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.1")
+	startDaemon(t, "demo", "--show", dir, "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.1")
 	address := func(stdin string, more ...string) (int, string) {
 		code, out, stderr := command(t, stdin, append([]string{"address", dir, "deep-end", "--artnet-bind", "127.0.4.5"}, more...)...)
 		require.Empty(t, stderr)
@@ -102,7 +102,7 @@ func TestAddressTheSoftwareRig(t *testing.T) {
 
 func TestIdentifyTheSoftwareRig(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "tidewater")
-	startDaemon(t, "demo", "--show", dir, "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.11")
+	startDaemon(t, "demo", "--show", dir, "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.11")
 	identify := func(args ...string) (answer identifyAnswer) {
 		code, out, stderr := command(t, "", append([]string{"identify", "--json", "--artnet-bind", "127.0.4.15"}, args...)...)
 		require.Equal(t, exitDone, code, stderr)
@@ -121,7 +121,7 @@ func TestIdentifyTheSoftwareRig(t *testing.T) {
 
 // A page asks the daemon, and only then the daemon asks the lamps.
 func TestDevicesOfTheDaemon(t *testing.T) {
-	d := startDaemon(t, "demo", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.31")
+	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.31")
 	await(t, "the software rig answers", func() bool { s := d.state(); return len(s.Nodes) > 0 && len(s.Nodes[0].Ports) == 5 })
 	var got struct{ Devices []server.DeviceInfo }
 	d.get("/api/devices", &got)

@@ -40,7 +40,7 @@ func BenchmarkTapToDatagram(b *testing.B) {
 	})
 	require.NoError(b, err)
 	runFor(b, node.Run)
-	d := startDaemon(b, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--artnet-bind", bind.String())
+	d := startDaemon(b, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String())
 	<-arrived
 
 	conn, _, err := websocket.DefaultDialer.Dial("ws"+strings.TrimPrefix(d.url, "http")+"/ws", nil)

@@ -9,6 +9,7 @@ import (
 	"math"
 	"net/http"
 	"net/netip"
+	"os"
 	"path/filepath"
 	"testing"
 	"time"
@@ -38,6 +39,7 @@ func newLitSet(t testing.TB, host int, location string) *litSet {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "tidewater")
 	require.NoError(t, writeShow("tidewater", dir))
+	keepLight(t, dir)
 	bind := netip.AddrFrom4([4]byte{127, 0, 3, byte(host)})
 	s := &litSet{daemon: startDaemon(t, "demo", "--show", dir, "--location", location, "--listen", "127.0.0.1:0", "--artnet-bind", bind.String())}
 	s.awaitLight()
@@ -51,6 +53,15 @@ func newLitSet(t testing.TB, host int, location string) *litSet {
 	require.NoError(t, err)
 	s.lit = transport.NewLit(&s.stage.Place, m)
 	return s
+}
+
+// keepLight has a show keep its light where every test finds it, so that only one of them
+// waits for a place.
+func keepLight(t testing.TB, dir string) {
+	t.Helper()
+	shared := filepath.Join(os.Getenv("XDG_CACHE_HOME"), "tests")
+	require.NoError(t, os.MkdirAll(shared, 0o755))
+	require.NoError(t, os.Symlink(shared, filepath.Join(dir, cacheDir)))
 }
 
 // awaitLight waits for the light of the location to be whole.

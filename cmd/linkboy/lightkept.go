@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"log/slog"
 	"os"
@@ -34,9 +35,23 @@ func folderOf(show *cues.Show, kept bool) light.Folder {
 	return light.Folder{}
 }
 
-// daemonLight computes light for a daemon, out of its way.
-func daemonLight(show *cues.Show, kept bool, log *slog.Logger) *light.Keeper {
-	return &light.Keeper{Folder: folderOf(show, kept), Compute: computeInChild, Logger: log}
+// What --light says: where the light of a daemon's places comes from.
+const (
+	lightComputed = "computed"
+	lightKept     = "kept"
+)
+
+// daemonLight is the light of a daemon's places, computed out of its way.
+func daemonLight(show *cues.Show, f daemonFlags, log *slog.Logger) (*light.Keeper, error) {
+	k := &light.Keeper{Folder: folderOf(show, !f.passing), Compute: computeInChild, Logger: log}
+	switch f.light {
+	case lightComputed:
+	case lightKept:
+		k.Compute = nil
+	default:
+		return nil, usageError{mendedError{fmt.Errorf("--light %q is not known", f.light), "use computed or kept"}}
+	}
+	return k, nil
 }
 
 // mapOf gives the light of a stage for a command that waits for it.

@@ -103,7 +103,7 @@ func TestListenCommandHearsNothing(t *testing.T) {
 // The bytes that the daemon sends are what the command says arrived.
 func TestListenCommandHearsTheDaemon(t *testing.T) {
 	port := freeUDPPort(t)
-	d := startDaemon(t, "demo", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.150", "--artnet-to", "127.0.3.160:"+fmt.Sprint(port))
+	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.150", "--artnet-to", "127.0.3.160:"+fmt.Sprint(port))
 	d.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	await(t, "the look is on", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
 	code, stdout, stderr := output(t, "listen", "--artnet-bind", "127.0.3.160", "--artnet-port", fmt.Sprint(port),

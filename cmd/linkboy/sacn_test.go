@@ -108,7 +108,7 @@ func joins(t *testing.T, universes ...sacn.Universe) *listener {
 func TestDemoOverSACN(t *testing.T) {
 	l := joins(t, 1, 5)
 	t.Run("runs", func(t *testing.T) {
-		d := startDaemon(t, "demo", "--sacn", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.65")
+		d := startDaemon(t, "demo", "--sacn", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.65")
 		require.Contains(t, d.out.String(), "Art-Net from 127.0.3.65:6454")
 		require.Contains(t, d.out.String(), "sACN from 127.0.3.65:")
 		d.do("cue", `{"look": "tide", "fade": "0 s"}`)
@@ -135,7 +135,7 @@ func TestOutputsOfALocation(t *testing.T) {
 	appendTo(t, filepath.Join(dir, "locations", "deep-end.yaml"), "outputs:\n"+
 		"  - {over: art-net}\n"+
 		"  - {over: sacn, to: ["+quoted(conn.LocalAddr().String())+"], priority: 150, offset: 100, preview: true}\n")
-	d := startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.81")
+	d := startDaemon(t, "serve", dir, "--location", "deep-end", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.81")
 	await(t, "the bytes of the API are on the wire, 100 universes up", func() bool { return l.shows(101, d.frames()["0:0:1"]) })
 	got, _ := l.newest(101)
 	require.Equal(t, uint8(150), got.Priority)
@@ -158,7 +158,7 @@ func TestDryRunIsPreviewed(t *testing.T) {
 	require.NoError(t, writeShow("tidewater", dir))
 	appendTo(t, filepath.Join(dir, "locations", "deep-end.yaml"),
 		"outputs: [{over: sacn, to: "+quoted(conn.LocalAddr().String())+", preview: true}]\n")
-	d := startDaemon(t, "serve", dir, "--dry", "--location", "deep-end", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.97")
+	d := startDaemon(t, "serve", dir, "--dry", "--location", "deep-end", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.97")
 	await(t, "it comes", func() bool { return l.shows(1, d.frames()["0:0:1"]) })
 	for range 20 {
 		got, _ := l.newest(1)

@@ -22,6 +22,7 @@ type daemonFlags struct {
 	artnetPort int
 	sacn       bool
 	rate       int
+	light      string
 	passing    bool // the show's folder is another at every start
 }
 
@@ -34,6 +35,7 @@ func (f *daemonFlags) add(cmd *cobra.Command) {
 	f.addNetwork(cmd)
 	flags.BoolVar(&f.sacn, "sacn", false, "send everything over sACN multicast as well, by the same interface")
 	flags.IntVar(&f.rate, "rate", 44, "frames a second, 1 to 44")
+	flags.StringVar(&f.light, "light", lightComputed, "light of a place: computed where it is not kept, or only kept, for a weak machine")
 }
 
 // addNetwork adds the flags that say where this machine is on the lamps' network.

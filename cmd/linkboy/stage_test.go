@@ -41,7 +41,7 @@ func newStage(t testing.TB, host int) *rehearsal {
 	runFor(t, node.Run)
 
 	s := &rehearsal{
-		daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--artnet-bind", bind.String()),
+		daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String()),
 		node:   node, show: dir, bind: bind.String(),
 	}
 	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })

@@ -42,6 +42,10 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 			return err
 		}
 	}
+	lighter, err := daemonLight(show, f, log)
+	if err != nil {
+		return err
+	}
 	devices, err := newDaemonDevices()
 	if err != nil {
 		return err
@@ -54,7 +58,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	})
 	devices.out = out
 	defer out.Close()
-	set, err = openSession(cmd, show, f, out, daemonLight(show, !f.passing, log), log)
+	set, err = openSession(cmd, show, f, out, lighter, log)
 	if err != nil {
 		return err
 	}

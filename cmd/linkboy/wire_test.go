@@ -99,7 +99,7 @@ func decoded(row []string) datagram {
 
 func TestDemoOnTheWire(t *testing.T) {
 	seen := sniff(t, "udp port 6454 and net 127.0.3.0/28")
-	d := startDaemon(t, "demo", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.1")
+	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.1")
 	await(t, "the software rig answers", func() bool { return len(d.state().Nodes) > 0 })
 	require.Equal(t, "deep-end", d.state().Location)
 	d.do("cue", `{"look": "warden", "fade": "0 s"}`)
@@ -208,7 +208,7 @@ func TestForeignNodeSeesTheSameBytes(t *testing.T) {
 	}()
 	require.Equal(t, "yes", receive(t, got)["ready"])
 
-	d := startDaemon(t, "demo", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.33", "--artnet-to", "127.0.3.44:"+strconv.Itoa(port))
+	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.33", "--artnet-to", "127.0.3.44:"+strconv.Itoa(port))
 	d.do("cue", `{"look": "tide", "fade": "1 s"}`)
 	await(t, "the fade ends", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
 	sent := d.frames()

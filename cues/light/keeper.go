@@ -21,7 +21,7 @@ type Compute func(ctx context.Context, task []byte, each func(transport.Stage, [
 // concurrent use.
 type Keeper struct {
 	Folder  Folder
-	Compute Compute
+	Compute Compute // nil has only what is kept
 	Logger  *slog.Logger // nil is silent
 }
 
@@ -90,6 +90,9 @@ func (k *Keeper) Light(ctx context.Context, place *compile.Place) <-chan session
 func (k *Keeper) supply(ctx context.Context, o order, send func(session.Lighting)) error {
 	if encoded, err := k.Folder.Read(o.key); err == nil {
 		send(finished(o, encoded))
+		return nil
+	}
+	if k.Compute == nil {
 		return nil
 	}
 	done := false

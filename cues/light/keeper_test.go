@@ -83,6 +83,11 @@ func TestKeeperComputesOnce(t *testing.T) {
 	require.NotNil(t, kept.Metered)
 	require.Equal(t, 1, asked)
 
+	idle := &light.Keeper{Folder: k.Folder}
+	require.Equal(t, again, all(idle.Light(context.Background(), place)), "what is kept needs no computing")
+	idle.Folder.Dir = t.TempDir()
+	require.Empty(t, all(idle.Light(context.Background(), place)))
+
 	// The same lamps and pieces are the same light, whatever the looks are.
 	plain, ok := k.Kept(small(t, "40%"))
 	require.True(t, ok)

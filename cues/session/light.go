@@ -14,7 +14,8 @@ type Lighter interface {
 	// Kept gives the finished light of a place if it is at hand.
 	Kept(place *compile.Place) (Lighting, bool)
 	// Light gives the light of a place, each stage better than the one before. The
-	// channel is closed after the last, or when ctx ends; it is read until then.
+	// channel is closed after the last, or when ctx ends; it is read until then. Nothing
+	// at all comes of a Lighter that has no light for the place and computes none.
 	Light(ctx context.Context, place *compile.Place) <-chan Lighting
 }
 
@@ -32,6 +33,7 @@ type Lighting struct {
 const (
 	lightComputing = "computing"
 	lightFailed    = "failed"
+	lightNone      = "none" // and nobody computes it
 )
 
 // Light gives the light of the place that is lit, as far as it is computed. It is not to
@@ -95,6 +97,7 @@ func (s *Session) await(ctx context.Context) {
 		case l, open := <-stages:
 			if !open {
 				stages = nil
+				s.noLight(site)
 				continue
 			}
 			if next := s.shed(site, l); next != nil {
@@ -131,6 +134,16 @@ func (s *Session) shed(on *site, l Lighting) *site {
 	}
 	s.changed()
 	return lit
+}
+
+// noLight takes in that no more light of a site comes.
+func (s *Session) noLight(on *site) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.site.Load() == on && s.light.Stage == "" && s.light.Err == nil {
+		s.light.Stage = lightNone
+		s.changed()
+	}
 }
 
 // standAgain makes what stands by ready again. s.mu must be held.

@@ -45,7 +45,10 @@ func (l *lamplighter) Light(ctx context.Context, place *compile.Place) <-chan se
 			case <-ctx.Done():
 				l.ended++
 				return
-			case s := <-l.stages:
+			case s, open := <-l.stages:
+				if !open {
+					return
+				}
 				select {
 				case out <- s:
 				case <-ctx.Done():
@@ -97,6 +100,12 @@ func TestStateTellsOfTheLight(t *testing.T) {
 		require.NotEqual(t, before, s.State().Revision, "the looks are to be drawn anew")
 		require.Equal(t, "abc", s.Session.Light().Hash)
 		require.Equal(t, "map", string(s.Session.Light().Encoded))
+	})
+	inLight(t, session.Lighting{}, func(s *set, l *lamplighter) {
+		close(l.stages)
+		s.tick()
+		require.Equal(t, &session.Light{Stage: "none"}, s.State().Light)
+		require.False(t, s.warned("light-failed"))
 	})
 	play(t, func(s *set) { require.Nil(t, s.State().Light, "nobody computes it") })
 }

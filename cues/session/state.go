@@ -37,7 +37,7 @@ type State struct {
 
 // Light is how far the light of the location is computed.
 type Light struct {
-	Stage string `json:"stage"` // "computing" or "failed", else as colour/transport's: coarse, direct, bounced
+	Stage string `json:"stage"` // "computing", "failed" or "none", else as colour/transport's: coarse, direct, bounced
 	Hash  string `json:"hash"`  // of what there is; "" for none yet
 }
 

@@ -3,6 +3,7 @@
 package listen_test
 
 import (
+	"errors"
 	"net"
 	"syscall"
 	"testing"
@@ -24,4 +25,11 @@ func multicastSender(t *testing.T) *net.UDPConn {
 	}))
 	require.NoError(t, failed)
 	return c
+}
+
+// shared lets a test hold a port beside others.
+func shared(_, _ string, c syscall.RawConn) error {
+	var failed error
+	err := c.Control(func(fd uintptr) { failed = syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_REUSEADDR, 1) })
+	return errors.Join(err, failed)
 }

@@ -14,6 +14,8 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/listen"
+	"linkboy/artnet/sacn"
 )
 
 // Config is what holds for every output that does not say otherwise.
@@ -25,6 +27,9 @@ type Config struct {
 	// none; when empty, these go to the nodes that answer.
 	To   []netip.AddrPort
 	Port int // UDP port of Art-Net; 0 is artnet.Port
+	// SACNPort is where other sACN sources are listened for; 0 is sacn.Port. Any other
+	// serves only tests.
+	SACNPort int
 	// Show tells this show's sACN sources from those of other shows on this
 	// machine; the folder of the show will do.
 	Show string
@@ -48,6 +53,9 @@ type Outlet struct {
 	plan atomic.Pointer[plan]
 	sent atomic.Uint64 // calls of SendFrame
 
+	watch *listen.Watch
+	cids  sync.Map // sacn.CID of every source that was here -> struct{}
+
 	mu      sync.Mutex // of what follows; never held by SendFrame
 	ctx     context.Context
 	next    *plan // what plan becomes when what is left behind is dark; nil for nothing
@@ -61,6 +69,9 @@ type Outlet struct {
 type plan struct {
 	routes []route
 	ports  []artnet.PortAddress // of the location
+
+	universes map[sacn.Universe]stand // of the location
+	numbers   []sacn.Universe         // the same, ascending
 }
 
 type route struct {
@@ -88,6 +99,7 @@ func New(cfg Config) *Outlet {
 	}
 	o := &Outlet{cfg: cfg, log: cfg.Logger, closing: map[string]chan struct{}{}}
 	o.plan.Store(&plan{})
+	o.watch = o.newWatch()
 	return o
 }
 
@@ -116,6 +128,9 @@ func (o *Outlet) Run(ctx context.Context) error {
 		r.way.start(ctx, o)
 	}
 	o.mu.Unlock()
+	var watching sync.WaitGroup
+	watching.Go(func() { o.watch.Run(ctx) })
+	defer watching.Wait()
 	tick := time.NewTicker(settleEvery)
 	defer tick.Stop()
 	for {

@@ -68,6 +68,7 @@ func (o *Outlet) planOf(outputs []Output, ports []artnet.PortAddress) *plan {
 	for i := range p.routes {
 		p.routes[i].ports = setOf(p.routes[i].carries)
 	}
+	p.stands(outputs)
 	return p
 }
 
@@ -94,9 +95,11 @@ func (o *Outlet) newWay(key string, out Output, own bool) *way {
 		}
 		return w
 	}
+	cid := source.NewCID(o.cfg.Show, key)
+	o.cids.Store(cid, struct{}{})
 	w.open = func() (device, error) {
 		return opened(source.Open(source.Config{
-			Interface: out.Interface, CID: source.NewCID(o.cfg.Show, key), Name: o.cfg.Name, Priority: out.Priority,
+			Interface: out.Interface, CID: cid, Name: o.cfg.Name, Priority: out.Priority,
 			Sync: out.SyncAddress, Offset: out.Offset, To: out.To, TTL: out.TTL, Logger: o.log,
 		}))
 	}
@@ -115,7 +118,7 @@ func opened[D device](d D, err error) (device, error) {
 // universes that the location of p does not have.
 func (p *plan) after(old *plan) *plan {
 	here := setOf(p.ports)
-	both := &plan{ports: p.ports}
+	both := &plan{ports: p.ports, universes: p.universes, numbers: p.numbers}
 	for _, r := range p.routes {
 		both.routes = append(both.routes, r.with(old.of(r.way), here))
 	}

@@ -57,6 +57,30 @@ func Join(port uint16, groups []netip.Addr, on []Interface) (g *Groups, refused 
 	return g, refused, err
 }
 
+// JoinOne joins one group on every interface given, and takes nothing else where the
+// system lets a socket have a group's address: what is sent to this machine alone stays
+// with the programs that are there for it. The error is for when no interface lets it.
+func JoinOne(port uint16, group netip.Addr, on []Interface) (*Groups, error) {
+	c, err := bindGroup(netip.AddrPortFrom(group, port))
+	if err != nil {
+		return nil, err
+	}
+	g := &Groups{conns: []*net.UDPConn{c}}
+	if err := control(c, onlyJoined); err != nil {
+		return nil, errors.Join(err, g.Close())
+	}
+	var refused []error
+	for _, i := range on {
+		if err := join(c, group, i.Addr()); err != nil {
+			refused = append(refused, fmt.Errorf("join %v on %s %v: %w", group, i.Name, i.Addr(), err))
+		}
+	}
+	if len(refused) == len(on) {
+		return nil, errors.Join(errors.Join(refused...), g.Close())
+	}
+	return g, nil
+}
+
 // add opens one more socket.
 func (g *Groups) add(port uint16) error {
 	c, err := bind(netip.AddrPortFrom(netip.IPv4Unspecified(), port))

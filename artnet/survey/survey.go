@@ -7,6 +7,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outlet"
 )
 
 // Code is a kind of warning; scripts may branch on it.
@@ -20,6 +21,7 @@ const (
 	Unused        Code = "port-address-unused"    // a node, but no lamps
 	Twins         Code = "address-twice"          // two devices, one IP address
 	OtherSource   Code = "other-controller"       // somebody else sends what we send
+	OtherStream   Code = "other-sacn-source"      // somebody else sends it over sACN
 	Merging       Code = "node-merging"           // a node hears somebody else too
 	FollowsSACN   Code = "node-follows-sacn"      // a node that does not listen to Art-Net
 	Trouble       Code = "node-trouble"           // a node says that something is wrong
@@ -48,6 +50,8 @@ type Place struct {
 	// Elsewhere are those of Used that need no node to answer for them: they go
 	// out by broadcast, over sACN or to devices named for them.
 	Elsewhere []artnet.PortAddress
+	// Streams are other sources of sACN that send universes of the place.
+	Streams []outlet.Stream
 	// Shared: another program on this machine takes answers away.
 	Shared bool
 }
@@ -59,6 +63,7 @@ func Warnings(nodes []link.NodeInfo, sources []link.Source, p Place) []Warning {
 	var all []Warning
 	all = append(all, missing(devices, p)...)
 	all = append(all, others(sources)...)
+	all = append(all, streams(p.Streams)...)
 	for _, n := range devices {
 		all = append(all, of(n, p)...)
 	}
@@ -157,6 +162,30 @@ func others(sources []link.Source) []Warning {
 			Why:     "a node merges two controllers or follows one of them, so the light may not be the look's",
 			Mend:    "stop it, or give it other port-addresses",
 		})
+	}
+	return all
+}
+
+// streams names who else sends our universes over sACN.
+func streams(list []outlet.Stream) []Warning {
+	var all []Warning
+	for _, s := range list {
+		w := Warning{
+			Code: OtherStream, Where: s.Addr.String(),
+			Message: fmt.Sprintf("another sACN source, %q at %v, sends universe %d (%s), %.0f packets a second at priority %d",
+				s.Name, s.Addr, s.Universe, portList(s.Ports), s.Rate, s.Priority),
+			Why:  "a node that listens to sACN too may follow it, so the light may not be the look's",
+			Mend: "stop it, or give it other universes",
+		}
+		switch {
+		case s.Sent && s.Priority > s.Ours:
+			w.Why = fmt.Sprintf("receivers follow it and not this show, which sends at priority %d", s.Ours)
+		case s.Sent && s.Priority == s.Ours:
+			w.Why = "receivers merge it with this show, which sends at the same priority"
+		case s.Sent:
+			w.Why = fmt.Sprintf("receivers follow this show, which sends at priority %d, for as long as it sends", s.Ours)
+		}
+		all = append(all, w)
 	}
 	return all
 }

@@ -8,6 +8,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outlet"
 	"linkboy/artnet/survey"
 )
 
@@ -90,6 +91,11 @@ func TestWarnings(t *testing.T) {
 			"other-controller 192.0.2.8: another controller, 192.0.2.8, sends to port-address 0:0:1, 1 packets a second",
 			`other-controller 192.0.2.9: another controller, "desk" at 192.0.2.9, sends to port-address 0:0:2, 40 packets a second`,
 		}},
+		{"another sACN source", []link.NodeInfo{wall, hut}, nil, survey.Place{Used: used, Streams: []outlet.Stream{
+			{Addr: netip.MustParseAddr("192.0.2.7"), Name: "next set", Universe: 2, Ports: used[1:], Rate: 39.7, Priority: 100},
+		}}, []string{
+			`other-sacn-source 192.0.2.7: another sACN source, "next set" at 192.0.2.7, sends universe 2 (0:0:2), 40 packets a second at priority 100`,
+		}},
 		{"named devices need not answer", nil, []link.Source{nameless}, named, []string{
 			"other-controller 192.0.2.8: another controller, 192.0.2.8, sends to port-address 0:0:1, 1 packets a second",
 		}},
@@ -108,6 +114,20 @@ func TestWarnings(t *testing.T) {
 			require.Equal(t, c.want, got)
 		})
 	}
+}
+
+// Who is followed: E1.31 6.2.3, the highest priority; equal ones are merged as the
+// receiver does it.
+func TestPriorityOfAnotherSource(t *testing.T) {
+	why := func(s outlet.Stream) string {
+		got := survey.Warnings([]link.NodeInfo{node("wall", "192.0.2.21", 1)}, nil, survey.Place{Used: []artnet.PortAddress{1}, Streams: []outlet.Stream{s}})
+		require.Len(t, got, 1)
+		return got[0].Why
+	}
+	require.Contains(t, why(outlet.Stream{Priority: 100}), "a node that listens to sACN too may follow it")
+	require.Contains(t, why(outlet.Stream{Priority: 101, Sent: true, Ours: 100}), "receivers follow it and not this show")
+	require.Contains(t, why(outlet.Stream{Priority: 100, Sent: true, Ours: 100}), "merge it with this show")
+	require.Contains(t, why(outlet.Stream{Priority: 0, Sent: true, Ours: 100}), "receivers follow this show")
 }
 
 func TestWarningsNameTheLamps(t *testing.T) {

@@ -54,6 +54,7 @@ func lampsOn(locations ...*cues.Location) func(artnet.PortAddress) []string {
 type networkView interface {
 	Nodes() []link.NodeInfo
 	Sources() []link.Source
+	Streams() []outlet.Stream
 	Elsewhere() []artnet.PortAddress
 	Shared() bool
 	Faults() []outlet.Fault
@@ -70,7 +71,9 @@ func networkWarnings(wire networkView, show *cues.Show) func(addresses []uint16)
 		for i, a := range addresses {
 			used[i] = artnet.PortAddress(a)
 		}
-		found := survey.Warnings(wire.Nodes(), wire.Sources(), survey.Place{Used: used, Show: known, Elsewhere: wire.Elsewhere(), Shared: wire.Shared()})
+		found := survey.Warnings(wire.Nodes(), wire.Sources(), survey.Place{
+			Used: used, Show: known, Elsewhere: wire.Elsewhere(), Streams: wire.Streams(), Shared: wire.Shared(),
+		})
 		var warnings []session.Warning
 		for _, f := range wire.Faults() {
 			warnings = append(warnings, session.Warning{

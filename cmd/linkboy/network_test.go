@@ -108,11 +108,13 @@ type aNetwork struct {
 	nodes     []link.NodeInfo
 	elsewhere []artnet.PortAddress
 	faults    []outlet.Fault
+	streams   []outlet.Stream
 	shared    bool
 }
 
 func (n aNetwork) Nodes() []link.NodeInfo          { return n.nodes }
 func (n aNetwork) Sources() []link.Source          { return nil }
+func (n aNetwork) Streams() []outlet.Stream        { return n.streams }
 func (n aNetwork) Elsewhere() []artnet.PortAddress { return n.elsewhere }
 func (n aNetwork) Shared() bool                    { return n.shared }
 func (n aNetwork) Faults() []outlet.Fault          { return n.faults }
@@ -133,6 +135,9 @@ func TestNetworkWarnings(t *testing.T) {
 	require.Equal(t, []string{"port-address-unclaimed 0:0:2"}, codes(aNetwork{nodes: []link.NodeInfo{wall}}))
 	require.Empty(t, codes(aNetwork{nodes: []link.NodeInfo{wall}, elsewhere: []artnet.PortAddress{2}}), "it goes out over sACN, say")
 	require.Empty(t, codes(aNetwork{elsewhere: []artnet.PortAddress{1, 2}}), "nothing waits for a node")
+	require.Equal(t, []string{"other-sacn-source 192.0.2.9"}, codes(aNetwork{
+		elsewhere: []artnet.PortAddress{1, 2}, streams: []outlet.Stream{{Addr: netip.MustParseAddr("192.0.2.9"), Universe: 1, Ports: []artnet.PortAddress{1}}},
+	}))
 	require.Equal(t, []string{"output-down Art-Net by eth1", "art-net-shared this machine"}, codes(aNetwork{
 		elsewhere: []artnet.PortAddress{1, 2}, shared: true, faults: []outlet.Fault{{Output: "Art-Net by eth1", Err: net.ErrClosed}},
 	}))

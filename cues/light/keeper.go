@@ -21,7 +21,7 @@ type Compute func(ctx context.Context, task []byte, each func(transport.Stage, [
 // concurrent use.
 type Keeper struct {
 	Folder  Folder
-	Compute Compute // nil has only what is kept
+	Compute Compute      // nil has only what is kept
 	Logger  *slog.Logger // nil is silent
 }
 

@@ -47,6 +47,7 @@ var rooms = map[string][]string{
 	"cues/meter":         {"cues", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
 	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/stage", "cues/track", "colour", "colour/camera", "colour/lamp"},
 	"cues/script":        {"cues", "cues/compile", "cues/meter"},
+	"cues/carry":         {"cues"},
 	"cues/light":         {"cues", "cues/compile", "cues/meter", "cues/session", "cues/stage", "colour/transport"},
 	"artnet":             {},
 	"artnet/sacn":        {},

@@ -47,6 +47,7 @@ type Director interface {
 	Seen(dst []camera.RGB) []camera.RGB
 	// LookSeen is Seen of a settled look.
 	LookSeen(look string) ([]camera.RGB, error)
+	Painter
 	// Frames copies the newest slots of every port-address.
 	Frames() (addresses []uint16, slots [][]byte)
 }

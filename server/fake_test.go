@@ -9,6 +9,7 @@ import (
 
 	"linkboy/colour"
 	"linkboy/colour/camera"
+	"linkboy/cues/script"
 	"linkboy/cues/session"
 	"linkboy/cues/stage"
 )
@@ -237,3 +238,18 @@ func (d *fakeDirector) LookSeen(name string) ([]camera.RGB, error) {
 func (d *fakeDirector) Frames() ([]uint16, [][]byte) {
 	return []uint16{1, 0x123}, [][]byte{{0, 128, 255}, {9}}
 }
+
+func (d *fakeDirector) LookPaint(name string) (session.LookPaint, error) {
+	_, err := d.LookCells(name)
+	return session.LookPaint{Look: name, Layers: []session.PaintLayer{}}, err
+}
+
+func (d *fakeDirector) Reach(cells []int) (session.Reach, error) {
+	r := session.Reach{}
+	for _, c := range cells {
+		r.Shared = append(r.Shared, [2]float64{float64(c), 0})
+	}
+	return r, nil
+}
+
+func (d *fakeDirector) Script() []script.Row { return []script.Row{{Look: "tide"}} }

@@ -35,6 +35,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
 		"/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
+		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 	}
 	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode"} {
 		want["/api/"+verb] = []string{"POST"}
@@ -149,6 +150,11 @@ var failures = []struct {
 	{"a level that the director cannot read", call{method: "POST", path: "/api/overall", body: `{"level": "loud"}`}, 400, "bad-level", "level", "loud", "80%"},
 	{"a resume of nothing", call{method: "POST", path: "/api/resume"}, 409, "not-held", "", "held", ""},
 	{"cells of a look that is not there", call{method: "GET", path: "/api/looks/tied/cells"}, 404, "unknown-look", "look", "tied", ""},
+	{"paint of a look that is not there", call{method: "GET", path: "/api/looks/tied/paint"}, 404, "unknown-look", "look", "tied", ""},
+	{"the reach of words", call{method: "GET", path: "/api/reach?cells=edge"}, 400, "bad-value", "cells", "edge", "0,3-7"},
+	{"the reach of a run backwards", call{method: "GET", path: "/api/reach?cells=7-3"}, 400, "bad-value", "cells", "7-3", "0,3-7"},
+	{"the reach of too many cells", call{method: "GET", path: "/api/reach?cells=0-65535,0-9"}, 400, "bad-value", "cells", "65535", "0,3-7"},
+	{"the reach of nothing", call{method: "GET", path: "/api/reach"}, 400, "bad-value", "cells", "", "0,3-7"},
 	{"the websocket by a plain request", call{method: "GET", path: "/ws"}, 426, "not-a-websocket", "/ws", "websocket", "POST /api/VERB"},
 	{"a websocket of an old version", call{method: "GET", path: "/ws", header: map[string]string{"Connection": "Upgrade", "Upgrade": "websocket", "Sec-WebSocket-Version": "8"}}, 400, "not-a-websocket", "/ws", "version", "13"},
 }

@@ -45,7 +45,7 @@ var rooms = map[string][]string{
 	"cues/compile":       {"cues", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference"},
 	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
 	"cues/meter":         {"cues", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
-	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/stage", "cues/track", "colour", "colour/camera", "colour/lamp"},
+	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
 	"cues/script":        {"cues", "cues/compile", "cues/meter"},
 	"cues/carry":         {"cues"},
 	"cues/light":         {"cues", "cues/compile", "cues/meter", "cues/session", "cues/stage", "colour/transport"},
@@ -61,7 +61,7 @@ var rooms = map[string][]string{
 	"artnet/survey":      {"artnet", "artnet/link", "artnet/outlet"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
-	"server":             {"cues", "cues/session", "cues/stage", "colour", "colour/camera", "ui"},
+	"server":             {"cues", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui"},
 	"cmd/linkboy":        {"*"},
 	"cues/play/playtest": {"cues/play", "cues/track"},
 

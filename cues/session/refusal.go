@@ -47,6 +47,7 @@ const (
 	codeNoStandby   = "no-stand-by"
 	codeStopped     = "stopped"
 	codeNoPicture   = "no-picture"
+	codeUnknownCell = "unknown-cell"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

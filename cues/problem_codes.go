@@ -130,6 +130,17 @@ const (
 	CodeLevelRing        = "level-ring"
 )
 
+// What stands in the way of an edit.
+const (
+	CodeBadEdit       = "bad-edit"
+	CodeEditUnsure    = "edit-unsure"
+	CodeEditStale     = "edit-stale"
+	CodeEditByHand    = "edit-by-hand"
+	CodeNothingToUndo = "nothing-to-undo"
+	CodeUndoBlocked   = "undo-blocked"
+	CodeHistoryLost   = "history-lost"
+)
+
 type codeInfo struct {
 	severity    Severity
 	explanation string
@@ -232,6 +243,13 @@ var catalogue = map[string]codeInfo{
 	CodeLevelOff:         {Warning, "lamps cannot give the level that is asked of them at a mark"},
 	CodeLevelNoLight:     {Warning, "a level is measured where its lamps, or those it is measured under, give no light"},
 	CodeLevelRing:        {Error, "levels are measured under each other in a ring"},
+	CodeBadEdit:          {Error, "an edit asks for something that no show has"},
+	CodeEditUnsure:       {Error, "a file is written in a way that no edit can change with certainty"},
+	CodeEditStale:        {Error, "an edit was made for a show that has changed since"},
+	CodeEditByHand:       {Error, "a file of the show was changed by hand in the meantime"},
+	CodeNothingToUndo:    {Error, "there is no edit to undo, or none to make again"},
+	CodeUndoBlocked:      {Error, "an edit cannot be undone, as its lines were changed by hand since"},
+	CodeHistoryLost:      {Warning, "edits made before can no longer be undone"},
 	CodeGroupNotHere:     {Warning, "the show names a group that this location does not have"},
 	CodeNothingInCommon:  {Warning, "lamps are to match but have no colour that all of them can show"},
 	CodeMatchDims:        {Warning, "a lamp gives much less light than it could, as it is matched to a weaker one"},

@@ -69,6 +69,9 @@ var rooms = map[string][]string{
 	"artnet/rdm/discover":   {"artnet/rdm"},
 	"artnet/rdm/controller": {"artnet", "artnet/rdm"},
 	"cues/rigcheck":         {"cues"},
+
+	"cues/showfile/inplace": {},
+	"cues/showfile/edit":    {"cues", "cues/showfile", "cues/showfile/inplace"},
 }
 
 // owners says which outside packages only some rooms may use, and why.
@@ -76,7 +79,7 @@ var owners = []struct {
 	path, why string
 	rooms     []string
 }{
-	{"gopkg.in/yaml.v3", "only cues/showfile knows YAML", []string{"cues/showfile"}},
+	{"gopkg.in/yaml.v3", "only cues/showfile knows YAML", []string{"cues/showfile", "cues/showfile/inplace"}},
 	{"net/http", "only server speaks HTTP", []string{"server", "cmd/linkboy"}},
 	{"github.com/gorilla/websocket", "only server speaks websocket", []string{"server"}},
 	{"net", "only artnet and server own sockets", []string{"artnet/outside", "artnet/peer", "artnet/link", "artnet/fakenode", "server", "cmd/linkboy"}},
@@ -87,7 +90,7 @@ var owners = []struct {
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/showfile/edit", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

@@ -1,6 +1,8 @@
 package showfile
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -10,7 +12,27 @@ import (
 // reads it after the power went, finds the old text or the new one, whole. A
 // file that exists keeps its permissions, and a link stays a link. The error
 // says which step failed; the old file is then as it was.
-func WriteAtomic(path string, data []byte) (err error) {
+func WriteAtomic(path string, data []byte) error { return replace(path, data, nil) }
+
+// ErrChanged says that a file is no longer what it was thought to be.
+var ErrChanged = errors.New("the file has been changed in the meantime")
+
+// ReplaceAtomic is WriteAtomic for a file that others write to: at the last
+// moment, before data takes its place, it must still hold old, else it stays
+// and the error is ErrChanged. What remains is the time between that look and
+// the rename, some microseconds; no system has a rename that compares.
+func ReplaceAtomic(path string, old, data []byte) error {
+	return replace(path, data, func(path string) error {
+		now, err := os.ReadFile(path)
+		if err == nil && !bytes.Equal(now, old) {
+			err = ErrChanged
+		}
+		return err
+	})
+}
+
+// replace puts data in place of the file at path; last is asked just before.
+func replace(path string, data []byte, last func(path string) error) (err error) {
 	if target, linkErr := filepath.EvalSymlinks(path); linkErr == nil {
 		path = target
 	}
@@ -42,6 +64,11 @@ func WriteAtomic(path string, data []byte) (err error) {
 	}
 	if err = temp.Close(); err != nil { // Windows renames no open file
 		return err
+	}
+	if last != nil {
+		if err = last(path); err != nil {
+			return err
+		}
 	}
 	if err = os.Rename(temp.Name(), path); err != nil {
 		return err

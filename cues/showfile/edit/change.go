@@ -39,7 +39,7 @@ func (d *draft) add(p part, e Edit) {
 	if w.ok {
 		n := w.file.Root().At(w.in)
 		if !p.list && n.Index(e.Name) >= 0 {
-			refuse(cues.NewProblem(cues.Pos{File: w.name, Line: w.file.Line(append(w.in, n.Index(e.Name))), Column: 1}, cues.CodeDuplicateName,
+			refuse(cues.NewProblem(d.pos(w.name, append(w.in, n.Index(e.Name)), true), cues.CodeDuplicateName,
 				fmt.Sprintf("there is a %s %q already", e.What, e.Name), "a name means one thing", "choose another name, or change the one that is there"))
 		}
 		at := len(n.Kids)
@@ -120,7 +120,7 @@ func (d *draft) change(p part, e Edit) {
 func (d *draft) set(w where, at []int, p part, key, text string) {
 	n := w.file.Root().At(at)
 	if n.Kind != inplace.Map {
-		refuse(cues.NewProblem(cues.Pos{File: w.name, Line: w.file.Line(at), Column: 1}, cues.CodeEditUnsure,
+		refuse(cues.NewProblem(d.pos(w.name, at, true), cues.CodeEditUnsure,
 			"this spot cannot be edited with certainty", "it is no map", "change it by hand in the file; nothing was changed"))
 	}
 	i := n.Index(key)
@@ -166,10 +166,10 @@ func (d *draft) remove(p part, e Edit) {
 	}
 	w := d.part(p, e)
 	d.touch(w.name, w.path(), e.String())
-	d.unsure(w.name, w.file.Remove(w.in, w.at))
 	if e.What == Lamp {
 		d.leaveGroups(w, e.Name)
 	}
+	d.unsure(w.name, w.file.Remove(w.in, w.at))
 }
 
 func (d *draft) move(p part, e Edit) {

@@ -107,7 +107,13 @@ func (d *draft) unsure(file string, err error) {
 
 // touch notes what an edit changes.
 func (d *draft) touch(file string, at []int, what string) {
-	d.changes = append(d.changes, Touch{cues.Pos{File: file, Line: d.open(file).Line(at), Column: 1}, what})
+	d.changes = append(d.changes, Touch{d.pos(file, at, true), what})
+}
+
+// pos gives the place of a value, or of its key, in a file as it is by now.
+func (d *draft) pos(file string, at []int, key bool) cues.Pos {
+	line, column := d.open(file).Place(at, key)
+	return cues.Pos{File: file, Line: line, Column: column}
 }
 
 // find gives the path that keys lead to in a file, nil and how far it got when

@@ -13,22 +13,21 @@ import (
 // that had the name of its lamp gets a key that says which lamp stands there.
 func (d *draft) renameLamp(p part, e Edit) {
 	w := d.part(p, e)
-	if w.file.Root().At(w.path()).Index("lamp") < 0 {
-		d.set(w, w.path(), p, "lamp", e.Name)
-	}
 	r := d.renamer(w.name)
 	r.key(p, e)
 	d.members(r, e.Name, func(at []int, group, text string) {
 		r.swap(at, false, e.To+strings.TrimPrefix(text, e.Name), fmt.Sprintf("group %q has it", group))
 	})
 	r.done()
+	if w.file.Root().At(w.path()).Index("lamp") < 0 {
+		d.set(w, w.path(), p, "lamp", e.Name)
+	}
 }
 
-// leaveGroups takes a place that is no longer in the rig out of the groups.
+// leaveGroups takes a place that leaves the rig out of the groups.
 func (d *draft) leaveGroups(w where, name string) {
-	r := d.renamer(w.name)
 	var out [][]int
-	d.members(r, name, func(at []int, group, _ string) {
+	d.members(d.renamer(w.name), name, func(at []int, group, _ string) {
 		out = append(out, at)
 		d.touch(w.name, at, fmt.Sprintf("group %q no longer has it", group))
 	})
@@ -55,7 +54,7 @@ func (d *draft) members(r *renamer, name string, do func(at []int, group, text s
 			case words[0] == name:
 				do(here, group, item.Text)
 			case strings.Contains(words[0], "..") && slices.Contains(d.ranged(r.name, group), name):
-				refuse(cues.NewProblem(cues.Pos{File: r.name, Line: r.file.Line(here), Column: 1}, cues.CodeEditUnsure,
+				refuse(cues.NewProblem(r.pos(r.name, here, false), cues.CodeEditUnsure,
 					fmt.Sprintf("group %q may have lamp %q within %q", group, name, words[0]),
 					"a range stands for several lamps by their numbers", "list the lamps of the group one by one first"))
 			}

@@ -25,7 +25,7 @@ func (d *draft) renamer(file string) *renamer {
 // swap has a value written anew; what says of what it is.
 func (r *renamer) swap(at []int, key bool, to, what string) {
 	r.swaps = append(r.swaps, inplace.Swap{Path: slices.Clone(at), Key: key, Value: inplace.Value(to)})
-	r.touch(r.name, at, what)
+	r.changes = append(r.changes, Touch{r.pos(r.name, at, key), what})
 }
 
 func (r *renamer) done() { r.unsure(r.name, r.file.Replace(r.swaps...)) }

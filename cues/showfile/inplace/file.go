@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"unicode/utf8"
 )
 
 // File is a text with what it holds. The zero File is of no use; see Open.
@@ -28,13 +29,21 @@ func (f *File) Bytes() []byte { return f.src }
 // Root gives the values as they are now; they must not be written to.
 func (f *File) Root() *Node { return f.root }
 
-// Line gives the line of the node at path, counted from 1.
-func (f *File) Line(path []int) int {
-	at := 0
-	if n := f.root.At(path); n != nil {
+// Place gives the line and column of the value at path, or of its key where it
+// has one and that is asked for; both count from 1.
+func (f *File) Place(path []int, key bool) (line, column int) {
+	at := f.root.start
+	if n := f.root.At(path); n != nil && len(path) > 0 {
 		at = n.start
+		if last := len(path) - 1; key {
+			if holder := f.root.At(path[:last]); holder.Kind == Map {
+				at = holder.Keys[path[last]].start
+			}
+		}
 	}
-	return 1 + bytes.Count(f.src[:min(at, len(f.src))], []byte("\n"))
+	line = 1 + bytes.Count(f.src[:at], []byte("\n"))
+	text := bytes.TrimPrefix(f.src[lineStart(f.src, at):at], mark)
+	return line, 1 + utf8.RuneCount(text)
 }
 
 // splice puts text where from to to was.

@@ -1,0 +1,45 @@
+package edit
+
+import (
+	"linkboy/cues"
+	"linkboy/cues/showfile/inplace"
+)
+
+// ReadFiles and Load are for tests that edit without a disk.
+var (
+	ReadFiles = readFiles
+	Load      = load
+	// ParseHistory reads the text of a history file.
+	ParseHistory = parseHistory
+)
+
+// Text writes a history as its file has it.
+func (h *history) Text() ([]byte, error) { return h.append(nil) }
+
+// Make makes edits on files in memory, and says every place that changes.
+func Make(show *cues.Show, files map[string][]byte, edits ...Edit) (map[string][]byte, []Touch, *cues.Problem) {
+	d := &draft{show: show, files: files, opened: map[string]*inplace.File{}}
+	for _, e := range edits {
+		if p := d.make(e); p != nil {
+			return nil, nil, p
+		}
+	}
+	after := map[string][]byte{}
+	for name, data := range files {
+		after[name] = data
+		if f := d.opened[name]; f != nil {
+			after[name] = f.Bytes()
+		}
+	}
+	return after, d.changes, nil
+}
+
+// What diff, forth, back and past do is also checked by itself.
+type Hunk = hunk
+
+var (
+	Diff  = diff
+	Forth = forth
+	Back  = back
+	Past  = past
+)

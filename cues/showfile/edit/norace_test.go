@@ -1,0 +1,6 @@
+//go:build !race
+
+package edit_test
+
+// randomEdits is how many random edits are made.
+const randomEdits = 10_000

@@ -382,6 +382,9 @@ func (w twin) rename(e edit.Edit) bool {
 		if file == "kit.yaml" || e.Location != "" && file != w.file(e.Location) || own == nil || e.What == edit.Character && file != "show.yaml" {
 			continue
 		}
+		if e.Location == "" && e.What != edit.Look && own.get(e.To) != nil && e.To != e.Name {
+			return false // one name would mean two things
+		}
 		if e.What == edit.Look && e.Location == "" && file != "show.yaml" {
 			continue
 		}

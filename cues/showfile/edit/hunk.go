@@ -27,29 +27,14 @@ func lines(text []byte) []string {
 	return out
 }
 
-// diff gives the hunks that make one text of another, in order. Texts of as
-// many lines are compared line by line; else what lies between the lines that
-// are the same at both ends is one hunk.
+// mostCells bounds the work of a diff; texts that differ in more than that are
+// one hunk.
+const mostCells = 1 << 20
+
+// diff gives the hunks that make one text of another, in order: what is between
+// the lines of their longest common subsequence.
 func diff(before, after []byte) []hunk {
 	a, b := lines(before), lines(after)
-	if len(a) != len(b) {
-		return between(a, b)
-	}
-	var out []hunk
-	for i := 0; i < len(a); i++ {
-		if a[i] == b[i] {
-			continue
-		}
-		from := i
-		for i < len(a) && a[i] != b[i] {
-			i++
-		}
-		out = append(out, hunk{from, a[from:i], b[from:i]})
-	}
-	return out
-}
-
-func between(a, b []string) []hunk {
 	head := 0
 	for head < min(len(a), len(b)) && a[head] == b[head] {
 		head++
@@ -58,7 +43,49 @@ func between(a, b []string) []hunk {
 	for tail < min(len(a), len(b))-head && a[len(a)-1-tail] == b[len(b)-1-tail] {
 		tail++
 	}
-	return []hunk{{head, a[head : len(a)-tail], b[head : len(b)-tail]}}
+	x, y := a[head:len(a)-tail], b[head:len(b)-tail]
+	if len(x) == 0 && len(y) == 0 {
+		return nil
+	}
+	if len(x)*len(y) > mostCells {
+		return []hunk{{head, x, y}}
+	}
+	same := common(x, y)
+	var out []hunk
+	for i, j := 0, 0; i < len(x) || j < len(y); {
+		if i < len(x) && j < len(y) && x[i] == y[j] {
+			i, j = i+1, j+1
+			continue
+		}
+		from, to := i, j
+		for (i < len(x) || j < len(y)) && !(i < len(x) && j < len(y) && x[i] == y[j]) {
+			if j == len(y) || i < len(x) && same[i+1][j] >= same[i][j+1] {
+				i++
+			} else {
+				j++
+			}
+		}
+		out = append(out, hunk{head + from, x[from:i], y[to:j]})
+	}
+	return out
+}
+
+// common gives how many lines x from i and y from j have in common, in order.
+func common(x, y []string) [][]int {
+	same := make([][]int, len(x)+1)
+	for i := range same {
+		same[i] = make([]int, len(y)+1)
+	}
+	for i := len(x) - 1; i >= 0; i-- {
+		for j := len(y) - 1; j >= 0; j-- {
+			if x[i] == y[j] {
+				same[i][j] = same[i+1][j+1] + 1
+			} else {
+				same[i][j] = max(same[i+1][j], same[i][j+1])
+			}
+		}
+	}
+	return same
 }
 
 // forth makes the changes of hunks in a text, which must have the lines that

@@ -152,7 +152,9 @@ func trimmed(lines []string) []string {
 	return out
 }
 
-func splitLines(text []byte) []string { return strings.SplitAfter(string(text), "\n") }
+func splitLines(text []byte) []string {
+	return strings.SplitAfter(strings.TrimPrefix(string(text), "\uFEFF"), "\n")
+}
 
 // lost gives the lines of a that are not in b, by their longest common
 // subsequence.
@@ -204,12 +206,15 @@ func mayTouch(t *testing.T, e edit.Edit, src []byte, line int, may map[int]bool)
 	var doc yaml.Node
 	require.NoError(t, yaml.Unmarshal(src, &doc))
 	lines := splitLines(src)
-	var visit func(n *yaml.Node)
-	visit = func(n *yaml.Node) {
+	var visit func(n *yaml.Node, key int)
+	visit = func(n *yaml.Node, key int) {
 		for i, kid := range n.Content {
 			begins := kid.Line
 			if n.Kind == yaml.MappingNode && i%2 == 1 {
 				begins = n.Content[i-1].Line
+			}
+			if alone := len(n.Content) == 1 || len(n.Content) == 2 && n.Kind == yaml.MappingNode; alone && begins == line && e.Do == edit.Remove {
+				may[key] = true // it gets [] or {}
 			}
 			for n.Kind == yaml.SequenceNode && n.Style&yaml.FlowStyle == 0 && begins > n.Line && !dashed(lines[begins-1], n.Column) {
 				begins--
@@ -232,10 +237,10 @@ func mayTouch(t *testing.T, e edit.Edit, src []byte, line int, may map[int]bool)
 					}
 				}
 			}
-			visit(kid)
+			visit(kid, begins)
 		}
 	}
-	visit(&doc)
+	visit(&doc, 0)
 }
 
 // lastLine gives the last line that something in n begins in, or ends in when it

@@ -15,6 +15,8 @@ type stylist struct {
 	b strings.Builder
 	// calm is how seldom odd things happen: one in so many.
 	calm int
+	// always writes every list and map in lines.
+	always bool
 }
 
 func (s *stylist) odd() bool { return s.IntN(s.calm) == 0 }
@@ -96,7 +98,7 @@ func (s *stylist) block(n *tree, indent int, first bool) {
 // behind writes what stands behind a dash or a key.
 func (s *stylist) behind(n *tree, indent int, dash bool) {
 	deep := n.kind != 's' && len(n.kids) > 0
-	inBlock := deep && (s.IntN(3) == 0 || indent == 0 && s.IntN(4) > 0)
+	inBlock := deep && (s.always || s.IntN(3) == 0 || indent == 0 && s.IntN(4) > 0)
 	switch {
 	case n.kind == 's' && strings.HasPrefix(n.text, "many") && s.odd():
 		s.b.WriteString(" |-")

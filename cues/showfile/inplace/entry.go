@@ -192,16 +192,25 @@ func (e *entry) beforeFirst(first, column int, text []byte) ([]splice, error) {
 	return []splice{{at, at, text}}, nil
 }
 
-// spaced reports whether the entries about place i have empty lines between them.
+// spaced reports whether the entries about place i have empty lines between
+// them.
 func (e *entry) spaced(i int) bool {
-	i = min(i, len(e.in.Kids)-1)
-	start, err := e.begins(e.in, i)
-	if i == 0 || err != nil {
-		return false
+	gaps := 0
+	for _, j := range []int{i - 1, i} {
+		if j < 1 || j >= len(e.in.Kids) {
+			continue
+		}
+		start, err := e.begins(e.in, j)
+		if err != nil {
+			return false
+		}
+		between := e.src[e.in.Kids[j-1].end:lineStart(e.src, start)]
+		if !bytes.Contains(bytes.ReplaceAll(between, []byte("\r"), nil), []byte("\n\n")) {
+			return false
+		}
+		gaps++
 	}
-	between := e.src[e.in.Kids[i-1].end:lineStart(e.src, start)]
-	between = bytes.ReplaceAll(between, []byte("\r"), nil)
-	return bytes.Contains(between, []byte("\n\n"))
+	return gaps > 0
 }
 
 // intoNothing puts the entry into a text that has no values yet.

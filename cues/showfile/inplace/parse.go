@@ -199,5 +199,11 @@ func lineEnd(src []byte, at int) int {
 	return len(src)
 }
 
-// lineStart gives where the line at begins.
-func lineStart(src []byte, at int) int { return bytes.LastIndexByte(src[:at], '\n') + 1 }
+// lineStart gives where the line at begins, behind a byte order mark.
+func lineStart(src []byte, at int) int {
+	start := bytes.LastIndexByte(src[:at], '\n') + 1
+	if start == 0 && at >= len(mark) && bytes.HasPrefix(src, mark) {
+		return len(mark)
+	}
+	return start
+}

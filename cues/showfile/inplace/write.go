@@ -1,6 +1,7 @@
 package inplace
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 	"unicode"
@@ -138,7 +139,7 @@ func (p *pen) appendBehind(dst []byte, n, like *Node, column, likeColumn int, da
 	from := p.column(like.start)
 	inside := column + from - likeColumn
 	for i, kid := range n.Kids {
-		if i == 0 && dash && lineStart(p.src, like.start) == lineStart(p.src, p.dashBefore(like.start)) {
+		if i == 0 && dash && p.behindDash(like.start) {
 			dst = append(dst, strings.Repeat(" ", from-likeColumn-1)...)
 		} else {
 			dst = append(append(dst, p.nl...), strings.Repeat(" ", inside)...)
@@ -153,17 +154,11 @@ func (p *pen) appendBehind(dst []byte, n, like *Node, column, likeColumn int, da
 	return dst
 }
 
-// dashBefore gives the dash of the item that begins at.
-func (p *pen) dashBefore(at int) int {
-	for i := at - 1; i >= 0; i-- {
-		if p.src[i] == '-' {
-			return i
-		}
-		if p.src[i] != ' ' {
-			return at
-		}
-	}
-	return at
+// behindDash reports whether the item that begins at begins in the line of its
+// dash.
+func (p *pen) behindDash(at int) bool {
+	before := bytes.TrimRight(p.src[:at], " ")
+	return len(before) > 0 && before[len(before)-1] == '-'
 }
 
 // neighbour gives the entry of n nearest to i whose shape value can take.

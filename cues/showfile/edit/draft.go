@@ -1,6 +1,7 @@
 package edit
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"path"
@@ -13,7 +14,8 @@ import (
 // draft is a show that is being edited: its files in memory.
 type draft struct {
 	show    *cues.Show
-	files   map[string][]byte // as they are
+	files   map[string][]byte        // as they are
+	parsed  map[string]*inplace.File // some of them, or of other bytes
 	opened  map[string]*inplace.File
 	changes []Touch
 }
@@ -83,10 +85,13 @@ func (d *draft) open(file string) *inplace.File {
 	if f := d.opened[file]; f != nil {
 		return f
 	}
-	f, err := inplace.Open(d.files[file])
-	if err != nil {
-		d.unsure(file, err)
+	if known := d.parsed[file]; known != nil && bytes.Equal(known.Bytes(), d.files[file]) {
+		f := *known // its text and values are never written to
+		d.opened[file] = &f
+		return &f
 	}
+	f, err := inplace.Open(d.files[file])
+	d.unsure(file, err)
 	d.opened[file] = f
 	return f
 }

@@ -23,7 +23,8 @@ type Editor struct {
 	show     *cues.Show
 	problems cues.Problems // warnings of show
 	history  history
-	log      []news // newest last
+	log      []news                   // newest last
+	parsed   map[string]*inplace.File // files as they were parsed last; maybe of older bytes
 }
 
 // Result is the show after an edit.
@@ -96,7 +97,7 @@ func (e *Editor) edit(revision uint64, edits []Edit, write bool) (Result, error)
 	if err := e.ready(revision); err != nil {
 		return Result{}, err
 	}
-	d := &draft{show: e.show, files: e.files, opened: map[string]*inplace.File{}}
+	d := &draft{show: e.show, files: e.files, parsed: e.parsed, opened: map[string]*inplace.File{}}
 	var words []string
 	for _, edit := range edits {
 		if p := d.make(edit); p != nil {
@@ -119,7 +120,11 @@ func (e *Editor) edit(revision uint64, edits []Edit, write bool) (Result, error)
 	next := e.history.clone()
 	next.push(s)
 	next.Move = 1
-	return e.commit(after, next, s, d.changes, write)
+	r, err := e.commit(after, next, s, d.changes, write)
+	if err == nil && write {
+		e.parsed = d.opened
+	}
+	return r, err
 }
 
 // ready checks that an edit for a revision can be made now.

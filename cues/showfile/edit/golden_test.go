@@ -67,16 +67,46 @@ func TestGolden(t *testing.T) {
 }
 
 func writeDiff(b *strings.Builder, file string, before, after []byte) {
-	show := strings.NewReplacer("\r", "␍", "\n", "", "\uFEFF", "␂")
 	for _, h := range edit.Diff(before, after) {
 		fmt.Fprintf(b, "    %s:%d\n", file, h.At+1)
+		head, tail := 0, 0
+		if len(h.Before) == 1 && len(h.After) == 1 {
+			head, tail = alike(h.Before[0], h.After[0])
+		}
 		for _, line := range h.Before {
-			fmt.Fprintf(b, "    - %s\n", show.Replace(line))
+			fmt.Fprintf(b, "    - %s\n", cut(line, head, tail))
 		}
 		for _, line := range h.After {
-			fmt.Fprintf(b, "    + %s\n", show.Replace(line))
+			fmt.Fprintf(b, "    + %s\n", cut(line, head, tail))
 		}
 	}
+}
+
+// alike gives how much of two long lines is the same at both ends, but for some
+// letters beside what differs; 0 for short ones.
+func alike(x, y string) (head, tail int) {
+	const beside = 30
+	if max(len(x), len(y)) < 160 {
+		return 0, 0
+	}
+	for head < min(len(x), len(y)) && x[head] == y[head] {
+		head++
+	}
+	for tail < min(len(x), len(y))-head && x[len(x)-1-tail] == y[len(y)-1-tail] {
+		tail++
+	}
+	return max(0, head-beside), max(0, tail-beside)
+}
+
+func cut(line string, head, tail int) string {
+	text := line[head : len(line)-tail]
+	if head > 0 {
+		text = "..." + text
+	}
+	if tail > 0 {
+		text += "..."
+	}
+	return strings.NewReplacer("\r", "␍", "\n", "", "\uFEFF", "␂").Replace(strings.ToValidUTF8(text, ""))
 }
 
 // goldenStyles gives the small show as it is written, in lines and in brackets

@@ -39,7 +39,7 @@ func (o overlay) ReadDir(dir string) ([]fs.DirEntry, error) {
 	var out []fs.DirEntry
 	entries, err := fs.ReadDir(o.disk, dir)
 	for _, e := range entries {
-		if !isShowFile(path.Join(dir, e.Name())) {
+		if e.IsDir() || !isShowFile(path.Join(dir, e.Name())) {
 			out = append(out, e)
 		}
 	}

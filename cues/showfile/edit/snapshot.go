@@ -30,6 +30,9 @@ func readFiles(dir string) (map[string][]byte, error) {
 			if strings.HasPrefix(path.Base(name), ".") {
 				continue
 			}
+			if info, err := fs.Stat(root, name); err == nil && info.IsDir() {
+				continue // the loader warns of it
+			}
 			data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
 			if err != nil {
 				return nil, err

@@ -101,7 +101,9 @@ func (f *File) Replace(swaps ...Swap) error {
 	want := f.root.clone()
 	var splices []splice
 	for _, s := range swaps {
-		s := s
+		if len(s.Path) == 0 {
+			return f.unsure(0, "a whole text is not replaced")
+		}
 		parent := want.At(s.Path[:len(s.Path)-1])
 		if parent == nil || want.At(s.Path) == nil {
 			return f.unsure(0, "there is nothing at that place")

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -49,7 +50,7 @@ func parse(src []byte) (*Node, error) {
 // ParseValue reads the text of one value, like "3200 K", "{hue: 32, sat: 92%}"
 // or "[a, b]".
 func ParseValue(text string) (*Node, error) {
-	if bytes.ContainsAny([]byte(text), "\r\n\u0085\u2028\u2029") {
+	if strings.ContainsAny(text, "\r\n\u0085\u2028\u2029") {
 		return nil, &UnsureError{Why: "it has more than one line"}
 	}
 	if !utf8.ValidString(text) {
@@ -61,8 +62,8 @@ func ParseValue(text string) (*Node, error) {
 		return nil, err
 	case n.start == len(text):
 		return nil, &UnsureError{Why: "there is nothing in it; # starts a comment"}
-	case n.end != len(bytes.TrimRight([]byte(text), " ")):
-		return nil, &UnsureError{Why: "there is a comment in it"}
+	case n.start != len(text)-len(strings.TrimLeft(text, " ")) || n.end != len(strings.TrimRight(text, " ")):
+		return nil, &UnsureError{Why: "something stands beside the value, like a comment"}
 	case !n.inline():
 		return nil, &UnsureError{Why: "a list is written [a, b] here, and a map {a: b}"}
 	}

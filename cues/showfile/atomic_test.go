@@ -51,6 +51,21 @@ func TestWriteAtomicFollowsLinks(t *testing.T) {
 	require.NotZero(t, info.Mode()&os.ModeSymlink, "the link stays a link")
 }
 
+// A file that is not what it was thought to be stays, whoever changed it.
+func TestReplaceAtomic(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "show.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("old"), 0o644))
+	require.NoError(t, showfile.ReplaceAtomic(path, []byte("old"), []byte("new")))
+	require.ErrorIs(t, showfile.ReplaceAtomic(path, []byte("old"), []byte("newer")), showfile.ErrChanged)
+	got, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, "new", string(got))
+	requireAlone(t, path)
+	require.NoError(t, os.Remove(path))
+	require.ErrorIs(t, showfile.ReplaceAtomic(path, []byte("new"), []byte("newer")), os.ErrNotExist)
+	require.NoFileExists(t, path)
+}
+
 // When it fails, what was there stays, and nothing is left lying about.
 func TestWriteAtomicFails(t *testing.T) {
 	dir := t.TempDir()

@@ -106,7 +106,7 @@ func (d *draft) change(p part, e Edit) {
 		return
 	}
 	if p.bare != "" && n.Kind != inplace.Map { // a value alone gets keys beside it
-		d.unsure(w.name, w.file.Replace(inplace.Swap{Path: at, Value: inplace.Entries().With(p.bare, n)}))
+		d.unsure(w.name, w.file.Wrap(at, p.bare))
 	}
 	for _, key := range p.sorted(e.Fields) {
 		d.set(w, at, p, key, e.Fields[key])

@@ -80,8 +80,9 @@ func (e *Editor) Revision() uint64 {
 // Apply makes edits as one: all or none, undone in one step. revision is that
 // of the show which they were made for. The error is a *StaleError when the show
 // has changed since, a *HandError when that was by hand on disk, cues.Problems
-// when the edits cannot be made, and else what failed in writing. After any
-// error the files are as they were.
+// when the edits cannot be made (their places are in the files as they would
+// be), and else what failed in writing. After any error the files are as they
+// were.
 func (e *Editor) Apply(revision uint64, edits ...Edit) (Result, error) {
 	return e.edit(revision, edits, true)
 }

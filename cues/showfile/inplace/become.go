@@ -15,7 +15,7 @@ func (f *File) Become(path []int, want *Node) error {
 		return f.Replace(Swap{Path: path, Value: want})
 	case now.Kind == List:
 		return f.becomeList(path, want)
-	case now.flow && !sameKeys(now, want):
+	case now.flow && !sameKeys(now, want) && !f.remarked(now):
 		return f.Replace(Swap{Path: path, Value: want})
 	}
 	return f.becomeMap(path, want)

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -119,6 +120,9 @@ func (f *File) Replace(swaps ...Swap) error {
 		if old.Equal(s.Value) {
 			continue
 		}
+		if f.remarked(old) {
+			return f.unsure(old.start, "a comment stands in what would be written anew, and would be lost")
+		}
 		splices = append(splices, f.swap(parent, old, i, s))
 	}
 	if len(splices) == 0 {
@@ -144,6 +148,55 @@ func (f *File) swap(parent, old *Node, i int, s Swap) splice {
 		}
 	}
 	return splice{old.start, old.end, text}
+}
+
+// Wrap makes the value at path a map with that value under key.
+func (f *File) Wrap(path []int, key string) error {
+	old := f.root.At(path)
+	if old == nil || len(path) == 0 {
+		return f.unsure(0, "there is nothing at that place")
+	}
+	value := Entries().With(key, old)
+	want := f.root.clone()
+	last := len(path) - 1
+	want.At(path[:last]).Kids[path[last]] = value
+	if old.Kind == Single || old.flow {
+		before := append(appendSingle([]byte("{"), key, 0), ": "...)
+		return f.change([]splice{{old.start, old.start, before}, {old.end, old.end, []byte("}")}}, want)
+	}
+	// The items may stand in the column of their key, so they stay where they are.
+	if holder := f.root.At(path[:last]); old.Kind == List && holder.Kind == Map && f.firstInLine(old.start) {
+		p := f.pen()
+		if column := p.column(old.start); column > p.column(holder.Keys[path[last]].start) {
+			at := lineStart(f.src, old.start)
+			line := append([]byte(strings.Repeat(" ", column)), appendSingle(nil, key, 0)...)
+			return f.change([]splice{{at, at, append(append(line, ':'), p.nl...)}}, want)
+		}
+	}
+	return f.Replace(Swap{Path: path, Value: value})
+}
+
+// remarked reports whether comments stand within a list or map.
+func (f *File) remarked(n *Node) bool {
+	at := n.start
+	inGap := func(to int) bool {
+		found := bytes.IndexByte(f.src[at:max(at, to)], '#') >= 0
+		at = to
+		return found
+	}
+	for i, kid := range n.Kids {
+		if n.Kind == Map {
+			if inGap(n.Keys[i].start) {
+				return true
+			}
+			at = n.Keys[i].end
+		}
+		if inGap(kid.start) || f.remarked(kid) {
+			return true
+		}
+		at = kid.end
+	}
+	return n.Kind != Single && inGap(n.end)
 }
 
 // Insert puts value before item or entry i of the list or map at path, or

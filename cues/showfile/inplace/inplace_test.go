@@ -54,6 +54,11 @@ func TestChange(t *testing.T) {
 		{"an item in lines of brackets goes", "a: [\n  b, # one\n  # of c\n  c\n]\n", func(f *inplace.File) error { return f.Remove([]int{0}, 0) }, "a: [\n  # of c\n  c\n]\n"},
 		{"an item is moved with its comment", "- a # one\n# about b\n- b # two\n", func(f *inplace.File) error { return f.Move(nil, 1, 0) }, "- b # two\n- a # one\n# about b\n"},
 		{"an item in brackets is moved as it is", "a: ['b', \"c\" , d]\n", func(f *inplace.File) error { return f.Move([]int{0}, 1, 2) }, "a: ['b' , d, \"c\"]\n"},
+		{"a list in lines becomes one under a key", "a: # c\n  - b # one\n  # two\n  - d\n", func(f *inplace.File) error { return f.Wrap([]int{0}, "x") }, "a: # c\n  x:\n  - b # one\n  # two\n  - d\n"},
+		{"a list in brackets becomes one under a key", "a: [b, # one\n  c]\n", func(f *inplace.File) error { return f.Wrap([]int{0}, "x") }, "a: {x: [b, # one\n  c]}\n"},
+		{"a map with a comment keeps it", "a: {b: 1, # one\n  c: 2}\n", func(f *inplace.File) error {
+			return f.Become([]int{0}, inplace.Entries().With("b", v("3")).With("d", v("4")))
+		}, "a: {b: 3, # one\n  d: 4}\n"},
 		{"only what differs in a list", "a: [1.0, 2 , 3]\n", func(f *inplace.File) error { return f.Become([]int{0}, inplace.Items(v("1.0"), v("5"), v("3"))) }, "a: [1.0, 5 , 3]\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -78,6 +83,8 @@ func TestUnsure(t *testing.T) {
 		{"- - a\n  - b\n", func(f *inplace.File) error { return f.Move([]int{0}, 0, 1) }},
 		{"- - a\n", func(f *inplace.File) error { return f.Remove([]int{0}, 0) }},
 		{"- a: b\n  # of c\n  c: d\n", func(f *inplace.File) error { return f.Remove([]int{0}, 0) }},
+		{"a:\n- b # c\n- d\n", func(f *inplace.File) error { return f.Replace(inplace.Swap{Path: []int{0}, Value: inplace.Value("x")}) }},
+		{"a:\n- b # c\n- d\n", func(f *inplace.File) error { return f.Wrap([]int{0}, "x") }},
 		{"a: b\n", func(f *inplace.File) error { return f.Insert([]int{0}, 0, "", inplace.Value("x")) }},
 		{"a: b\n", func(f *inplace.File) error { return f.Remove(nil, 1) }},
 		{"a: b\n", func(f *inplace.File) error { return f.Move(nil, 0, 1) }},

@@ -21,6 +21,14 @@ type stylist struct {
 
 func (s *stylist) odd() bool { return s.IntN(s.calm) == 0 }
 
+// rare is odd twice over.
+func (s *stylist) rare() bool {
+	if !s.odd() {
+		return false
+	}
+	return s.odd()
+}
+
 var remarks = []string{"# a remark", "#", "# [not, a, list]", "# key: value", "# \"quote", "# über die Bühne, 灯", "#- {look: no}", "# it's"}
 
 func (s *stylist) remark() string { return remarks[s.IntN(len(remarks))] }
@@ -31,7 +39,7 @@ func (s *stylist) file(root *tree) []byte {
 	if s.odd() {
 		s.b.WriteString("---\n")
 	}
-	if s.odd() && s.odd() {
+	if s.rare() {
 		s.b.WriteString(s.flow(root, 0, true))
 		s.b.WriteByte('\n')
 	} else {
@@ -175,7 +183,7 @@ func (s *stylist) flow(n *tree, indent int, open bool) string {
 // single writes a text in some quotes.
 func (s *stylist) single(text string, inFlow bool) string {
 	switch {
-	case !bare(text) || s.odd() && s.odd():
+	case !bare(text) || s.rare():
 		if s.IntN(2) == 0 && !strings.ContainsFunc(text, func(c rune) bool { return c < ' ' }) {
 			return "'" + strings.ReplaceAll(text, "'", "''") + "'"
 		}

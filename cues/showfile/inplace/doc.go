@@ -11,6 +11,7 @@
 // What an entry has of its own goes with it when it is removed or moved: its
 // lines, or its part of a line, and a comment behind it there. A comment on a
 // line of its own stays where it is, as no program knows what it is about,
-// unless it stands inside of the entry. New entries are written like the
+// unless it stands inside of the entry. A list or map that would have to be
+// written anew as a whole is refused when a comment stands in it. New entries are written like the
 // nearest entry of the same list or map that is of their shape.
 package inplace

@@ -143,7 +143,7 @@ type studio struct {
 
 func newStudio(cmd *cobra.Command, s *scene, f pictureFlags) (*studio, error) {
 	c := s.set.Plan.Show.Shot(s.setup)
-	shot, err := picture.NewShot(cmd.Context(), s.lit, s.set.Place.Sources, s.set.Faces, s.set.Camera(s.setup), f.width, int(float64(f.width)/picture.Wide+0.5))
+	shot, err := picture.NewShot(cmd.Context(), s.lit, s.set.Place.Sources, s.set.Lamps, s.set.Camera(s.setup), f.width, int(float64(f.width)/picture.Wide+0.5))
 	if err != nil {
 		return nil, err
 	}
@@ -152,7 +152,7 @@ func newStudio(cmd *cobra.Command, s *scene, f pictureFlags) (*studio, error) {
 		return nil, err
 	}
 	return &studio{
-		scene: s, flags: f, shot: shot, eye: stage.NewEye(s.set, view), cells: make([]camera.Response, len(s.set.Plan.Cells)),
+		scene: s, flags: f, shot: shot, eye: stage.NewEye(s.set, view), cells: make([]camera.Response, len(s.set.Place.Sources)),
 		light: picture.NewLight(s.lit.Map()), frame: shot.NewFrame(), curve: picture.NewCurve(c.Over, view.Matrix()), key: c.KeyLux(), over: c.Over,
 	}, nil
 }

@@ -6,10 +6,10 @@ import (
 )
 
 // Light is the light of a moment: what each channel of a camera gets on every
-// texel, and from every cell.
+// texel, and from every source.
 type Light struct {
 	Texels [3][]float32 // in lux of the balance white
-	Cells  [][3]float32 // in lumens of the balance white
+	Cells  [][3]float32 // of each source, in lumens of the balance white
 	single []float32    // one channel of Cells
 }
 
@@ -22,7 +22,7 @@ func NewLight(m *transport.Map) *Light {
 	return l
 }
 
-// Set sums the map for cells that the camera sees so. No allocation.
+// Set sums the map for sources that the camera sees so. No allocation.
 func (l *Light) Set(m *transport.Map, cells []camera.Response) {
 	for k, r := range cells[:m.Sources] {
 		l.Cells[k] = [3]float32{float32(r.R), float32(r.G), float32(r.B)}
@@ -70,9 +70,10 @@ func (s *Shot) value(at *sample, l *Light) (v [3]float32) {
 	case at.surface == night:
 		return v
 	case at.surface < 0:
-		cell := &l.Cells[lampOf(at.surface)]
-		for c := range v {
-			v[c] = at.share * cell[c]
+		for k, source := range at.tap.Texel {
+			for c := range v {
+				v[c] += at.tap.Weight[k] * l.Cells[source][c]
+			}
 		}
 		return v
 	}

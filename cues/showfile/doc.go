@@ -64,6 +64,7 @@
 //	  brightest (when nothing is said), truest, camera (of the sensor)
 //	PAINT
 //	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}}
+//	  the parameter spread of a lamp type, in degrees, is its beam angle; light is computed for several where a look sets it
 //	COLOUR
 //	  3200 K, {cct, tint?}, {hue, sat}, {xy: [x, y]}, {uv: [u', v']}, {shift: +131 mired, from: 5600 K},
 //	  {nm, purity}, {css: "oklch(...)"}, lead, warden.lead

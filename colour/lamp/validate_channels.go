@@ -102,6 +102,7 @@ const spreadWithin = 0.5
 func (v *validator) spread(p *Param) {
 	if !(p.Min >= 1 && p.Max <= 170) {
 		v.add("give the narrowest and the widest beam angle", "spread is a full beam angle of 1 to 170 degrees, not of %g to %g", p.Min, p.Max)
+		return
 	}
 	if beam := v.t.Photometry.BeamDeg; math.Abs(beam-p.Safe) > spreadWithin {
 		v.add("give the beam and the field angle at the safe spread", "the beam angle of %g degrees is not that at the safe spread of %g", beam, p.Safe)

@@ -198,6 +198,8 @@ export interface SceneLamp extends SceneShape {
   beam: number;
   /** the lamp whose face this is at another spread, -1 for one that has its own */
   of: number;
+  /** what its gobo lets through to the camera of each set-up, 0..1 */
+  pass?: number[];
 }
 
 /** Candela of a lumen: peak·2^-(x^shape), x = power·log2(1/cos) off the axis. */

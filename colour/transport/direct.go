@@ -33,7 +33,7 @@ func behind(s *Source, p spot, away solid.Vec) bool {
 // from sums over points of the face, the same one of each part of it (systematic
 // sampling: light changes smoothly over a face, so this beats points by chance).
 func (d *direct) from(s *Source, p spot, distance, x, y float64) float64 {
-	mask := s.masked(p.at)
+	mask := s.Masked(p.at)
 	if mask == 0 {
 		return 0
 	}

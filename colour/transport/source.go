@@ -44,8 +44,8 @@ func (s *Source) check() error {
 	return nil
 }
 
-// masked is the share of the light that the mask lets through to a point.
-func (s *Source) masked(p solid.Vec) float64 {
+// Masked is the share of the light that the mask lets through to a point.
+func (s *Source) Masked(p solid.Vec) float64 {
 	if s.Mask == nil {
 		return 1
 	}
@@ -121,5 +121,5 @@ func (s *Source) Glare(face solid.Surface, at, from solid.Vec) float64 {
 	if cos <= 0 {
 		return 0
 	}
-	return s.masked(from) * s.intensity(d, r) / (face.Area() * cos)
+	return s.Masked(from) * s.intensity(d, r) / (face.Area() * cos)
 }

@@ -37,7 +37,9 @@
 //	  stand-ins?: {dancer: {at: POINT or MARK, height?: 1.75 m, facing?: POINT or MARK}}    a simple figure of that height;
 //	        faces the camera of the first set-up when nothing is said
 //	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?,
-//	                  diffusion?: {factor: 50% (of the light, left), widens?: 40 deg}}}
+//	                  diffusion?: {factor: 50% (of the light, left), widens?: 40 deg},
+//	                  gobo?: {picture: window.png (white passes, black stops), angle?: 40 deg (across its longer side; the
+//	                          field angle when left out), turn?: 20 deg, soft?: 2 deg (edges)}}}
 //	        lamp may be left out where the place in the rig has the name of the lamp
 //	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
 //	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light

@@ -56,6 +56,9 @@ type SceneLamp struct {
 	// Of is the lamp that this one is at another spread: the two have one face, and
 	// what is seen of that is the sum of both. -1 for one that has its own.
 	Of int `json:"of"`
+	// Pass is the share of its light that its gobo lets through to the camera of each
+	// set-up; none without a gobo.
+	Pass []float64 `json:"pass,omitempty"`
 }
 
 // SceneBeam is the intensity of a lumen at an angle off the axis, in candela:
@@ -105,6 +108,11 @@ func (s *Stage) Scene() (*Scene, error) {
 		lamp := SceneLamp{SceneShape: shapeOf(face), Area: face.Area(), Facing: rounded(source.Facing), Beam: -1, Of: -1}
 		if of[i] != i {
 			lamp.Of = of[i]
+		}
+		if source.Mask != nil {
+			for _, u := range s.Plan.Location.Setups {
+				lamp.Pass = append(lamp.Pass, math.Round(source.Masked(Vec(u.Camera))*1e6)/1e6)
+			}
 		}
 		if source.Beam != nil {
 			b, err := beamNumbers(source.Beam)

@@ -35,6 +35,13 @@ func sourceOf(c *compile.Cell) (transport.Source, solid.Surface, error) {
 		return s, solid.Surface{}, err
 	}
 	s.Facing, s.Beam = facing, b
+	if c.Lamp.Gobo != nil {
+		base, err := bare(t.Photometry)
+		if err != nil {
+			return s, solid.Surface{}, err
+		}
+		s.Mask = maskOf(c.Lamp, facing, base, base)
+	}
 	flat := across.Scale(wide)
 	face, err := solid.NewRectangle(s.Centre.Sub(s.Along.Scale(0.5)).Sub(flat.Scale(0.5)), s.Along, flat)
 	if t.Class != lamp.Tube { // the width of a tube is nothing to its light

@@ -33,7 +33,9 @@ func (s *Stage) zoom(r *cues.RigLamp) error {
 		return nil
 	}
 	param := r.Lamp.Mode.Zoom()
-	angles = steps(param.Min, param.Max)
+	if r.Gobo == nil || len(angles) > zoomMost {
+		angles = steps(param.Min, param.Max)
+	} // two pictures of two sizes make no third: a gobo has the angles of the looks
 	base, err := bare(r.Lamp.Type.Photometry)
 	if err != nil {
 		return err
@@ -57,7 +59,7 @@ func (s *Stage) zoom(r *cues.RigLamp) error {
 				return err
 			}
 			source := s.Place.Sources[cell]
-			source.Beam = o
+			source.Beam, source.Mask = o, maskOf(r, source.Facing, base, b)
 			at := cell
 			if k == 0 {
 				s.Place.Sources[cell] = source

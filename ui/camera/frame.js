@@ -87,10 +87,10 @@ export function createFrame(gl, scene, map) {
       for (let k = 0; k < scene.lamps.length; k++) {
         const { of } = scene.lamps[k];
         // What a face gives at another spread, as if at its own.
-        const share = of < 0 ? 1 : glare(scene, k, setup.camera) / glare(scene, of, setup.camera);
+        const share = (of < 0 ? 1 : glare(scene, k, setup.camera) / glare(scene, of, setup.camera)) * (scene.lamps[k].pass?.[scene.setups.indexOf(setup)] ?? 1);
         for (let c = 0; c < 3; c++) {
           const v = (rgb[3 * k + c] ?? 0) * gain[c];
-          if (of < 0) faces[4 * k + c] = v;
+          if (of < 0) faces[4 * k + c] = v * share;
           else if (v > 0 && share > 0) faces[4 * of + c] += v * share;
         }
       }

@@ -24,6 +24,7 @@ func TestValidateTells(t *testing.T) {
 		`field angle 20 is narrower than beam angle 30`:                  func(typ *lamp.Type, m *lamp.Mode) { typ.Photometry.BeamDeg, typ.Photometry.FieldDeg = 30, 20 },
 		`width of -1 is out of range`:                                    func(typ *lamp.Type, m *lamp.Mode) { typ.Photometry.WidthM = -1 },
 		`it takes 5 W on stand-by, more than the 4 W at full`:            func(typ *lamp.Type, m *lamp.Mode) { typ.Power = lamp.Power{FullW: 4, StandbyW: 5} },
+		`it dims by pulses at -1 Hz`:                                     func(typ *lamp.Type, m *lamp.Mode) { typ.PWM.Hz = -1 },
 		`it has no mode, so it cannot be controlled`:                     func(typ *lamp.Type, m *lamp.Mode) { typ.Modes = nil },
 		`mode "2-cell": another mode has that name`:                      func(typ *lamp.Type, m *lamp.Mode) { typ.Modes = append(typ.Modes, m) },
 		`a mode has no name`:                                             func(typ *lamp.Type, m *lamp.Mode) { m.Name = "" },

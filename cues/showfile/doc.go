@@ -80,7 +80,8 @@
 //	TIMECODE, when the cue runs by itself while time code comes in
 //	  01:00:12:08 (hours, minutes, seconds, frames of the timeline), 01:00:12;08 (29.97 drop-frame)
 //
-// A lamp type is described in lamps/*.yaml; see the built-in ones for examples.
+// A lamp type is described in lamps/*.yaml; see the built-in ones for examples. What it may say of its dimming:
+// pwm: 1200 Hz, or {rate: 1200 Hz, between?: 20% (of the light, that is left between the pulses)}.
 // Points are [x, y, z] in metres. Anchors, aliases, merge keys and tags are
 // refused: a look says `from`, and a file that is edited by a program and a
 // person has each thing in one place.

@@ -23,7 +23,7 @@ func maskOf(r *cues.RigLamp, facing solid.Vec, base, beam photometry.Beam) *tran
 	}
 	half := tanHalf(angle) * tanHalf(float64(beam.BeamAngle())) / tanHalf(float64(base.BeamAngle()))
 	per := float64(max(g.Picture.Wide, g.Picture.High)) / (2 * half) // points to a tangent of 1
-	most := 2 * float64(max(g.Picture.Wide, g.Picture.High)) // softer is a blot
+	most := 2 * float64(max(g.Picture.Wide, g.Picture.High))         // softer is a blot
 	picture, _ := g.Picture.Soft(min(2*tanHalf(g.SoftDeg)*per, most))
 	right := facing.Cross(solid.Vec{Z: 1})
 	if right.Length() < 1e-9 { // straight up or down: the top of the picture is north

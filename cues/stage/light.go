@@ -39,6 +39,10 @@ func NewEye(s *Stage, view camera.View) *Eye {
 	return e
 }
 
+// Drives are what the emitters of a cell do by the bytes that were seen last, 0..1 of
+// their light. They are not to be changed.
+func (e *Eye) Drives(cell int) []float64 { return e.drive[cell][:] }
+
 // Pass is the share of a cell's light that comes through what stands before its lamp.
 func (s *Stage) Pass(cell int) float64 {
 	if d := s.Plan.Cells[cell].Lamp.Diffusion; d != nil {

@@ -39,17 +39,25 @@ func (l *Light) Set(m *transport.Map, cells []camera.Response) {
 type Frame struct {
 	Width, Height int
 	Values        []float32
+	air           []float32 // of the blocks of a shot in haze
 }
 
-// NewFrame makes room for the frames of a shot.
+// NewFrame makes room for the frames of this shot; one in haze needs its own.
 func (s *Shot) NewFrame() *Frame {
-	return &Frame{s.Width, s.Height, make([]float32, 3*s.Width*s.Height)}
+	f := &Frame{Width: s.Width, Height: s.Height, Values: make([]float32, 3*s.Width*s.Height)}
+	if h := s.haze; h != nil {
+		f.air = make([]float32, 3*h.across*h.down)
+	}
+	return f
 }
 
 // Expose fills f with what the camera sees in a light, exposed for a key of so many
 // lux: a grey card of 18 % under it gets 0.18. No allocation.
 func (s *Shot) Expose(l *Light, key float64, f *Frame) {
 	k := float32(1 / (key * float64(len(samples))))
+	if s.haze != nil {
+		s.haze.fill(l, f.air)
+	}
 	for p := range s.Width * s.Height {
 		var sum [3]float32
 		for i := range samples {
@@ -58,14 +66,32 @@ func (s *Shot) Expose(l *Light, key float64, f *Frame) {
 				sum[c] += v[c]
 			}
 		}
+		if s.haze != nil {
+			air := s.haze.at(f.air, p%s.Width, p/s.Width)
+			for c := range sum {
+				sum[c] += float32(len(samples)) * air[c]
+			}
+		}
 		for c := range sum {
 			f.Values[3*p+c] = k * sum[c]
 		}
 	}
 }
 
-// value is what a sample gives under a key of 1 lx.
-func (s *Shot) value(at *sample, l *Light) (v [3]float32) {
+// value is what a sample gives under a key of 1 lx, through the air.
+func (s *Shot) value(at *sample, l *Light) [3]float32 {
+	v := s.bare(at, l)
+	if s.haze != nil {
+		clear := s.haze.clear(at.far)
+		for c := range v {
+			v[c] *= clear
+		}
+	}
+	return v
+}
+
+// bare is what a sample gives in clear air.
+func (s *Shot) bare(at *sample, l *Light) (v [3]float32) {
 	switch {
 	case at.surface == night:
 		return v

@@ -23,7 +23,8 @@ type sample struct {
 	// tap is where to read the light of a surface; of a lamp its sources, each with the
 	// camera value for a lumen under a key of 1 lx.
 	tap     transport.Tap
-	surface int32 // of the place, night, or lampOf
+	surface int32   // of the place, night, or lampOf
+	far     float32 // m
 }
 
 // lampOf is how a sample names the cell of a lamp; it is its own inverse.
@@ -36,6 +37,8 @@ type Shot struct {
 	lit           *transport.Lit
 	samples       []sample // those of a pixel side by side, rows from the top
 	finish        [][3]float32
+	view          view
+	haze          *haze // nil in clear air
 }
 
 // SourcesMost is the most sources of a lamp.
@@ -55,7 +58,7 @@ func NewShot(ctx context.Context, lit *transport.Lit, sources []transport.Source
 	if err != nil {
 		return nil, err
 	}
-	s := &Shot{Width: width, Height: height, lit: lit, samples: make([]sample, width*height*len(samples))}
+	s := &Shot{Width: width, Height: height, lit: lit, view: v, samples: make([]sample, width*height*len(samples))}
 	for i := range lit.Scene().Surfaces() {
 		f := lit.Finish(i)
 		s.finish = append(s.finish, [3]float32{float32(f.R), float32(f.G), float32(f.B)})
@@ -115,7 +118,7 @@ type bodies struct {
 
 // sample is what is seen of a lamp that a ray has hit.
 func (b *bodies) sample(ray *solid.Ray, hit solid.Hit) sample {
-	out := sample{surface: lampOf(int32(hit.Surface))}
+	out := sample{surface: lampOf(int32(hit.Surface)), far: float32(hit.T * ray.Along.Length())}
 	if hit.Behind {
 		return out
 	}
@@ -141,5 +144,5 @@ func (s *Shot) meet(ray solid.Ray, lamps *bodies) sample {
 		return sample{surface: night}
 	}
 	surface := &s.lit.Scene().Surfaces()[hit.Surface]
-	return sample{tap: s.lit.Map().Tap(hit.Surface, surface, hit.U, hit.V), surface: int32(hit.Surface)}
+	return sample{tap: s.lit.Map().Tap(hit.Surface, surface, hit.U, hit.V), surface: int32(hit.Surface), far: float32(hit.T * ray.Along.Length())}
 }

@@ -66,6 +66,18 @@ func (s *Source) intensity(d solid.Vec, r float64) float64 {
 	return s.Beam.PerLumen(cos)
 }
 
+// Towards returns the light for a lumen on a plane at p that looks to the middle of the
+// source: lux for a lumen, as if from its middle, and as if at least so far away. What
+// stands between is not looked at.
+func (s *Source) Towards(p solid.Vec, least float64) float64 {
+	d := p.Sub(s.Centre)
+	r := d.Length()
+	if r == 0 {
+		return 0
+	}
+	return s.Masked(p) * s.intensity(d, r) / max(r*r, least*least)
+}
+
 // lux returns the illuminance for a lumen, all of it from the point at, on a
 // plane with normal n at p, without the mask: the inverse square and cosine law.
 func (s *Source) lux(at, p, n solid.Vec) float64 {

@@ -136,3 +136,13 @@ func (s *Stage) SourcesOf(cells []int) []int {
 	}
 	return all
 }
+
+// SourcesOfLamp gives the sources of all cells of a lamp.
+func (s *Stage) SourcesOfLamp(r *cues.RigLamp) []int {
+	first, n := s.Plan.CellsOf(r)
+	var all []int
+	for cell := first; cell < first+n; cell++ {
+		all = append(all, s.Lamps[cell].Sources...)
+	}
+	return all
+}

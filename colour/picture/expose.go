@@ -39,14 +39,14 @@ func (l *Light) Set(m *transport.Map, cells []camera.Response) {
 type Frame struct {
 	Width, Height int
 	Values        []float32
-	air           []float32 // of the blocks of a shot in haze
+	air, rough    []float32 // of the blocks of a shot in haze
 }
 
 // NewFrame makes room for the frames of this shot; one in haze needs its own.
 func (s *Shot) NewFrame() *Frame {
 	f := &Frame{Width: s.Width, Height: s.Height, Values: make([]float32, 3*s.Width*s.Height)}
 	if h := s.haze; h != nil {
-		f.air = make([]float32, 3*h.across*h.down)
+		f.air, f.rough = make([]float32, 3*h.across*h.down), make([]float32, 3*h.across*h.down)
 	}
 	return f
 }
@@ -56,7 +56,7 @@ func (s *Shot) NewFrame() *Frame {
 func (s *Shot) Expose(l *Light, key float64, f *Frame) {
 	k := float32(1 / (key * float64(len(samples))))
 	if s.haze != nil {
-		s.haze.fill(l, f.air)
+		s.haze.fill(l, f.air, f.rough)
 	}
 	for p := range s.Width * s.Height {
 		var sum [3]float32

@@ -26,9 +26,9 @@ const (
 	// hazeReach is how far a ray that meets nothing is followed, in metres.
 	hazeReach = 60
 	// hazeSteps is how many points of a ray each lamp is asked at.
-	hazeSteps = 12
+	hazeSteps = 8
 	// hazeBlock is how many pixels across and down have one haze: it changes slowly.
-	hazeBlock = 8
+	hazeBlock = 4
 	// nearest is how near to a lamp its light is reckoned, in metres.
 	nearest = 0.05
 )
@@ -36,6 +36,10 @@ const (
 // Extinction is σ, for a metre, of a haze that takes a share of the light on 10 m of its
 // way, 0 to under 1.
 func Extinction(share float64) float64 { return -math.Log1p(-share) / hazeLength }
+
+// phases are where in its steps the points of a block are: of any four side by side each
+// has others, so that what is smoothed over them shows no steps.
+var phases = [2][2]float64{{0.125, 0.625}, {0.875, 0.375}}
 
 // haze is the air of a shot: what each source gives in it.
 type haze struct {
@@ -88,7 +92,7 @@ func (s *Shot) air(h *haze, x, y int, sources []transport.Source, groups [][]int
 	}
 	row := h.light[(y*h.across+x)*h.sources:][:h.sources]
 	for _, group := range groups {
-		scatter(s.lit.Scene(), ray, far, h.extinction, sources, group, row)
+		scatter(s.lit.Scene(), ray, far, h.extinction, phases[y%2][x%2], sources, group, row)
 	}
 }
 
@@ -100,7 +104,7 @@ func (s *Shot) air(h *haze, x, y int, sources []transport.Source, groups [][]int
 // luminance, and an isotropic phase is 1/(4π). Points are even in the angle at which the
 // lamp sees them, where a lamp's light along a ray is even too (C. Kulla and M. Fajardo,
 // Importance Sampling Techniques for Path Tracing in Participating Media, EGSR 2012).
-func scatter(scene *solid.Scene, ray solid.Ray, far, extinction float64, sources []transport.Source, group []int, row []float32) {
+func scatter(scene *solid.Scene, ray solid.Ray, far, extinction, phase float64, sources []transport.Source, group []int, row []float32) {
 	if len(group) == 0 {
 		return
 	}
@@ -112,7 +116,7 @@ func scatter(scene *solid.Scene, ray solid.Ray, far, extinction float64, sources
 	away := max(ray.At.Add(ray.Along.Scale(foot)).Sub(middle).Length(), nearest)
 	from, to := math.Atan(-foot/away), math.Atan((far-foot)/away)
 	for i := range hazeSteps {
-		tan := math.Tan(from + (to-from)*(float64(i)+0.5)/hazeSteps)
+		tan := math.Tan(from + (to-from)*(float64(i)+phase)/hazeSteps)
 		t := foot + away*tan
 		at := ray.At.Add(ray.Along.Scale(t))
 		step := (to - from) / hazeSteps * away * (1 + tan*tan)
@@ -133,8 +137,9 @@ func scatter(scene *solid.Scene, ray solid.Ray, far, extinction float64, sources
 	}
 }
 
-// fill sums the air of every block in a light, under a key of 1 lx.
-func (h *haze) fill(l *Light, into []float32) {
+// fill sums the air of every block in a light, under a key of 1 lx, and smooths it. rough
+// is room as large as into.
+func (h *haze) fill(l *Light, into, rough []float32) {
 	for b := range h.across * h.down {
 		row := h.light[b*h.sources:][:h.sources]
 		var sum [3]float32
@@ -143,6 +148,21 @@ func (h *haze) fill(l *Light, into []float32) {
 			sum[0], sum[1], sum[2] = sum[0]+v*cell[0], sum[1]+v*cell[1], sum[2]+v*cell[2]
 		}
 		copy(into[3*b:3*b+3], sum[:])
+	}
+	h.smooth(into, rough, h.down, 3*h.across, h.across, 3)
+	h.smooth(rough, into, h.across, 3, h.down, 3*h.across)
+}
+
+// smooth averages the n blocks, step apart, of each of so many lines by 1, 2, 1.
+func (h *haze) smooth(from, to []float32, lines, lineStep, n, step int) {
+	for line := range lines {
+		at := line * lineStep
+		for i := range n {
+			here, before, after := at+i*step, at+max(i-1, 0)*step, at+min(i+1, n-1)*step
+			for c := range 3 {
+				to[here+c] = (from[before+c] + 2*from[here+c] + from[after+c]) / 4
+			}
+		}
 	}
 }
 

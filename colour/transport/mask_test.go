@@ -70,7 +70,7 @@ func TestMaskKeepsItsShareOfTheLight(t *testing.T) {
 		s := masked(t, 64, 48, pass)
 		s.Centre = vec{X: 3, Y: 0.5, Z: 2}
 		p := &transport.Place{Pieces: room(t, vec{X: 6, Y: 5, Z: 4}, 0), Sources: []transport.Source{s}}
-		m := compute(t, p, transport.Options{Texels: 40_000})
+		m := compute(t, p, transport.Options{Texels: 40_000, Rays: 1, Bounces: 1})
 		got := flux(p, m, 0, 0, 1, 2, 3, 4, 5)
 
 		want := 0.0

@@ -2,6 +2,7 @@ package cues
 
 import (
 	"linkboy/colour/calibrate"
+	"linkboy/colour/gobo"
 	"linkboy/colour/lamp"
 	"linkboy/colour/recipe"
 )
@@ -73,15 +74,30 @@ type RigLamp struct {
 	HasAim bool
 	// Diffusion is what stands in front of the lamp; nil for nothing.
 	Diffusion *Diffusion
-	Address   Address
-	Circuit   string
-	At        Pos
+	// Gobo is what the lamp projects; nil for nothing.
+	Gobo    *Gobo
+	Address Address
+	Circuit string
+	At      Pos
 }
 
 // Diffusion is a filter or a soft box in front of a lamp.
 type Diffusion struct {
 	Factor    float64 // share of the light that it lets through, above 0 to 1
 	WidensDeg float64 // full angle to 50 % that a ray of light has behind it, 0..120
+}
+
+// Gobo is a picture in the gate of a lamp, which it projects.
+type Gobo struct {
+	File    string // in the show's folder
+	Picture *gobo.Picture
+	// AngleDeg is the full angle across the longer side of the picture; 0 for as far as
+	// the lamp's field reaches. Of a lamp with a lens that moves it holds at the safe
+	// spread, and goes with it.
+	AngleDeg float64
+	TurnDeg  float64 // counterclockwise as it is seen on a wall, from the lamp
+	SoftDeg  float64 // angle over which its edges go from dark to light
+	At       Pos
 }
 
 // Address is a port-address and a start slot, written net:sub-net:universe.slot ("0:0:1.001").

@@ -51,6 +51,7 @@ const (
 	CodeBadGeometry  = "bad-geometry"
 	CodeBadMesh      = "bad-mesh"
 	CodeBadUID       = "bad-uid"
+	CodeBadGobo      = "bad-gobo"
 )
 
 // What names something that is not there.
@@ -70,6 +71,7 @@ const (
 	CodeUnknownEmitter   = "unknown-emitter"
 	CodeUnknownSpectrum  = "unknown-spectrum"
 	CodeUnknownMesh      = "unknown-mesh"
+	CodeUnknownGobo      = "unknown-gobo"
 	CodeNoSuchCell       = "no-such-cell"
 )
 
@@ -186,6 +188,7 @@ var catalogue = map[string]codeInfo{
 	CodeBadSpectrum:  {Error, "a table of a measured spectrum cannot be read"},
 	CodeBadGeometry:  {Error, "a thing has no shape that light could meet"},
 	CodeBadMesh:      {Error, "a file of a surface cannot be read"},
+	CodeBadGobo:      {Error, "a picture cannot be projected, or not by this lamp"},
 	CodeBadUID:       {Error, "no device can have this unique identifier"},
 
 	CodeUnknownType:      {Error, "no lamp type has this name"},
@@ -202,6 +205,7 @@ var catalogue = map[string]codeInfo{
 	CodeUnknownEmitter:   {Error, "the lamp type has no emitter of this name"},
 	CodeUnknownSpectrum:  {Error, "no file of the show is called like this spectrum"},
 	CodeUnknownMesh:      {Error, "no file of the show is called like this mesh"},
+	CodeUnknownGobo:      {Error, "no file of the show is called like this picture"},
 	CodeUnknownSensor:    {Error, "no camera sensor has this name and no file of the show is called so"},
 	CodeNoSuchCell:       {Error, "the lamp has fewer cells in its mode"},
 

@@ -196,6 +196,10 @@ export interface SceneLamp extends SceneShape {
   facing: Point;
   /** index of its beam, -1 for a tube that shines all round */
   beam: number;
+  /** the lamp whose face this is at another spread, -1 for one that has its own */
+  of: number;
+  /** what its gobo lets through to the camera of each set-up, 0..1 */
+  pass?: number[];
 }
 
 /** Candela of a lumen: peak·2^-(x^shape), x = power·log2(1/cos) off the axis. */

@@ -99,7 +99,7 @@ func (s *litSet) reference(look string, setup, width, height int) (*picture.Fram
 	require.NoError(s.t, err)
 	cells := make([]camera.Response, len(plan.Cells))
 	stage.NewEye(s.stage, view).See(plan.Frame(still, true), cells)
-	shot, err := picture.NewShot(s.t.Context(), s.lit, s.stage.Place.Sources, s.stage.Faces, s.stage.Camera(plan.Location.Setups[setup]), width, height)
+	shot, err := picture.NewShot(s.t.Context(), s.lit, s.stage.Place.Sources, s.stage.Lamps, s.stage.Camera(plan.Location.Setups[setup]), width, height)
 	require.NoError(s.t, err)
 	light, frame := picture.NewLight(s.lit.Map()), shot.NewFrame()
 	light.Set(s.lit.Map(), cells)
@@ -266,7 +266,7 @@ func TestPageDrawsEveryShape(t *testing.T) {
 	require.NoError(t, err)
 	scene, err := set.Scene()
 	require.NoError(t, err)
-	cells := []camera.Response{{RGB: camera.RGB{R: 4000, G: 3000, B: 2000}}, {RGB: camera.RGB{R: 100, G: 900, B: 2500}}, {RGB: camera.RGB{R: 800, G: 60, B: 30}}}
+	cells := []camera.Response{{RGB: camera.RGB{R: 4000, G: 3000, B: 2000}}, {RGB: camera.RGB{R: 100, G: 900, B: 2500}}, {RGB: camera.RGB{R: 800, G: 60, B: 30}}, {RGB: camera.RGB{R: 90, G: 200, B: 400}}}
 	rgb := []float64{}
 	for _, c := range cells {
 		rgb = append(rgb, c.R, c.G, c.B)
@@ -276,7 +276,7 @@ func TestPageDrawsEveryShape(t *testing.T) {
 	ask[any](p, fmt.Sprintf(`window.given = %s; return null;`, text))
 
 	lit := transport.NewLit(&set.Place, m)
-	shot, err := picture.NewShot(t.Context(), lit, set.Place.Sources, set.Faces, set.Camera(set.Plan.Location.Setups[0]), width, height)
+	shot, err := picture.NewShot(t.Context(), lit, set.Place.Sources, set.Lamps, set.Camera(set.Plan.Location.Setups[0]), width, height)
 	require.NoError(t, err)
 	own := set.Plan.Show.Shot(set.Plan.Location.Setups[0])
 	view, err := own.View()
@@ -333,7 +333,8 @@ func shapes(t *testing.T, plan *compile.Place) *stage.Stage {
 
 	lamp := func(source transport.Source, face solid.Surface, err error) {
 		require.NoError(t, err)
-		set.Place.Sources, set.Faces = append(set.Place.Sources, source), append(set.Faces, face)
+		set.Lamps = append(set.Lamps, picture.Lamp{Face: face, Sources: []int{len(set.Place.Sources)}})
+		set.Place.Sources = append(set.Place.Sources, source)
 	}
 	rectangle := func(s transport.Source) (solid.Surface, error) {
 		return solid.NewRectangle(s.Centre.Sub(s.Along.Scale(0.5)).Sub(s.Across.Scale(0.5)), s.Along, s.Across)
@@ -352,5 +353,11 @@ func shapes(t *testing.T, plan *compile.Place) *stage.Stage {
 	round := transport.Source{Centre: vec{X: 7.2, Y: 2.4, Z: 0.1}, Along: vec{X: 1.2}}
 	face, err = solid.NewTube(vec{X: 6.6, Y: 2.4, Z: 0.1}, round.Along, 0.03)
 	lamp(round, face, err)
+	// The hard one again, spread wider.
+	wide, err := beam.Zoom(40)
+	require.NoError(t, err)
+	hard.Beam = transport.Optics{Peak: float64(wide.Peak), Power: wide.Exponent(), Shape: wide.Shape()}
+	set.Lamps[1].Sources = append(set.Lamps[1].Sources, len(set.Place.Sources))
+	set.Place.Sources = append(set.Place.Sources, hard)
 	return set
 }

@@ -16,6 +16,7 @@ type meterAnswer struct {
 	Lamps    []seenLampJSON `json:"lamps"`
 	Floor    *floorJSON     `json:"floor,omitempty"`
 	Flicker  []mainsJSON    `json:"flicker"`
+	Pulses   []pulseJSON    `json:"pulses"` // of lamps that say how they dim
 	Flips    []flipJSON     `json:"flips"`
 	Stepping []steppingJSON `json:"stepping"`
 	Levels   []levelJSON    `json:"levels"` // that the look asks for at marks
@@ -77,6 +78,19 @@ type mainsJSON struct {
 	Beat    float64  `json:"beat_hz"`
 }
 
+// pulseJSON is what the shutter makes of a lamp that dims by pulses.
+type pulseJSON struct {
+	Lamp     string   `json:"lamp"`
+	Cell     int      `json:"cell"`
+	Type     string   `json:"type"`
+	Invented bool     `json:"invented,omitempty"`
+	Hz       float64  `json:"hz"`
+	Swing    float64  `json:"swing_stops"`
+	Shows    bool     `json:"shows"`
+	Bars     float64  `json:"bars"`
+	Nearest  *float64 `json:"nearest_safe_deg,omitempty"`
+}
+
 type flipJSON struct {
 	ReadoutMS float64 `json:"readout_ms"`
 	Split     float64 `json:"split_share"`
@@ -95,7 +109,7 @@ func readMeter(m *meter.Meter, s *scene) *meterAnswer {
 	shot := s.set.Plan.Show.Shot(s.setup)
 	a := &meterAnswer{
 		Location: s.set.Plan.Location.Name, Setup: s.setup.Name, Look: s.look, KeyLux: shot.KeyLux(),
-		Marks: []markJSON{}, Lamps: []seenLampJSON{}, Stepping: []steppingJSON{},
+		Marks: []markJSON{}, Lamps: []seenLampJSON{}, Stepping: []steppingJSON{}, Pulses: []pulseJSON{},
 		Levels: levelsOf(s.levels),
 	}
 	for _, r := range m.Marks() {
@@ -114,6 +128,13 @@ func readMeter(m *meter.Meter, s *scene) *meterAnswer {
 			line.Nearest = &nearest
 		}
 		a.Flicker = append(a.Flicker, line)
+	}
+	for _, p := range m.Pulses() {
+		line := pulseJSON{Lamp: p.ID, Cell: p.Cell, Type: p.Type, Invented: p.Invented, Hz: p.Hz, Swing: p.Swing, Shows: p.Shows, Bars: p.Bars}
+		if p.HasNearest {
+			line.Nearest = new(float64(p.Nearest))
+		}
+		a.Pulses = append(a.Pulses, line)
 	}
 	for _, f := range m.Flips() {
 		a.Flips = append(a.Flips, flipJSON{1000 * f.Readout, f.Split, 1000 * f.Clean})

@@ -26,6 +26,7 @@ func printMeter(w io.Writer, a *meterAnswer) error {
 	for _, m := range a.Flicker {
 		printMains(w, m)
 	}
+	printPulses(w, a.Pulses)
 	for _, f := range a.Flips {
 		fmt.Fprintf(w, "  an instant flip, shutter read in %.0f ms: %.0f %% show split or blended, %.1f ms of a frame are clean\n", f.ReadoutMS, f.Split*100, f.CleanMS)
 	}
@@ -116,5 +117,38 @@ func printMains(w io.Writer, m mainsJSON) {
 		fmt.Fprintf(w, "  mains lamps at %.0f Hz: frames are alike, but a rolling shutter can show bars; safe at %.1f degrees\n", m.Hz, *m.Nearest)
 	default:
 		fmt.Fprintf(w, "  mains lamps at %.0f Hz: frames differ by up to %.0f %%, %.2g times a second; safe at %.1f degrees\n", m.Hz, m.Ripple*100, m.Beat, *m.Nearest)
+	}
+}
+
+// printPulses prints a line for each type that dims by pulses: its lamp on which they show
+// most.
+func printPulses(w io.Writer, pulses []pulseJSON) {
+	worst := map[string]pulseJSON{}
+	var types []string
+	for _, p := range pulses {
+		before, known := worst[p.Type]
+		if !known {
+			types = append(types, p.Type)
+		}
+		if !known || p.Swing > before.Swing {
+			worst[p.Type] = p
+		}
+	}
+	for _, name := range types {
+		p := worst[name]
+		whose := "dimmed by pulses at " + figures(p.Hz, 3) + " Hz"
+		if p.Invented {
+			whose += " (an invented number)"
+		}
+		if !p.Shows {
+			fmt.Fprintf(w, "  %s, %s: do not show\n", name, whose)
+			continue
+		}
+		safe := "no shutter angle is safe at this frame rate"
+		if p.Nearest != nil {
+			safe = fmt.Sprintf("nearest safe angle %.1f degrees, if the lamp keeps to its frequency", *p.Nearest)
+		}
+		fmt.Fprintf(w, "  %s, %s: %s differs by up to %s stop between frames, or in %.0f bars of a rolling shutter; %s; shoot a test\n",
+			name, whose, p.Lamp, figures(p.Swing, 2), p.Bars, safe)
 	}
 }

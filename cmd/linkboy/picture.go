@@ -8,6 +8,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -22,7 +24,22 @@ type pictureFlags struct {
 	out, setup string
 	width, cue int
 	glow       float64
+	haze       string
+	hazeShare  float64 // as haze says
 	bands      bool
+}
+
+// hazeMost is as thick as haze can be.
+const hazeMost = 0.9
+
+// percent reads a share like 10%.
+func percent(text string) (float64, error) {
+	number, ok := strings.CutSuffix(text, "%")
+	if !ok {
+		return 0, errors.New("it has no % behind it")
+	}
+	v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	return v / 100, err
 }
 
 // Sizes of pictures.
@@ -39,10 +56,12 @@ which the look sends. Without a look it draws all looks of the location on one
 sheet; with --cue the fade of a cue, as numbered pictures in a folder or, where
 ffmpeg is installed, as a film.
 
-Surfaces are matt and lamps throw no shadow; what a filter does is an impression
-(--glow).`,
+Surfaces are matt and lamps throw no shadow. What a filter does is an impression
+(--glow), and so is haze (--haze): it lifts blacks and shows beams, but real haze
+drifts and is never even. Before haze runs, tell everyone, and ventilate.`,
 		Example: `  linkboy picture my-show first-place ada -o ada.png
   linkboy picture my-show first-place ada --setup wide --bands -o stops.png
+  linkboy picture my-show first-place ada --haze 10% -o hazy.png
   linkboy picture my-show first-place -o looks.png
   linkboy picture my-show first-place --cue 3 -o turn.mp4`,
 		Args: exactly("SHOW", "LOCATION", "[LOOK]"),
@@ -61,6 +80,7 @@ Surfaces are matt and lamps throw no shadow; what a filter does is an impression
 	cmd.Flags().StringVar(&f.setup, "setup", "", "set-up whose camera looks (default: the location's first)")
 	cmd.Flags().IntVar(&f.width, "width", 0, "width in pixels; the height follows, 16:9 (default 960, and 320 on a sheet)")
 	cmd.Flags().Float64Var(&f.glow, "glow", 0, "share of light that a mist filter spreads, 0 to 0.5")
+	cmd.Flags().StringVar(&f.haze, "haze", "0%", "share of light that haze takes on 10 m of its way, 0% to 90%; an impression")
 	cmd.Flags().BoolVar(&f.bands, "bands", false, "show stops over and under grey as bands")
 	cmd.Flags().IntVar(&f.cue, "cue", 0, "draw the fade of this cue, frame by frame")
 	return cmd
@@ -75,7 +95,11 @@ func (f *pictureFlags) check(look bool) error {
 		}
 	}
 	ext := filepath.Ext(f.out)
+	var err error
+	f.hazeShare, err = percent(f.haze)
 	switch {
+	case err != nil || !(f.hazeShare >= 0 && f.hazeShare <= hazeMost):
+		return usageError{mendedError{fmt.Errorf("a haze of %q", f.haze), "give --haze of 0% to 90%, like --haze 10%"}}
 	case f.cue == 0 && ext != ".png":
 		return usageError{mendedError{fmt.Errorf("no picture to write: %q", f.out), "add -o and a name that ends in .png"}}
 	case f.cue != 0 && look:
@@ -143,8 +167,15 @@ type studio struct {
 
 func newStudio(cmd *cobra.Command, s *scene, f pictureFlags) (*studio, error) {
 	c := s.set.Plan.Show.Shot(s.setup)
-	shot, err := picture.NewShot(cmd.Context(), s.lit, s.set.Place.Sources, s.set.Faces, s.set.Camera(s.setup), f.width, int(float64(f.width)/picture.Wide+0.5))
+	shot, err := picture.NewShot(cmd.Context(), s.lit, s.set.Place.Sources, s.set.Lamps, s.set.Camera(s.setup), f.width, int(float64(f.width)/picture.Wide+0.5))
 	if err != nil {
+		return nil, err
+	}
+	var lamps [][]int
+	for _, r := range s.set.Plan.Location.Rig {
+		lamps = append(lamps, s.set.SourcesOfLamp(r))
+	}
+	if shot, err = shot.InHaze(cmd.Context(), f.hazeShare, s.set.Place.Sources, lamps); err != nil {
 		return nil, err
 	}
 	view, err := c.View()
@@ -152,7 +183,7 @@ func newStudio(cmd *cobra.Command, s *scene, f pictureFlags) (*studio, error) {
 		return nil, err
 	}
 	return &studio{
-		scene: s, flags: f, shot: shot, eye: stage.NewEye(s.set, view), cells: make([]camera.Response, len(s.set.Plan.Cells)),
+		scene: s, flags: f, shot: shot, eye: stage.NewEye(s.set, view), cells: make([]camera.Response, len(s.set.Place.Sources)),
 		light: picture.NewLight(s.lit.Map()), frame: shot.NewFrame(), curve: picture.NewCurve(c.Over, view.Matrix()), key: c.KeyLux(), over: c.Over,
 	}, nil
 }

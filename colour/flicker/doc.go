@@ -8,6 +8,7 @@
 //	             shutter angles at which every frame holds whole pulses
 //	Beat         how fast the picture pulses at any other angle
 //	Sine, PWM    what is left of the pulses in a frame, in share or stops
+//	DutyFor      the pulses of a lamp that is dimmed to a share of its light
 //	Bars         how many bars a rolling shutter draws of a pulsing light
 //	Shot         which share of frames shows an instant flip split or blended
 //

@@ -35,6 +35,23 @@ func (p PWM) SwingStops(seconds float64) float64 {
 	return math.Log2(most / least)
 }
 
+// Light returns the least and the most light of an exposure, in periods of full light, of
+// a lamp that keeps a share of its light between the pulses: 0 for one that goes out.
+func (p PWM) Light(seconds, between float64) (least, most float64) {
+	least, most = p.On(seconds)
+	all := p.Hz * seconds
+	return least + between*(all-least), most + between*(all-most)
+}
+
+// DutyFor returns the share of a period that a lamp must be full on to give a share of its
+// light, when it keeps a share between the pulses; 0 where that alone is as much or more.
+func DutyFor(light, between float64) float64 {
+	if !(between < 1) {
+		return 0
+	}
+	return min(max((light-between)/(1-between), 0), 1)
+}
+
 // LeastVisibleStops is the swing from which people begin to see bars or
 // pulsing: 1 % of light; some say 2 % (common practice, no source).
 const LeastVisibleStops = 0.0144

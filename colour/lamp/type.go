@@ -29,6 +29,7 @@ type Type struct {
 	Cells      int       // physical cells, in order along the lamp
 	Photometry Photometry
 	Power      Power
+	PWM        PWM
 	Modes      []*Mode // the first one is the default
 	Source     string  // the file it came from, "built-in" for ours
 }
@@ -48,6 +49,13 @@ type Photometry struct {
 
 // Power is electrical input power in watts.
 type Power struct{ FullW, StandbyW float64 }
+
+// PWM is how a lamp dims: full on for a share of every period. The zero PWM is one that
+// the type does not tell of.
+type PWM struct {
+	Hz      float64
+	Between float64 // share of the light that is left between the pulses, 0 to under 1
+}
 
 // Curve names the law from a channel's control value to light.
 type Curve string

@@ -116,6 +116,9 @@ func (v *validator) numbers() {
 			v.add(fmt.Sprintf("give %g to %g", n.lo, n.hi), "%s of %g is out of range", n.name, n.got)
 		}
 	}
+	if m := v.t.PWM; !(m.Hz >= 0 && m.Hz <= 1e7 && m.Between >= 0 && m.Between < 1) {
+		v.add("give a frequency up to 10 MHz, and under 100 % between the pulses", "it dims by pulses at %g Hz with %g of its light between them", m.Hz, m.Between)
+	}
 	if p.FieldDeg < p.BeamDeg {
 		v.add("give the full angle to 10 % of the centre as field, to 50 % as beam", "field angle %g is narrower than beam angle %g", p.FieldDeg, p.BeamDeg)
 	}

@@ -86,7 +86,25 @@ func (v *validator) param(p *Param, names map[string]bool) {
 	if !(p.Safe >= p.Min && p.Safe <= p.Max) {
 		v.add(fmt.Sprintf("give %g to %g", p.Min, p.Max), "the safe value %g of parameter %q is out of its range", p.Safe, p.Name)
 	}
+	if p.spreads() && len(v.t.Emitters) > 0 {
+		v.spread(p)
+	}
 	if p.Name == Dimmer && p.Safe != p.Max {
 		v.add("make its safe value the most: levels are carried by the emitter channels", "the dimmer's safe value %g would hold back light at every level", p.Safe)
+	}
+}
+
+// spreadWithin is how near the beam angle must be to the safe spread, in degrees: both
+// are rounded.
+const spreadWithin = 0.5
+
+// spread checks the parameter that is a beam angle.
+func (v *validator) spread(p *Param) {
+	if !(p.Min >= 1 && p.Max <= 170) {
+		v.add("give the narrowest and the widest beam angle", "spread is a full beam angle of 1 to 170 degrees, not of %g to %g", p.Min, p.Max)
+		return
+	}
+	if beam := v.t.Photometry.BeamDeg; math.Abs(beam-p.Safe) > spreadWithin {
+		v.add("give the beam and the field angle at the safe spread", "the beam angle of %g degrees is not that at the safe spread of %g", beam, p.Safe)
 	}
 }

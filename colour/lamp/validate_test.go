@@ -24,6 +24,7 @@ func TestValidateTells(t *testing.T) {
 		`field angle 20 is narrower than beam angle 30`:                  func(typ *lamp.Type, m *lamp.Mode) { typ.Photometry.BeamDeg, typ.Photometry.FieldDeg = 30, 20 },
 		`width of -1 is out of range`:                                    func(typ *lamp.Type, m *lamp.Mode) { typ.Photometry.WidthM = -1 },
 		`it takes 5 W on stand-by, more than the 4 W at full`:            func(typ *lamp.Type, m *lamp.Mode) { typ.Power = lamp.Power{FullW: 4, StandbyW: 5} },
+		`it dims by pulses at -1 Hz`:                                     func(typ *lamp.Type, m *lamp.Mode) { typ.PWM.Hz = -1 },
 		`it has no mode, so it cannot be controlled`:                     func(typ *lamp.Type, m *lamp.Mode) { typ.Modes = nil },
 		`mode "2-cell": another mode has that name`:                      func(typ *lamp.Type, m *lamp.Mode) { typ.Modes = append(typ.Modes, m) },
 		`a mode has no name`:                                             func(typ *lamp.Type, m *lamp.Mode) { m.Name = "" },
@@ -45,6 +46,8 @@ func TestValidateTells(t *testing.T) {
 		`parameter "strobe" has the range 5 to 5`:                        func(typ *lamp.Type, m *lamp.Mode) { m.Channels[1].Param.Min, m.Channels[1].Param.Max = 5, 5 },
 		`the safe value 30 of parameter "strobe" is out of its range`:    func(typ *lamp.Type, m *lamp.Mode) { m.Channels[1].Param.Safe = 30 },
 		`the dimmer's safe value 50 would hold back light`:               func(typ *lamp.Type, m *lamp.Mode) { m.Channels[0].Param.Safe = 50 },
+		`not that at the safe spread of 25`:                              spread(15, 25, 60),
+		`a full beam angle of 1 to 170 degrees, not of 30 to 200`:        spread(30, 120, 200),
 	} {
 		t.Run(want, func(t *testing.T) {
 			typ, m := build(t, "rgb", 2, 16, "square")
@@ -76,4 +79,11 @@ func TestValidateAFogMachine(t *testing.T) {
 	fog := &lamp.Type{Name: "fog", Class: lamp.Fog, Modes: []*lamp.Mode{{Name: "1-channel", Footprint: 1, Channels: []lamp.Channel{
 		{Bits: 8, Name: "output", Cell: -1, Emitter: -1, Param: &lamp.Param{Name: "output", Unit: "%", Max: 100}}}}}}
 	require.Empty(t, fog.Validate())
+}
+
+// spread makes the strobe of a lamp of 120 degrees a spread.
+func spread(least, safe, most float64) func(*lamp.Type, *lamp.Mode) {
+	return func(_ *lamp.Type, m *lamp.Mode) {
+		*m.Channels[1].Param = lamp.Param{Name: lamp.Spread, Unit: "deg", Min: least, Max: most, Safe: safe}
+	}
 }

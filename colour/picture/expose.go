@@ -6,10 +6,10 @@ import (
 )
 
 // Light is the light of a moment: what each channel of a camera gets on every
-// texel, and from every cell.
+// texel, and from every source.
 type Light struct {
 	Texels [3][]float32 // in lux of the balance white
-	Cells  [][3]float32 // in lumens of the balance white
+	Cells  [][3]float32 // of each source, in lumens of the balance white
 	single []float32    // one channel of Cells
 }
 
@@ -22,7 +22,7 @@ func NewLight(m *transport.Map) *Light {
 	return l
 }
 
-// Set sums the map for cells that the camera sees so. No allocation.
+// Set sums the map for sources that the camera sees so. No allocation.
 func (l *Light) Set(m *transport.Map, cells []camera.Response) {
 	for k, r := range cells[:m.Sources] {
 		l.Cells[k] = [3]float32{float32(r.R), float32(r.G), float32(r.B)}
@@ -39,17 +39,25 @@ func (l *Light) Set(m *transport.Map, cells []camera.Response) {
 type Frame struct {
 	Width, Height int
 	Values        []float32
+	air, rough    []float32 // of the blocks of a shot in haze
 }
 
-// NewFrame makes room for the frames of a shot.
+// NewFrame makes room for the frames of this shot; one in haze needs its own.
 func (s *Shot) NewFrame() *Frame {
-	return &Frame{s.Width, s.Height, make([]float32, 3*s.Width*s.Height)}
+	f := &Frame{Width: s.Width, Height: s.Height, Values: make([]float32, 3*s.Width*s.Height)}
+	if h := s.haze; h != nil {
+		f.air, f.rough = make([]float32, 3*h.across*h.down), make([]float32, 3*h.across*h.down)
+	}
+	return f
 }
 
 // Expose fills f with what the camera sees in a light, exposed for a key of so many
 // lux: a grey card of 18 % under it gets 0.18. No allocation.
 func (s *Shot) Expose(l *Light, key float64, f *Frame) {
 	k := float32(1 / (key * float64(len(samples))))
+	if s.haze != nil {
+		s.haze.fill(l, f.air, f.rough)
+	}
 	for p := range s.Width * s.Height {
 		var sum [3]float32
 		for i := range samples {
@@ -58,21 +66,40 @@ func (s *Shot) Expose(l *Light, key float64, f *Frame) {
 				sum[c] += v[c]
 			}
 		}
+		if s.haze != nil {
+			air := s.haze.at(f.air, p%s.Width, p/s.Width)
+			for c := range sum {
+				sum[c] += float32(len(samples)) * air[c]
+			}
+		}
 		for c := range sum {
 			f.Values[3*p+c] = k * sum[c]
 		}
 	}
 }
 
-// value is what a sample gives under a key of 1 lx.
-func (s *Shot) value(at *sample, l *Light) (v [3]float32) {
+// value is what a sample gives under a key of 1 lx, through the air.
+func (s *Shot) value(at *sample, l *Light) [3]float32 {
+	v := s.bare(at, l)
+	if s.haze != nil {
+		clear := s.haze.clear(at.far)
+		for c := range v {
+			v[c] *= clear
+		}
+	}
+	return v
+}
+
+// bare is what a sample gives in clear air.
+func (s *Shot) bare(at *sample, l *Light) (v [3]float32) {
 	switch {
 	case at.surface == night:
 		return v
 	case at.surface < 0:
-		cell := &l.Cells[lampOf(at.surface)]
-		for c := range v {
-			v[c] = at.share * cell[c]
+		for k, source := range at.tap.Texel {
+			for c := range v {
+				v[c] += at.tap.Weight[k] * l.Cells[source][c]
+			}
 		}
 		return v
 	}

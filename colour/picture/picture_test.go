@@ -46,7 +46,7 @@ func shotOf(t testing.TB, lookAt vec, width, height int) (*transport.Lit, *pictu
 	m, err := transport.Compute(context.Background(), p, transport.Options{Texels: 4000})
 	require.NoError(t, err)
 	lit := transport.NewLit(p, m)
-	shot, err := picture.NewShot(context.Background(), lit, p.Sources, faces,
+	shot, err := picture.NewShot(context.Background(), lit, p.Sources, lampsOf(faces),
 		picture.Camera{At: vec{X: 3, Y: -1.5, Z: 1.5}, LookAt: lookAt, LensMM: 24, WidthMM: 24.9}, width, height)
 	require.NoError(t, err)
 	return lit, shot
@@ -187,13 +187,13 @@ func TestShotRefuses(t *testing.T) {
 	m, err := transport.Compute(context.Background(), p, transport.Options{Texels: 100, Rays: 4, Bounces: 1})
 	require.NoError(t, err)
 	lit := transport.NewLit(p, m)
-	_, err = picture.NewShot(context.Background(), lit, p.Sources, faces, picture.Camera{LensMM: 24, WidthMM: 24.9}, 8, 8)
+	_, err = picture.NewShot(context.Background(), lit, p.Sources, lampsOf(faces), picture.Camera{LensMM: 24, WidthMM: 24.9}, 8, 8)
 	require.ErrorIs(t, err, picture.ErrLooksNowhere)
-	_, err = picture.NewShot(context.Background(), lit, p.Sources, faces, picture.Camera{LookAt: vec{X: 1}}, 8, 8)
+	_, err = picture.NewShot(context.Background(), lit, p.Sources, lampsOf(faces), picture.Camera{LookAt: vec{X: 1}}, 8, 8)
 	require.ErrorIs(t, err, picture.ErrLens)
 	gone, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = picture.NewShot(gone, lit, p.Sources, faces, picture.Camera{LookAt: vec{X: 1}, LensMM: 24, WidthMM: 24.9}, 8, 8)
+	_, err = picture.NewShot(gone, lit, p.Sources, lampsOf(faces), picture.Camera{LookAt: vec{X: 1}, LensMM: 24, WidthMM: 24.9}, 8, 8)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
@@ -221,4 +221,13 @@ func TestCompressDrawsInWhatNoScreenShows(t *testing.T) {
 		last = v[1]
 	}
 	require.InDelta(t, 0, picture.Compress([3]float32{1, 1 - 1.6, 0.5})[1], 1e-4)
+}
+
+// lampsOf are lamps of a source each.
+func lampsOf(faces []solid.Surface) []picture.Lamp {
+	var all []picture.Lamp
+	for k, f := range faces {
+		all = append(all, picture.Lamp{Face: f, Sources: []int{k}})
+	}
+	return all
 }

@@ -20,9 +20,11 @@ const night = -1 // nothing
 
 // sample is what a ray of a pixel meets.
 type sample struct {
+	// tap is where to read the light of a surface; of a lamp its sources, each with the
+	// camera value for a lumen under a key of 1 lx.
 	tap     transport.Tap
 	surface int32   // of the place, night, or lampOf
-	share   float32 // of a lamp: camera value for a lumen under a key of 1 lx
+	far     float32 // m
 }
 
 // lampOf is how a sample names the cell of a lamp; it is its own inverse.
@@ -35,21 +37,38 @@ type Shot struct {
 	lit           *transport.Lit
 	samples       []sample // those of a pixel side by side, rows from the top
 	finish        [][3]float32
+	view          view
+	haze          *haze // nil in clear air
+}
+
+// SourcesMost is the most sources of a lamp.
+const SourcesMost = 4
+
+// Lamp is what is seen of a cell: its face, and the sources whose light comes from it, at
+// most SourcesMost.
+type Lamp struct {
+	Face    solid.Surface
+	Sources []int
 }
 
 // NewShot finds what each pixel sees: surfaces of the place, or the faces of the
-// cells of lamps, one a source. It fails as Camera does, or when ctx ends.
-func NewShot(ctx context.Context, lit *transport.Lit, sources []transport.Source, faces []solid.Surface, c Camera, width, height int) (*Shot, error) {
+// cells of lamps. It fails as Camera does, or when ctx ends.
+func NewShot(ctx context.Context, lit *transport.Lit, sources []transport.Source, lamps []Lamp, c Camera, width, height int) (*Shot, error) {
 	v, err := c.view(float64(width) / float64(height))
 	if err != nil {
 		return nil, err
 	}
-	s := &Shot{Width: width, Height: height, lit: lit, samples: make([]sample, width*height*len(samples))}
+	s := &Shot{Width: width, Height: height, lit: lit, view: v, samples: make([]sample, width*height*len(samples))}
 	for i := range lit.Scene().Surfaces() {
 		f := lit.Finish(i)
 		s.finish = append(s.finish, [3]float32{float32(f.R), float32(f.G), float32(f.B)})
 	}
-	lamps := solid.NewScene(faces, nil)
+	seen := bodies{sources: sources, lamps: lamps}
+	faces := make([]solid.Surface, len(lamps))
+	for i := range lamps {
+		faces[i] = lamps[i].Face
+	}
+	seen.scene = solid.NewScene(faces, nil)
 	var row atomic.Int64
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
@@ -59,7 +78,7 @@ func NewShot(ctx context.Context, lit *transport.Lit, sources []transport.Source
 				if y >= height {
 					return
 				}
-				s.look(&v, lamps, sources, y)
+				s.look(&v, &seen, y)
 			}
 		})
 	}
@@ -79,35 +98,51 @@ func (s *Shot) Mixed(x, y int) bool {
 }
 
 // look fills a row of pixels.
-func (s *Shot) look(v *view, lamps *solid.Scene, sources []transport.Source, y int) {
+func (s *Shot) look(v *view, lamps *bodies, y int) {
 	at := y * s.Width * len(samples)
 	for x := range s.Width {
 		for _, in := range samples {
 			ray := v.ray((float64(x)+in[0])/float64(s.Width), (float64(y)+in[1])/float64(s.Height))
-			s.samples[at] = s.meet(ray, lamps, sources)
+			s.samples[at] = s.meet(ray, lamps)
 			at++
 		}
 	}
 }
 
+// bodies are the lamps as they are looked at.
+type bodies struct {
+	scene   *solid.Scene // of their faces
+	lamps   []Lamp
+	sources []transport.Source
+}
+
+// sample is what is seen of a lamp that a ray has hit.
+func (b *bodies) sample(ray *solid.Ray, hit solid.Hit) sample {
+	out := sample{surface: lampOf(int32(hit.Surface)), far: float32(hit.T * ray.Along.Length())}
+	if hit.Behind {
+		return out
+	}
+	lamp := &b.lamps[hit.Surface]
+	for i, k := range lamp.Sources[:min(len(lamp.Sources), SourcesMost)] {
+		share := b.sources[k].Glare(lamp.Face, ray.At.Add(ray.Along.Scale(hit.T)), ray.At)
+		out.tap.Texel[i], out.tap.Weight[i] = int32(k), float32(math.Pi*share)
+	}
+	return out
+}
+
 // meet finds the nearer of a surface and a lamp.
-func (s *Shot) meet(ray solid.Ray, lamps *solid.Scene, sources []transport.Source) sample {
+func (s *Shot) meet(ray solid.Ray, lamps *bodies) sample {
 	far := math.Inf(1)
 	hit, ok := s.lit.Scene().Nearest(ray, 0, far)
 	if ok {
 		far = hit.T
 	}
-	if lamp, shines := lamps.Nearest(ray, 0, far); shines {
-		share := 0.0
-		if !lamp.Behind {
-			face := lamps.Surfaces()[lamp.Surface]
-			share = sources[lamp.Surface].Glare(face, ray.At.Add(ray.Along.Scale(lamp.T)), ray.At)
-		}
-		return sample{surface: lampOf(int32(lamp.Surface)), share: float32(math.Pi * share)}
+	if lamp, shines := lamps.scene.Nearest(ray, 0, far); shines {
+		return lamps.sample(&ray, lamp)
 	}
 	if !ok || hit.Behind {
 		return sample{surface: night}
 	}
 	surface := &s.lit.Scene().Surfaces()[hit.Surface]
-	return sample{tap: s.lit.Map().Tap(hit.Surface, surface, hit.U, hit.V), surface: int32(hit.Surface)}
+	return sample{tap: s.lit.Map().Tap(hit.Surface, surface, hit.U, hit.V), surface: int32(hit.Surface), far: float32(hit.T * ray.Along.Length())}
 }

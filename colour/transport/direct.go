@@ -33,6 +33,10 @@ func behind(s *Source, p spot, away solid.Vec) bool {
 // from sums over points of the face, the same one of each part of it (systematic
 // sampling: light changes smoothly over a face, so this beats points by chance).
 func (d *direct) from(s *Source, p spot, distance, x, y float64) float64 {
+	mask := s.Masked(p.at)
+	if mask == 0 {
+		return 0
+	}
 	na, nb := points(s.Along.Length(), distance), points(s.Across.Length(), distance)
 	sum := 0.0
 	for i := range na {
@@ -43,5 +47,5 @@ func (d *direct) from(s *Source, p spot, distance, x, y float64) float64 {
 			}
 		}
 	}
-	return sum / float64(na*nb)
+	return mask * sum / float64(na*nb)
 }

@@ -28,6 +28,9 @@
 // factors). Rays that meet nothing are lost to the sky, which is black: places
 // are lit at night.
 //
+// A source may have a [Mask], the picture that a lamp projects. It shows in the map as
+// finely as texels are, and in a meter as it is.
+//
 // Every number in here is for one lumen: illuminance in lux per lumen, 1/m².
 // Colour comes in only through the reflectances, in the red, green and blue of a
 // camera: light of a channel bounces by that channel's reflectance.

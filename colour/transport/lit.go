@@ -92,7 +92,7 @@ func (l *Lit) Hidden(at, n solid.Vec, things *solid.Scene) []float32 {
 				sum += e
 			}
 		}
-		taken[k] = float32(sum / probeSums)
+		taken[k] = float32(s.Masked(at) * sum / probeSums)
 	}
 	return taken
 }

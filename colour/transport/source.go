@@ -21,6 +21,7 @@ type Source struct {
 	// no Beam and no Facing: a tube without a back.
 	Facing solid.Vec
 	Beam   Beam
+	Mask   *Mask // nil for none; only before a Beam
 }
 
 // round is the intensity for a lumen, square to it, of a line that shines all
@@ -35,12 +36,24 @@ func (s *Source) check() error {
 		return fmt.Errorf("%w: what shines all round has a length", ErrSource)
 	case s.Beam != nil && math.Abs(s.Facing.Length()-1) > 1e-6:
 		return fmt.Errorf("%w: it faces %v, which is not of length 1", ErrSource, s.Facing)
+	case s.Mask != nil && s.Beam == nil:
+		return fmt.Errorf("%w: what shines all round projects nothing", ErrSource)
+	case s.Mask != nil:
+		return s.Mask.check(s.Facing)
 	}
 	return nil
 }
 
+// Masked is the share of the light that the mask lets through to a point.
+func (s *Source) Masked(p solid.Vec) float64 {
+	if s.Mask == nil {
+		return 1
+	}
+	return s.Mask.share(p.Sub(s.Centre), s.Facing)
+}
+
 // intensity returns the candela for a lumen from a point of the source towards
-// another point a distance r away by d.
+// another point a distance r away by d, without its mask.
 func (s *Source) intensity(d solid.Vec, r float64) float64 {
 	if s.Beam == nil {
 		cos := d.Dot(s.Along) / (r * s.Along.Length())
@@ -53,8 +66,20 @@ func (s *Source) intensity(d solid.Vec, r float64) float64 {
 	return s.Beam.PerLumen(cos)
 }
 
+// Towards returns the light for a lumen on a plane at p that looks to the middle of the
+// source: lux for a lumen, as if from its middle, and as if at least so far away. What
+// stands between is not looked at.
+func (s *Source) Towards(p solid.Vec, least float64) float64 {
+	d := p.Sub(s.Centre)
+	r := d.Length()
+	if r == 0 {
+		return 0
+	}
+	return s.Masked(p) * s.intensity(d, r) / max(r*r, least*least)
+}
+
 // lux returns the illuminance for a lumen, all of it from the point at, on a
-// plane with normal n at p: the inverse square and cosine law.
+// plane with normal n at p, without the mask: the inverse square and cosine law.
 func (s *Source) lux(at, p, n solid.Vec) float64 {
 	d := p.Sub(at)
 	facing := -d.Dot(n)
@@ -108,5 +133,5 @@ func (s *Source) Glare(face solid.Surface, at, from solid.Vec) float64 {
 	if cos <= 0 {
 		return 0
 	}
-	return s.intensity(d, r) / (face.Area() * cos)
+	return s.Masked(from) * s.intensity(d, r) / (face.Area() * cos)
 }

@@ -29,14 +29,16 @@ type Task struct {
 //	for each piece   shape uint8, other int32, red, green, blue as float32,
 //	                 at, then u and v of a flat one, u and radius of a tube, the radius of a ball
 //	for each source  kind uint8, centre, along, across, then, but for what shines all
-//	                 round, facing, and for optics peak, power, shape as float32
+//	                 round, facing, for optics peak, power, shape as float32, and wide and
+//	                 high of its mask as uint16, 0 for none, with its right and up, the
+//	                 tangents as float32 and its bytes
 //
 // Lengths and directions are in whole thousand-millionths of a metre as int64, so
 // that rounding, which differs from one kind of processor to another, seldom makes
 // another task of the same place.
 const (
 	taskMagic   = "lbyplace"
-	taskVersion = 1
+	taskVersion = 2
 	// algorithm is raised when Compute comes to another light for the same task, and when
 	// a map is encoded in another way: what is kept by the old key is then not found.
 	algorithm   = 2
@@ -171,7 +173,38 @@ func (r *reader) source() Source {
 	default:
 		r.fail("a source of kind %d", kind)
 	}
+	s.Mask = r.mask()
 	return s
+}
+
+func (r *reader) mask() *Mask {
+	m := &Mask{Wide: int(r.uint16()), High: int(r.uint16())}
+	if m.Wide == 0 && m.High == 0 || r.err != nil {
+		return nil
+	}
+	if m.Wide > maskMost || m.High > maskMost {
+		r.fail("a mask of %d by %d", m.Wide, m.High)
+		return nil
+	}
+	m.Right, m.Up, m.HalfX, m.HalfY = r.vec(), r.vec(), r.float32(), r.float32()
+	m.Pass = slices.Clone(r.take(m.Wide * m.High))
+	return m
+}
+
+func (w *writer) mask(m *Mask) {
+	if m == nil {
+		m = &Mask{}
+	}
+	w.b = binary.LittleEndian.AppendUint16(w.b, uint16(m.Wide))
+	w.b = binary.LittleEndian.AppendUint16(w.b, uint16(m.High))
+	if m.Wide == 0 {
+		return
+	}
+	w.vec(m.Right)
+	w.vec(m.Up)
+	w.float32(m.HalfX)
+	w.float32(m.HalfY)
+	w.b = append(w.b, m.Pass...)
 }
 
 func (w *writer) piece(p *Piece) {
@@ -218,6 +251,7 @@ func (w *writer) source(s *Source) {
 		w.float32(o.Power)
 		w.float32(o.Shape)
 	}
+	w.mask(s.Mask)
 }
 
 // Fits reports whether m can be the map of the task: it has its texels, its sources

@@ -34,6 +34,9 @@ func everything(t testing.TB) *transport.Place {
 		{Centre: vec{X: 2, Z: 1}, Along: vec{X: 1.15 / 8}},
 		{Centre: vec{Y: -2, Z: 1}, Along: vec{X: 0.3}, Across: vec{Z: 0.2}, Facing: vec{Y: 1}, Beam: transport.Lambert{}},
 		{Centre: vec{Y: -3, Z: 2}, Facing: vec{Y: 0.8, Z: -0.6}, Beam: optics(t, 25, 45)},
+		{Centre: vec{Y: -3, Z: 2}, Facing: vec{Y: 0.8, Z: -0.6}, Beam: optics(t, 25, 45), Mask: &transport.Mask{
+			Wide: 3, High: 2, Pass: []byte{255, 128, 0, 9, 99, 199}, Right: vec{X: 1}, Up: vec{Y: 0.6, Z: 0.8}, HalfX: 0.375, HalfY: 0.25,
+		}},
 	}
 	return p
 }
@@ -80,6 +83,7 @@ func TestTaskKeepsThePlace(t *testing.T) {
 	for i := range p.Sources {
 		require.InDelta(t, 0, p.Sources[i].Centre.Sub(got.Place.Sources[i].Centre).Length(), 2e-9)
 		require.IsType(t, p.Sources[i].Beam, got.Place.Sources[i].Beam)
+		require.Equal(t, p.Sources[i].Mask, got.Place.Sources[i].Mask)
 	}
 	want, err := transport.Compute(context.Background(), p, o)
 	require.NoError(t, err)
@@ -118,6 +122,8 @@ func TestKey(t *testing.T) {
 		"a place":   func(p *transport.Place) { p.Sources[0].Centre.Z += 1e-6 },
 		"a beam":    func(p *transport.Place) { p.Sources[2].Beam = optics(t, 25, 46) },
 		"a kind":    func(p *transport.Place) { p.Sources[2].Beam = transport.Lambert{} },
+		"a mask":    func(p *transport.Place) { p.Sources[3].Mask.Pass[2] = 1 },
+		"no mask":   func(p *transport.Place) { p.Sources[3].Mask = nil },
 		"an order":  func(p *transport.Place) { p.Sources[0], p.Sources[1] = p.Sources[1], p.Sources[0] },
 	}
 	for what, change := range changes {
@@ -137,6 +143,9 @@ func TestTaskRefuses(t *testing.T) {
 	for what, change := range map[string]func(p *transport.Place){
 		"a beam unknown": func(p *transport.Place) { p.Sources[1].Beam = otherBeam{} },
 		"a far place":    func(p *transport.Place) { p.Sources[1].Centre.X = 1e7 },
+		"a crooked mask": func(p *transport.Place) { p.Sources[3].Mask.Up = vec{Z: 1} },
+		"a short mask":   func(p *transport.Place) { p.Sources[3].Mask.Pass = nil },
+		"a mask around":  func(p *transport.Place) { p.Sources[0].Mask = p.Sources[3].Mask },
 		"too white":      func(p *transport.Place) { p.Pieces[1].Finish.R = 1.1 },
 	} {
 		p := everything(t)

@@ -30,6 +30,7 @@ type solver struct {
 	gain   []float64 // of each cell: lumens at level 1, by what it gives at its level
 	least  []float64 // of each cell: the lumens that floor light keeps
 	lumens []float64 // of each cell as it is now
+	spread []float64 // of each cell: its beam angle in the look, as Spreads
 	dst    []float64
 	sums   []float64
 }
@@ -39,6 +40,7 @@ func newSolver(w *painter) *solver {
 	s := &solver{
 		w: w, index: map[*measured]int{}, levels: make([]float64, len(w.measures)),
 		gain: make([]float64, n), least: w.place.floorLumens(), lumens: make([]float64, n), dst: make([]float64, n), sums: make([]float64, n),
+		spread: w.place.spreads(w.set),
 	}
 	for k, m := range w.measures {
 		s.index[m], s.levels[k] = k, 1
@@ -128,7 +130,7 @@ func (s *solver) read(mark *cues.Mark, cells []int) (of []float64, rest float64)
 	for k, i := range cells {
 		now[k] = s.lumens[i]
 	}
-	s.w.place.metered.PerLumen(mark, cells, now, dst)
+	s.w.place.metered.PerLumen(mark, cells, now, pick(s.spread, cells), dst)
 	for k, i := range cells {
 		m := s.w.cells[i].asks
 		if m == nil {
@@ -143,6 +145,15 @@ func (s *solver) read(mark *cues.Mark, cells []int) (of []float64, rest float64)
 		}
 	}
 	return of, rest
+}
+
+// pick gives those of some cells.
+func pick(all []float64, cells []int) []float64 {
+	some := make([]float64, len(cells))
+	for k, i := range cells {
+		some[k] = all[i]
+	}
+	return some
 }
 
 // row is an equation: what the levels times of add up to.
@@ -222,7 +233,7 @@ func (s *solver) own(m *measured) float64 {
 	for k, i := range m.own {
 		now[k] = s.gain[i]
 	}
-	s.w.place.metered.PerLumen(m.mark, m.own, now, dst)
+	s.w.place.metered.PerLumen(m.mark, m.own, now, pick(s.spread, m.own), dst)
 	sum := 0.0
 	for k, v := range dst {
 		sum += now[k] * v

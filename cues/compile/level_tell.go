@@ -65,7 +65,7 @@ func (w *painter) lux(mark *cues.Mark, cells []int, light []colour.XYZ) float64 
 	for k, i := range cells {
 		lumens[k] = light[i].Y
 	}
-	w.place.metered.PerLumen(mark, cells, lumens, dst)
+	w.place.metered.PerLumen(mark, cells, lumens, pick(w.place.spreads(w.set), cells), dst)
 	sum := 0.0
 	for k, v := range dst {
 		sum += v * lumens[k]

@@ -14,7 +14,7 @@ import (
 // lumenTable is light that a test makes up: lux for a lumen of each cell, at every mark.
 type lumenTable []float64
 
-func (l lumenTable) PerLumen(_ *cues.Mark, cells []int, _, dst []float64) {
+func (l lumenTable) PerLumen(_ *cues.Mark, cells []int, _, _, dst []float64) {
 	for k, i := range cells {
 		dst[k] = l[i]
 	}

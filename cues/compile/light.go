@@ -27,12 +27,7 @@ func (p *Place) Drives(slots [][]byte, dst []emitters.Drives) {
 		if l.n == 0 {
 			continue
 		}
-		var bytes []byte
-		if l.universe < len(slots) && l.start < len(slots[l.universe]) {
-			bytes = slots[l.universe][l.start:]
-			bytes = bytes[:min(len(bytes), l.mode.Footprint)]
-		}
-		l.mode.Decode(l.kind, bytes, dst[l.first:l.first+l.n])
+		l.mode.Decode(l.kind, l.sent(slots), dst[l.first:l.first+l.n])
 	}
 }
 

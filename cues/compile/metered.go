@@ -14,8 +14,9 @@ type Metered interface {
 	// PerLumen puts into dst, for each of some cells of the place, the lux that a
 	// lumen of it gives where a face would be at a mark, bounced light included, on
 	// a flat receptor turned to where the light of those cells is strongest when
-	// they give so many lumens each.
-	PerLumen(mark *cues.Mark, cells []int, lumens, dst []float64)
+	// they give so many lumens each. spreads are the beam angles of those cells in
+	// degrees, 0 where nothing spreads it.
+	PerLumen(mark *cues.Mark, cells []int, lumens, spreads, dst []float64)
 }
 
 // WithLight gives the same place with its light computed, so that levels that are

@@ -6,6 +6,7 @@ import (
 	"linkboy/colour/camera"
 	"linkboy/colour/photometry"
 	"linkboy/colour/picture"
+	"linkboy/colour/solid"
 	"linkboy/cues"
 	"linkboy/cues/stage"
 )
@@ -40,17 +41,27 @@ func (m *Meter) lamp(r *cues.RigLamp, frame picture.Finder) (lamp Lamp, seen boo
 	from := stage.Vec(m.setup.Camera)
 	first, n := m.set.Plan.CellsOf(r)
 	for k := first; k < first+n; k++ {
-		source := &m.set.Place.Sources[k]
-		if !frame.Sees(source.Centre) || m.lit.Scene().Blocked(from, source.Centre) {
+		at := m.set.Place.Sources[k].Centre
+		if !frame.Sees(at) || m.lit.Scene().Blocked(from, at) {
 			continue
 		}
-		glare := math.Pi * source.Glare(m.set.Faces[k], source.Centre, from)
-		level, channel := m.cells[k].RGB.Hottest()
-		if over := stops(glare*level, m.camera.KeyLux()) - math.Log2(photometry.MiddleGrey); glare*level > 0 && over > lamp.Over {
+		level, channel := m.glare(k, at, from).Hottest()
+		if over := stops(level, m.camera.KeyLux()) - math.Log2(photometry.MiddleGrey); level > 0 && over > lamp.Over {
 			lamp.Cell, lamp.Over, lamp.Hottest, seen = k-first+1, over, channel, true
 		}
 	}
 	margin := m.camera.Over - lamp.Over
 	lamp.Clips, lamp.KeepColour = margin <= 0, math.Exp2(margin)
 	return lamp, seen
+}
+
+// glare is what each channel gets from the middle of a cell's face, as of a white card
+// under so many lux.
+func (m *Meter) glare(cell int, at, from solid.Vec) (sum camera.RGB) {
+	seen := &m.set.Lamps[cell]
+	for _, k := range seen.Sources {
+		glare := math.Pi * m.set.Place.Sources[k].Glare(seen.Face, at, from)
+		sum.R, sum.G, sum.B = sum.R+glare*m.cells[k].R, sum.G+glare*m.cells[k].G, sum.B+glare*m.cells[k].B
+	}
+	return sum
 }

@@ -23,14 +23,15 @@ func NewLevels(set *stage.Stage, lit *transport.Lit) *Levels {
 }
 
 // PerLumen is as compile.Metered says.
-func (l *Levels) PerLumen(mark *cues.Mark, cells []int, lumens, dst []float64) {
+func (l *Levels) PerLumen(mark *cues.Mark, cells []int, lumens, spreads, dst []float64) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	face := faceOf(mark)
 	toward := steady(l.planes.strongest(face, cells, func(k int) float64 { return lumens[k] * l.planes.set.Pass(cells[k]) }))
 	r := l.planes.probe(face, toward)
 	for k, i := range cells {
-		dst[k] = float64(r.lux[i]) * l.planes.set.Pass(i)
+		narrow, wide, share := l.planes.set.Blend(i, spreads[k])
+		dst[k] = ((1-share)*float64(r.lux[narrow]) + share*float64(r.lux[wide])) * l.planes.set.Pass(i)
 	}
 }
 

@@ -84,7 +84,7 @@ func (m *Meter) Mark(mark *cues.Mark) Reading {
 	r.Stop = exposure.Standard.Stop(photometry.Lux(r.Lux), m.camera.Settings())
 	r.Over = stops(r.Lux, m.camera.KeyLux())
 	key := 0.0
-	if cells := m.set.Plan.Members(KeyGroup); len(cells) > 0 {
+	if cells := m.members(KeyGroup); len(cells) > 0 {
 		own := m.probe(face, m.from(face, cells))
 		key, r.KeyLux = m.lux(own, cells), m.lux(own, nil)
 		r.Ratio = ratioOf(m.lux(at, cells), r.Lux)
@@ -117,7 +117,7 @@ func (m *Meter) from(face solid.Vec, cells []int) solid.Vec {
 func (m *Meter) groups(face solid.Vec, at rows, key float64) []GroupReading {
 	var all []GroupReading
 	for _, g := range m.set.Plan.Location.Groups {
-		cells := m.set.Plan.Members(g.Name)
+		cells := m.members(g.Name)
 		if len(cells) == 0 {
 			continue
 		}

@@ -15,8 +15,8 @@ type Meter struct {
 	planes
 	setup  *cues.Setup
 	eye    *stage.Eye
-	camera *cues.Camera // of the set-up
-	cells  []camera.Response
+	camera *cues.Camera      // of the set-up
+	cells  []camera.Response // of each source
 }
 
 // New prepares a meter for a place and one of its set-ups. The error is that of
@@ -29,7 +29,7 @@ func New(set *stage.Stage, lit *transport.Lit, setup *cues.Setup) (*Meter, error
 		return nil, err
 	}
 	m.eye = stage.NewEye(set, view)
-	m.cells = make([]camera.Response, len(set.Plan.Cells))
+	m.cells = make([]camera.Response, len(set.Place.Sources))
 	return m, nil
 }
 
@@ -37,7 +37,10 @@ func New(set *stage.Stage, lit *transport.Lit, setup *cues.Setup) (*Meter, error
 // that follow are of it.
 func (m *Meter) Set(slots [][]byte) { m.eye.See(slots, m.cells) }
 
-// lux sums what some cells give on a plane; all of them when cells is nil.
+// members gives the sources of a group.
+func (m *Meter) members(group string) []int { return m.set.SourcesOf(m.set.Plan.Members(group)) }
+
+// lux sums what some sources give on a plane; all of them when cells is nil.
 func (m *Meter) lux(r rows, cells []int) float64 {
 	sum := 0.0
 	if cells == nil {

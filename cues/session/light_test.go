@@ -17,7 +17,7 @@ import (
 // flatLight is light of which every lumen gives as many lux everywhere.
 type flatLight float64
 
-func (l flatLight) PerLumen(_ *cues.Mark, cells []int, _, dst []float64) {
+func (l flatLight) PerLumen(_ *cues.Mark, cells []int, _, _, dst []float64) {
 	for k := range cells {
 		dst[k] = float64(l)
 	}

@@ -40,7 +40,7 @@ func newLens(s *site) *lens {
 	l.stage = set
 	l.scene, l.err = set.Scene()
 	l.eyes.New = func() any {
-		return &pupil{stage.NewEye(set, view), make([]camera.Response, len(s.place.Cells))}
+		return &pupil{stage.NewEye(set, view), make([]camera.Response, len(set.Place.Sources))}
 	}
 	return l
 }
@@ -66,7 +66,7 @@ func (s *Session) Scene() (*stage.Scene, error) {
 	return &scene, nil
 }
 
-// Seen gives what every cell gives the three channels of the camera, computed from the
+// Seen gives what every source of the stage gives the three channels of the camera, computed from the
 // bytes on the wire, in lumens of the balance white; in dst[:0] if it has room. It is
 // empty where the camera cannot be told. It never waits for a verb.
 func (s *Session) Seen(dst []camera.RGB) []camera.RGB {

@@ -37,7 +37,9 @@
 //	  stand-ins?: {dancer: {at: POINT or MARK, height?: 1.75 m, facing?: POINT or MARK}}    a simple figure of that height;
 //	        faces the camera of the first set-up when nothing is said
 //	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?,
-//	                  diffusion?: {factor: 50% (of the light, left), widens?: 40 deg}}}
+//	                  diffusion?: {factor: 50% (of the light, left), widens?: 40 deg},
+//	                  gobo?: {picture: window.png (white passes, black stops), angle?: 40 deg (across its longer side; the
+//	                          field angle when left out), turn?: 20 deg, soft?: 2 deg (edges)}}}
 //	        lamp may be left out where the place in the rig has the name of the lamp
 //	  groups?: {edge: [lane-1, lane-2 cells 1-8, lane-3..lane-7, K1]}
 //	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light
@@ -64,6 +66,7 @@
 //	  brightest (when nothing is said), truest, camera (of the sensor)
 //	PAINT
 //	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}}
+//	  the parameter spread of a lamp type, in degrees, is its beam angle; light is computed for several where a look sets it
 //	COLOUR
 //	  3200 K, {cct, tint?}, {hue, sat}, {xy: [x, y]}, {uv: [u', v']}, {shift: +131 mired, from: 5600 K},
 //	  {nm, purity}, {css: "oklch(...)"}, lead, warden.lead
@@ -77,7 +80,8 @@
 //	TIMECODE, when the cue runs by itself while time code comes in
 //	  01:00:12:08 (hours, minutes, seconds, frames of the timeline), 01:00:12;08 (29.97 drop-frame)
 //
-// A lamp type is described in lamps/*.yaml; see the built-in ones for examples.
+// A lamp type is described in lamps/*.yaml; see the built-in ones for examples. What it may say of its dimming:
+// pwm: 1200 Hz, or {rate: 1200 Hz, between?: 20% (of the light, that is left between the pulses)}.
 // Points are [x, y, z] in metres. Anchors, aliases, merge keys and tags are
 // refused: a look says `from`, and a file that is edited by a program and a
 // person has each thing in one place.

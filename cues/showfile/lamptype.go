@@ -19,6 +19,8 @@ var (
 	angles     = span{0, 360}
 	faces      = span{0, 100}
 	watts      = span{0, 1_000_000}
+	pulseRates = span{20, 10_000_000}
+	leftOver   = span{0, 99}
 )
 
 // readTypes reads lamps/*.yaml. A type of the show with the name of a
@@ -73,6 +75,7 @@ func (r *reader) lampType(root *yaml.Node, name, file string) *lamp.Type {
 		"emitters":   may(t.emitters),
 		"photometry": may(func(n *yaml.Node) { photometry = n; t.photometry(n) }),
 		"power":      may(t.power),
+		"pwm":        may(t.pwm),
 		"curve":      may(func(n *yaml.Node) { t.curve = r.dimmerCurve(n) }),
 		"parameters": may(func(n *yaml.Node) { params = n }),
 		"modes":      need(func(n *yaml.Node) { modes = n }),
@@ -165,6 +168,22 @@ func (t *typeReader) power(n *yaml.Node) {
 	t.keys(n, "power", schema{
 		"full":    need(t.into(&p.FullW, "the power at full", "W", watts)),
 		"standby": may(t.into(&p.StandbyW, "the power on stand-by", "W", watts)),
+	})
+}
+
+// pwm reads how the lamp dims: a frequency, or a map with what is left between pulses.
+func (t *typeReader) pwm(n *yaml.Node) {
+	rate := t.into(&t.t.PWM.Hz, "the frequency of its pulses", "Hz", pulseRates)
+	if n.Kind != yaml.MappingNode {
+		rate(n)
+		return
+	}
+	t.keys(n, "pwm", schema{
+		"rate": need(rate),
+		"between": may(func(n *yaml.Node) {
+			share, _ := t.quantity(n, "the light between pulses", "%", leftOver, true)
+			t.t.PWM.Between = hundredth(share)
+		}),
 	})
 }
 

@@ -46,6 +46,7 @@ func (s *site) readRig(n *yaml.Node) {
 func (s *site) rigLamp(key, n *yaml.Node) *cues.RigLamp {
 	lamp := &cues.RigLamp{ID: key.Value, At: s.pos(key)}
 	id, idNode := key.Value, key
+	var goboNode *yaml.Node
 	before := len(s.sinkOf().problems)
 	whole := s.keys(n, fmt.Sprintf("%q", lamp.ID), schema{
 		"lamp":    may(func(n *yaml.Node) { id, idNode = s.name(n, "a lamp"), n }),
@@ -56,6 +57,7 @@ func (s *site) rigLamp(key, n *yaml.Node) *cues.RigLamp {
 		"circuit": may(func(n *yaml.Node) { lamp.Circuit = s.text(n, "the circuit") }),
 
 		"diffusion": may(func(n *yaml.Node) { lamp.Diffusion = s.diffusion(n) }),
+		"gobo":      may(func(n *yaml.Node) { lamp.Gobo, goboNode = s.gobo(n), n }),
 	})
 	lamp.Lamp = s.kitLampNamed(idNode, id, lamp.ID)
 	if _, twice := s.here[id]; !twice {
@@ -63,6 +65,9 @@ func (s *site) rigLamp(key, n *yaml.Node) *cues.RigLamp {
 	}
 	if lamp.Lamp == nil || !whole || len(s.sinkOf().problems) > before {
 		return nil
+	}
+	if lamp.Gobo != nil {
+		s.fitsGobo(goboNode, lamp)
 	}
 	return lamp
 }

@@ -13,6 +13,8 @@ type Eye struct {
 	cells []camera.Prepared // of each cell; cells of one type and mode share theirs
 	pass  []float64         // of each cell: the share of its light that passes its diffusion
 	drive []emitters.Drives
+	wide  []float64 // of each cell: its beam angle in degrees
+	blend []blend   // of each zoom of the stage: the last one
 }
 
 // NewEye prepares an eye for a balanced camera.
@@ -22,7 +24,7 @@ func NewEye(s *Stage, view camera.View) *Eye {
 		m *lamp.Mode
 	}
 	known := map[kind]camera.Prepared{}
-	e := &Eye{stage: s, drive: make([]emitters.Drives, len(s.Plan.Cells))}
+	e := &Eye{stage: s, drive: make([]emitters.Drives, len(s.Plan.Cells)), wide: make([]float64, len(s.Plan.Cells)), blend: make([]blend, len(s.zooms))}
 	for i := range s.Plan.Cells {
 		l := s.Plan.Cells[i].Lamp.Lamp
 		k := kind{l.Type, l.Mode}
@@ -37,6 +39,10 @@ func NewEye(s *Stage, view camera.View) *Eye {
 	return e
 }
 
+// Drives are what the emitters of a cell do by the bytes that were seen last, 0..1 of
+// their light. They are not to be changed.
+func (e *Eye) Drives(cell int) []float64 { return e.drive[cell][:] }
+
 // Pass is the share of a cell's light that comes through what stands before its lamp.
 func (s *Stage) Pass(cell int) float64 {
 	if d := s.Plan.Cells[cell].Lamp.Diffusion; d != nil {
@@ -45,12 +51,27 @@ func (s *Stage) Pass(cell int) float64 {
 	return 1
 }
 
-// See gives the response of every cell behind its diffusion: Y in lumens, and R, G, B the lumens of
+// See gives the response of every source behind its diffusion: Y in lumens, and R, G, B the lumens of
 // the balance white that would expose the channel alike. dst must have room for
-// one a cell. No allocation.
+// one a source of the place. No allocation.
 func (e *Eye) See(slots [][]byte, dst []camera.Response) {
 	e.stage.Plan.Drives(slots, e.drive)
 	for i := range e.cells {
 		dst[i] = e.cells[i].Mix(e.drive[i][:]).Scale(e.pass[i])
+	}
+	if len(e.blend) == 0 {
+		return
+	}
+	e.stage.Plan.Spreads(slots, e.wide)
+	clear(dst[len(e.cells):len(e.stage.Place.Sources)])
+	for i := range e.blend {
+		z, b := &e.stage.zooms[i], &e.blend[i]
+		if deg := e.wide[z.cell]; deg != b.deg {
+			*b = z.blend(deg)
+		}
+		all := dst[z.cell]
+		dst[z.cell] = camera.Response{}
+		dst[b.narrow] = all.Scale(1 - b.share)
+		dst[b.wide] = dst[b.wide].Add(all.Scale(b.share))
 	}
 }

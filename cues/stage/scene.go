@@ -12,7 +12,7 @@ import (
 
 // Scene is a location as a page draws it from its cameras: plain numbers, in
 // metres to the micrometre. Its surfaces are in the order of the grids of the light
-// map, its lamps in the order of the sources, one a cell.
+// map, its lamps in the order of the sources.
 type Scene struct {
 	Location string         `json:"location"`
 	Revision uint32         `json:"revision"` // of the plan; left to whoever keeps it
@@ -53,6 +53,12 @@ type SceneLamp struct {
 	Area   float64    `json:"area"`   // of the face, m²
 	Facing [3]float64 `json:"facing"` // axis of its beam
 	Beam   int        `json:"beam"`   // index into Beams; -1 for a tube that shines all round
+	// Of is the lamp that this one is at another spread: the two have one face, and
+	// what is seen of that is the sum of both. -1 for one that has its own.
+	Of int `json:"of"`
+	// Pass is the share of its light that its gobo lets through to the camera of each
+	// set-up; none without a gobo.
+	Pass []float64 `json:"pass,omitempty"`
 }
 
 // SceneBeam is the intensity of a lumen at an angle off the axis, in candela:
@@ -96,9 +102,18 @@ func (s *Stage) Scene() (*Scene, error) {
 		out.Surfaces = append(out.Surfaces, SceneSurface{shapeOf(&p.Surface), [3]float64{p.Finish.R, p.Finish.G, p.Finish.B}, p.Other})
 	}
 	known := map[SceneBeam]int{}
+	of := s.owners()
 	for i := range s.Place.Sources {
-		source, face := &s.Place.Sources[i], &s.Faces[i]
-		lamp := SceneLamp{SceneShape: shapeOf(face), Area: face.Area(), Facing: rounded(source.Facing), Beam: -1}
+		source, face := &s.Place.Sources[i], &s.Lamps[of[i]].Face
+		lamp := SceneLamp{SceneShape: shapeOf(face), Area: face.Area(), Facing: rounded(source.Facing), Beam: -1, Of: -1}
+		if of[i] != i {
+			lamp.Of = of[i]
+		}
+		if source.Mask != nil {
+			for _, u := range s.Plan.Location.Setups {
+				lamp.Pass = append(lamp.Pass, math.Round(source.Masked(Vec(u.Camera))*1e6)/1e6)
+			}
+		}
 		if source.Beam != nil {
 			b, err := beamNumbers(source.Beam)
 			if err != nil {
@@ -121,6 +136,17 @@ func (s *Stage) Scene() (*Scene, error) {
 		out.Setups = append(out.Setups, setup)
 	}
 	return out, nil
+}
+
+// owners gives the cell of each source.
+func (s *Stage) owners() []int {
+	of := make([]int, len(s.Place.Sources))
+	for cell := range s.Lamps {
+		for _, k := range s.Lamps[cell].Sources {
+			of[k] = cell
+		}
+	}
+	return of
 }
 
 func (s *Stage) sceneSetup(u *cues.Setup) (SceneSetup, error) {

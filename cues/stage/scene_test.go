@@ -42,8 +42,8 @@ func TestSceneIsThePlace(t *testing.T) {
 	shapes := map[string]int{}
 	for i, l := range scene.Lamps {
 		shapes[l.Shape]++
-		require.InEpsilon(t, s.Faces[i].Area(), l.Area, 1e-9)
-		want, _ := s.Faces[i].At(0.25, 0.75)
+		require.InEpsilon(t, s.Lamps[i].Face.Area(), l.Area, 1e-9)
+		want, _ := s.Lamps[i].Face.At(0.25, 0.75)
 		if l.Shape == "tube" {
 			near(want, point(l.At, l.U, l.V, l.W, math.Cos(math.Pi/2), math.Sin(math.Pi/2), 0.75))
 			require.Equal(t, -1, l.Beam, "it shines all round")

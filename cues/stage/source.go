@@ -20,7 +20,7 @@ const (
 	faceLeast = 0.02
 )
 
-// sourceOf gives the light of a cell and what is seen of it.
+// sourceOf gives the light of a cell, as wide as its type says, and what is seen of it.
 func sourceOf(c *compile.Cell) (transport.Source, solid.Surface, error) {
 	t, n := c.Lamp.Lamp.Type, float64(c.Lamp.Lamp.Mode.Cells)
 	long, wide := max(t.Photometry.LengthM, faceLeast)/n, max(t.Photometry.WidthM, faceLeast)
@@ -35,6 +35,13 @@ func sourceOf(c *compile.Cell) (transport.Source, solid.Surface, error) {
 		return s, solid.Surface{}, err
 	}
 	s.Facing, s.Beam = facing, b
+	if c.Lamp.Gobo != nil {
+		base, err := bare(t.Photometry)
+		if err != nil {
+			return s, solid.Surface{}, err
+		}
+		s.Mask = maskOf(c.Lamp, facing, base, base)
+	}
 	flat := across.Scale(wide)
 	face, err := solid.NewRectangle(s.Centre.Sub(s.Along.Scale(0.5)).Sub(flat.Scale(0.5)), s.Along, flat)
 	if t.Class != lamp.Tube { // the width of a tube is nothing to its light
@@ -79,7 +86,16 @@ func beamOf(p lamp.Photometry, d *cues.Diffusion) (transport.Beam, error) {
 		return transport.Lambert{}, nil // no diffusion spreads light farther
 	}
 	b, err := bare(p)
-	if err == nil && d != nil {
+	if err != nil {
+		return nil, err
+	}
+	return behind(b, d)
+}
+
+// behind gives a beam behind a diffusion, nil for none.
+func behind(b photometry.Beam, d *cues.Diffusion) (transport.Optics, error) {
+	var err error
+	if d != nil {
 		b, err = photometry.Diffusion{Factor: 1, Widening: photometry.Degrees(d.WidensDeg)}.Beam(b)
 	}
 	return transport.Optics{Peak: float64(b.Peak), Power: b.Exponent(), Shape: b.Shape()}, err

@@ -3,6 +3,7 @@ package stage
 import (
 	"fmt"
 
+	"linkboy/colour/picture"
 	"linkboy/colour/solid"
 	"linkboy/colour/transport"
 	"linkboy/cues"
@@ -15,8 +16,10 @@ type Stage struct {
 	Place transport.Place
 	Set   *Set     // whose surfaces are those of Place
 	Names []string // of each piece: the set piece or stand-in that it is of
-	// Faces are what a camera sees of each cell, in the order of Plan.Cells.
-	Faces []solid.Surface
+	// Lamps are what a camera sees of each cell, in the order of Plan.Cells.
+	Lamps []picture.Lamp
+
+	zooms []zoom
 }
 
 // Build gives the stage of a compiled location. The stage is nil when a problem
@@ -35,10 +38,17 @@ func Build(plan *compile.Place) (*Stage, cues.Problems) {
 			continue
 		}
 		s.Place.Sources = append(s.Place.Sources, source)
-		s.Faces = append(s.Faces, face)
+		s.Lamps = append(s.Lamps, picture.Lamp{Face: face, Sources: []int{i}})
 	}
 	if problems.HasErrors() {
 		return nil, problems
+	}
+	for _, r := range plan.Location.Rig {
+		if err := s.zoom(r); err != nil {
+			problems = append(problems, cues.NewProblem(r.At, cues.CodeBadGeometry,
+				fmt.Sprintf("the light of lamp %q cannot be computed", r.ID), err.Error(), "give its type beam angles that a lens can have"))
+			return nil, problems
+		}
 	}
 	return s, problems
 }

@@ -52,7 +52,7 @@ cues: [{look: white, fade: 1 s}]
 func source(t *testing.T, s *stage.Stage, lamp string) (int, transport.Source, solid.Surface) {
 	for i := range s.Plan.Cells {
 		if s.Plan.Cells[i].Lamp.ID == lamp {
-			return i, s.Place.Sources[i], s.Faces[i]
+			return i, s.Place.Sources[i], s.Lamps[i].Face
 		}
 	}
 	require.FailNow(t, "no lamp", lamp)
@@ -62,7 +62,7 @@ func source(t *testing.T, s *stage.Stage, lamp string) (int, transport.Source, s
 func TestEachLampFacesWhereItShould(t *testing.T) {
 	s := build(t)
 	require.Len(t, s.Place.Sources, len(s.Plan.Cells))
-	require.Len(t, s.Faces, len(s.Plan.Cells))
+	require.Len(t, s.Lamps, len(s.Plan.Cells))
 
 	_, round, face := source(t, s, "round")
 	require.Nil(t, round.Beam, "a tube without aim shines all round")

@@ -25,9 +25,10 @@ export const kindOf = (s) => (s.shape === 'tube' ? KIND.tube : s.shape === 'ball
  * @property {Uint32Array} faces three corners a triangle
  *
  * @param {SceneShape[]} shapes
+ * @param {(owner: number) => boolean} [shown] which of them are drawn
  * @returns {Mesh}
  */
-export function meshOf(shapes) {
+export function meshOf(shapes, shown = () => true) {
   /** @type {number[]} */
   const corners = [];
   /** @type {number[]} */
@@ -35,6 +36,7 @@ export function meshOf(shapes) {
   /** @type {number[]} */
   const triangles = [];
   shapes.forEach((shape, owner) => {
+    if (!shown(owner)) return;
     const { points, faces } = tessellate(shape);
     const before = owners.length;
     for (const p of points) {

@@ -50,6 +50,7 @@ type Engine struct {
 
 	floor     float32 // share of floor light now, 0..1
 	floorFrom float32 // share when the fade began
+	frozen    bool    // movement is held
 	moved     bool    // the state does not show the progress yet
 	stale     bool    // the bytes do not show the state yet
 	version   uint64  // of the bytes

@@ -159,20 +159,25 @@ func (m *mover) way(c *Cell, t *target) track.Moving {
 // far gives the drives of the far end. Less light is the same mix, dimmer: a
 // movement of level keeps its colour whatever the policy.
 func (m *mover) far(c *Cell, t *target, rest emitters.Drives) emitters.Drives {
-	depth := float64(m.depth(t.moving.of))
-	if t.moving.of.Between != cues.BetweenColours {
-		for k := range rest {
-			rest[k] *= 1 - depth
-		}
-		return rest
+	if t.moving.of.Between == cues.BetweenColours {
+		_, s := m.w.answer(c, t.there())
+		return s.Drives
 	}
-	there := *t
-	there.colour = along([]colour.XY{t.colour, t.moving.other}, depth)
-	_, s := m.w.answer(c, &there)
-	return s.Drives
+	depth := float64(depthOf(t.moving.of))
+	for k := range rest {
+		rest[k] *= 1 - depth
+	}
+	return rest
 }
 
-func (m *mover) depth(of *cues.Motion) colour.Level {
+// there gives the target at the far end of a movement between colours.
+func (t *target) there() *target {
+	far := *t
+	far.colour = along([]colour.XY{t.colour, t.moving.other}, float64(depthOf(t.moving.of)))
+	return &far
+}
+
+func depthOf(of *cues.Motion) colour.Level {
 	switch {
 	case of.Depth > 0:
 		return of.Depth

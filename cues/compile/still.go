@@ -82,6 +82,11 @@ func (w *painter) solve(still track.Still) {
 		if t.level > 0 {
 			told.hear(cell.Lamp, t, &s, question.recipe.Stops(s, w.place.Balance))
 		}
+		if t.level > 0 && t.moving != nil && t.moving.of.Between == cues.BetweenColours {
+			there := t.there()
+			question, s := w.answer(cell, there)
+			told.hear(cell.Lamp, there, &s, question.recipe.Stops(s, w.place.Balance))
+		}
 	}
 }
 

@@ -16,6 +16,6 @@
 //	           a second; strikes come a period apart, up to a quarter earlier or
 //	           later
 //	passing    at the far end between lights; a light swells to rest and away
-//	           within its width, one to seven tenths of it as bright; lights come
+//	           within its width, seven tenths to all of the way; lights come
 //	           a period apart, up to a quarter earlier or later
 package generator

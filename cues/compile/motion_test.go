@@ -22,7 +22,6 @@ import (
 
 var update = flag.Bool("update", false, "write the bytes of moving looks anew: takes that were shot before look another way then")
 
-
 // wave is a wave of level.
 func wave(kind cues.MotionKind, period float64) *cues.Motion {
 	return &cues.Motion{Kind: kind, Period: seconds(period), Between: cues.BetweenLevels}

@@ -14,12 +14,26 @@ func (m *Motion) Validate(slots int) error {
 			return fmt.Errorf("source %d: %w", i, err)
 		}
 	}
-	taken := make([]bool, slots)
+	ascend, end := true, int32(0)
 	for i := range m.Cells {
 		c := &m.Cells[i]
 		if err := m.validateCell(c, slots); err != nil {
 			return fmt.Errorf("moving cell %d: %w", i, err)
 		}
+		ascend = ascend && c.First >= end
+		end = c.First + c.N
+	}
+	if err := within("knot value", m.Values); err != nil || ascend {
+		return err
+	}
+	return m.validateApart(slots)
+}
+
+// validateApart checks that no slot is in two cells.
+func (m *Motion) validateApart(slots int) error {
+	taken := make([]bool, slots)
+	for i := range m.Cells {
+		c := &m.Cells[i]
 		for at := c.First; at < c.First+c.N; at++ {
 			if taken[at] {
 				return fmt.Errorf("moving cell %d: slot %d is in another one too", i, at)
@@ -27,7 +41,7 @@ func (m *Motion) Validate(slots int) error {
 			taken[at] = true
 		}
 	}
-	return within("knot value", m.Values)
+	return nil
 }
 
 func (s *Source) validate() error {

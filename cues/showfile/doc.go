@@ -86,7 +86,9 @@
 //	TIMECODE, when the cue runs by itself while time code comes in
 //	  01:00:12:08 (hours, minutes, seconds, frames of the timeline), 01:00:12;08 (29.97 drop-frame)
 //
-// A lamp type is described in lamps/*.yaml; see the built-in ones for examples.
+// A lamp type is described in lamps/*.yaml; see the built-in ones for examples. A
+// parameter that says stops: true, and all of a lamp of class fog, goes to its safe
+// value, which is its least, on kill, when the daemon ends and when its place is left.
 // Points are [x, y, z] in metres. Anchors, aliases, merge keys and tags are
 // refused: a look says `from`, and a file that is edited by a program and a
 // person has each thing in one place.

@@ -27,6 +27,7 @@ type Slot struct {
 	Param    bool    // no light: neither overall nor floor light touches it
 	Curve    int32   // index into Layout.Curves
 	Safe     float32 // value when killed; 0 for emitters
+	Stops    bool    // goes to Safe when the daemon ends, too
 }
 
 // Curve turns a light-linear value 0..1 into a control value 0..1: entry i of

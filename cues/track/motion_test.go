@@ -199,3 +199,73 @@ func TestFadeDone(t *testing.T) {
 	f.Done(1, done)
 	require.Equal(t, track.Still{1, 1, 1, 1}, done)
 }
+
+// BenchmarkMotion is a frame with movement on every cell: what the generator
+// and the blend cost for each cell of five 16-bit values, and how many times as
+// long a frame takes as one that only writes such a still.
+func BenchmarkMotion(b *testing.B) {
+	for _, kind := range []struct {
+		name   string
+		knots  int
+		fading bool
+	}{{"level", 0, false}, {"colours of 8 knots", 8, false}, {"level in a fade", 0, true}} {
+		b.Run(kind.name, func(b *testing.B) {
+			l := universes(64, true, []track.Curve{{}})
+			r := rand.New(rand.NewPCG(1, 1))
+			m := everyCell(r, len(l.Slots), kind.knots)
+			still := make(track.Still, len(l.Slots))
+			for _, c := range m.Cells {
+				copy(still[c.First:c.First+c.N], m.Values[c.ValueAt:])
+			}
+			left, dst, amount := make(track.Still, len(still)), make(track.Still, len(still)), (track.Still)(nil)
+			if kind.fading {
+				amount = make(track.Still, len(still))
+			}
+			w := track.NewWriter(l)
+			var ofStills, ofMotion time.Duration // taken in turn, as the machine may be busy with other things
+			elapsed, times := time.Duration(0), 0
+			b.ReportAllocs()
+			for b.Loop() {
+				begun := time.Now()
+				copy(dst, still)
+				w.Write(dst, 0.8, 1) // another overall, so that every value is written anew
+				between := time.Now()
+				elapsed += time.Second / 44
+				copy(left, still)
+				copy(dst, still)
+				for i := range amount {
+					amount[i] = 0.5
+				}
+				m.Apply(elapsed, amount, left, dst)
+				w.Write(dst, 0.9, 1)
+				ofStills += between.Sub(begun)
+				ofMotion += time.Since(between)
+				times++
+			}
+			cells := float64(len(m.Cells) * times)
+			b.ReportMetric(float64(ofMotion)/float64(ofStills), "stills/op")
+			b.ReportMetric(float64(ofMotion-ofStills)/cells, "ns-more/cell")
+			b.ReportMetric(float64(ofStills)/cells, "ns-still/cell")
+		})
+	}
+}
+
+// everyCell is a motion of all slots in cells of five.
+func everyCell(r *rand.Rand, n, knots int) *track.Motion {
+	s := track.Source{Period: 4 * time.Second}
+	for i := range uint16(4096) {
+		s.Table = append(s.Table, i*8)
+	}
+	m := &track.Motion{Sources: []track.Source{s}}
+	for k := range knots {
+		m.Times = append(m.Times, float32(k+1)/float32(knots+1))
+	}
+	for first := 0; first < n; first += 5 {
+		c := track.Moving{First: int32(first), N: int32(min(5, n-first)), Phase: r.Uint32(), Knots: int32(knots), ValueAt: int32(len(m.Values))}
+		for range int(c.N) * (knots + 2) {
+			m.Values = append(m.Values, r.Float32())
+		}
+		m.Cells = append(m.Cells, c)
+	}
+	return m
+}

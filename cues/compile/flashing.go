@@ -132,6 +132,9 @@ func scaled(s safety.Sequence, by float64) safety.Sequence {
 // flashing tells of movement that flashes over the limit.
 func (w *painter) flashing(m *track.Motion) {
 	f := w.place.Flashes(m)
+	if m != nil {
+		m.Flashes = max(f.General, f.Red)
+	}
 	if !f.Exceeds() {
 		return
 	}

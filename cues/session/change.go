@@ -125,7 +125,7 @@ func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing
 		}
 	}
 	if fade.Total < slowest {
-		s.flip(fade.From, to)
+		s.flip(fade.From, to, opt.Motion)
 	}
 	id, err := s.engine.Start(fade, opt)
 	if err != nil {

@@ -91,11 +91,11 @@ func (s *Session) Snap() error {
 	defer s.mu.Unlock()
 	snap := s.snapshot()
 	if s.running(snap) && !s.now.killed {
-		to := s.now.still
+		to, motion := s.now.still, s.now.motion
 		if s.now.work {
-			to = s.site.Load().place.Work()
+			to, motion = s.site.Load().place.Work(), nil
 		}
-		s.flip(snap.Still, to)
+		s.flip(snap.Still, to, motion)
 		if err := s.engine.Snap(); err != nil {
 			return stopped(err)
 		}

@@ -21,6 +21,7 @@ func movingShow(cfg *session.Config) {
 	}
 	cfg.Show.Looks = append(cfg.Show.Looks,
 		&cues.Look{Name: "water", Paint: paint(2, cues.Sine)},
+		&cues.Look{Name: "beating", Paint: paint(0.34, cues.Pulse)},
 		&cues.Look{Name: "strobing", Paint: paint(0.2, cues.Pulse)})
 }
 
@@ -167,4 +168,30 @@ func TestFloorLightHoldsUnderALookThatMoves(t *testing.T) {
 			Colours: []cues.Colour{{Form: colour.HueSat{Hue: 186, Sat: 0.9}}}, Level: cues.Level{Kind: cues.Share, Value: 0.5},
 			Moves: &cues.Motion{Kind: cues.Sine, Period: cues.Duration{Amount: 2, Unit: cues.Seconds}, Between: cues.BetweenLevels}}}})
 	})
+}
+
+// Movement that keeps to the limit and flips that do may break it together.
+func TestFlipsOfALookThatMovesCountTogether(t *testing.T) {
+	for name, row := range map[string]struct {
+		look  string
+		warns bool
+	}{"beside movement of 2.94 a second": {"beating", true}, "beside water": {"water", false}} {
+		t.Run(name, func(t *testing.T) {
+			play(t, func(s *set) {
+				warned := func() bool {
+					return slices.ContainsFunc(s.State().Warnings, func(w session.Warning) bool { return w.Code == cues.CodeFlashing })
+				}
+				require.NoError(t, s.Cue(fading(look(row.look), "1 s")))
+				s.pass(1500 * time.Millisecond)
+				require.False(t, warned())
+				for range 2 {
+					require.NoError(t, s.Cue(fading(look("night"), "0 s")))
+					s.pass(50 * time.Millisecond)
+					require.NoError(t, s.Cue(fading(look(row.look), "0 s")))
+					s.pass(50 * time.Millisecond)
+				}
+				require.Equal(t, row.warns, warned())
+			}, movingShow)
+		})
+	}
 }

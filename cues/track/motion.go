@@ -21,6 +21,8 @@ type Motion struct {
 	Cells   []Moving // those of one Source together are played fastest
 	Times   []float32
 	Values  []float32
+	// Flashes is how often its light was counted to flash in its worst second.
+	Flashes float64
 }
 
 // Source is what moves cells: a table that is gone through again and again.

@@ -200,6 +200,41 @@ func TestFadeDone(t *testing.T) {
 	require.Equal(t, track.Still{1, 1, 1, 1}, done)
 }
 
+// A passage begins in the movement of the one look and ends in that of the other.
+func TestPassage(t *testing.T) {
+	out, in := two(), two()
+	in.Values = append([]float32{0.4, 0.4, 0.1, 0.1}, in.Values[4:]...)
+	from, to := track.Still{0.8, 0.4, 0.3, 0.3, 0.6, 0.2}, track.Still{0.4, 0.4, 0, 0, 0.6, 0.2}
+	f := &track.Fade{From: from, To: to, Total: time.Second, Moves: []track.Move{{N: 4, Length: 1}}}
+	p := &track.Passage{Fade: f, Out: out, In: in}
+	lead := time.Second / 4
+	got := make(track.Still, 6)
+	for _, elapsed := range []time.Duration{-lead, -time.Millisecond, 0} {
+		want := append(track.Still{}, from...)
+		out.At(elapsed+lead, want)
+		p.At(elapsed, lead, got)
+		require.InDeltaSlice(t, want, got, 1e-6, elapsed)
+	}
+	for _, elapsed := range []time.Duration{time.Second, 1234 * time.Millisecond, time.Minute} {
+		want := append(track.Still{}, to...)
+		in.At(elapsed, want)
+		p.At(elapsed, lead, got)
+		require.InDeltaSlice(t, want, got, 1e-6, elapsed)
+	}
+	before := make(track.Still, 6)
+	p.At(-lead, lead, before)
+	for elapsed := -lead; elapsed < 2*time.Second; elapsed += time.Millisecond {
+		p.At(elapsed, lead, got)
+		require.InDeltaSlice(t, before, got, 0.004, "no jump at %v", elapsed)
+		copy(before, got)
+	}
+	snap := &track.Passage{Fade: &track.Fade{From: from, To: to}}
+	snap.At(-1, 0, got)
+	require.Equal(t, from, got)
+	snap.At(0, 0, got)
+	require.Equal(t, to, got)
+}
+
 // BenchmarkMotion is a frame with movement on every cell: what the generator
 // and the blend cost for each cell of five 16-bit values, and how many times as
 // long a frame takes as one that only writes such a still.

@@ -104,7 +104,7 @@ export const en = {
     cue: (cue) => `cue ${cue}`,
     snap: 'in no time',
     worklightOn: 'work light is on; a cue ends it',
-    stands: 'light that moves is held: H lets it go on, so does a cue',
+    stands: 'light is held: H goes on',
     /** @param {number} cue @param {number} ms */
     follow: (cue, ms) => `cue ${cue} follows in ${remaining(ms)}`,
     /** @param {number | undefined} cue @param {string} look */

@@ -30,7 +30,7 @@ func TestPageShowsMovingLight(t *testing.T) {
 	hold := func() { ask[any](p, `dispatchEvent(new KeyboardEvent("keydown", { key: "h" })); return null;`) }
 	hold()
 	await(t, "all to stand still", func() bool { return s.state().Held })
-	p.await("the pad says so", `text("pad-note").includes("H lets it go on")`)
+	p.await("the pad says so", `text("pad-note").includes("H goes on")`)
 	sent = s.frames()["0:0:1"]
 	time.Sleep(200 * time.Millisecond) // frames that would move it
 	require.Equal(t, sent, s.frames()["0:0:1"])

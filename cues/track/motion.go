@@ -71,8 +71,8 @@ func (s *Source) At(cycle uint32) float64 {
 // Apply adds the movement, so long after it began, to the state dst. Left is
 // what of dst moves with nothing yet: dst itself at first, less what earlier
 // calls have taken. Of each cell the share that amount has for its first slot
-// moves, but no more than there is of its rest in left: in a fade the movement
-// comes and goes with the light of its look. Amount is left with the share that
+// moves, but no more than there is of its rest in left, nor than would lead over
+// full: in a fade the movement comes and goes with the light of its look. Amount is left with the share that
 // moved; nil is 1 for every cell. It does not allocate.
 func (m *Motion) Apply(elapsed time.Duration, amount, left, dst Still) {
 	last, cycle := int32(-1), uint32(0)
@@ -102,6 +102,9 @@ func (m *Motion) Apply(elapsed time.Duration, amount, left, dst Still) {
 		for k, r := range rest {
 			if r > 0 {
 				share = min(share, has[k]/r)
+			}
+			if more := lerp(a[k], b[k], part) - r; more > 0 {
+				share = min(share, (1-out[k])/more)
 			}
 		}
 		share = max(share, 0)

@@ -23,6 +23,7 @@ type Paint struct {
 	Colours []Colour // one for solid, two or more for the other patterns; empty keeps what is under it
 	Level   Level
 	Set     []Setting // parameters of the lamps of the group
+	Moves   *Motion   // nil keeps what is under it
 	At      Pos
 }
 

@@ -100,6 +100,8 @@ const (
 	CodePatternCrowded   = "pattern-crowded"
 	CodeNoLevel          = "no-level"
 	CodeEmptyPaint       = "empty-paint"
+	CodeBadMotion        = "bad-movement"
+	CodeFlashing         = "flashing"
 	CodeNoTempo          = "no-tempo"
 	CodeNoFrameRate      = "no-frame-rate"
 	CodeTimeTooLong      = "time-too-long"
@@ -231,7 +233,9 @@ var catalogue = map[string]codeInfo{
 	CodePatternColours:   {Error, "a pattern has too few or too many colours"},
 	CodePatternCrowded:   {Warning, "a pattern has more colours than the group has cells"},
 	CodeNoLevel:          {Warning, "paint has a colour but no level, and no paint under it has one, so it stays dark"},
-	CodeEmptyPaint:       {Error, "paint gives a group neither colour nor level nor parameters"},
+	CodeEmptyPaint:       {Error, "paint gives a group neither colour nor level nor movement nor parameters"},
+	CodeBadMotion:        {Error, "what a movement says does not belong together"},
+	CodeFlashing:         {Error, "moving light flashes more than three times a second, and the show does not say that people are warned"},
 	CodeNoTempo:          {Error, "a time in beats or bars needs a tempo"},
 	CodeNoFrameRate:      {Error, "a time in frames or on screen needs frame rates"},
 	CodeTimeTooLong:      {Error, "a time is longer than a day"},

@@ -73,6 +73,9 @@ type Safety struct {
 	Floor FloorLight
 	// Work is the safe bright state.
 	Work WorkLight
+	// FlashingWarned says that cast, crew and audience are warned of looks that
+	// flash over the limit, so that they may run.
+	FlashingWarned bool
 }
 
 // FloorLight is kept under every cue that does not say `dark: true`.

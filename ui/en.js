@@ -104,6 +104,7 @@ export const en = {
     cue: (cue) => `cue ${cue}`,
     snap: 'in no time',
     worklightOn: 'work light is on; a cue ends it',
+    stands: 'light is held: H goes on',
     /** @param {number} cue @param {number} ms */
     follow: (cue, ms) => `cue ${cue} follows in ${remaining(ms)}`,
     /** @param {number | undefined} cue @param {string} look */
@@ -196,6 +197,7 @@ export const en = {
     list: [
       ['Space or Page Down', 'run; hold; go on'],
       ['B or Page Up', 'back'],
+      ['H', 'hold a fade and light that moves; go on'],
       ['S', 'snap'],
       ['Left and right', 'stand by the cue before, the cue after'],
       ['[ and ]', 'shorter fade, longer fade'],

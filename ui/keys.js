@@ -84,6 +84,8 @@ function single(key, store, verbs, kill) {
     case 'b':
     case 'PageUp':
       return verbs.back;
+    case 'h':
+      return verbs.hold;
     case 's':
       return verbs.snap;
     case 'w':

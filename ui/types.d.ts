@@ -75,6 +75,8 @@ export interface Live {
   standby: Standby | null;
   fade: Fade | null;
   held: boolean;
+  /** light of the look moves, held or not */
+  moving: boolean;
   killed: boolean;
   worklight: boolean;
   dry: boolean;

@@ -74,6 +74,7 @@ export function createVerbs(store, hands) {
   return {
     tap: () => run(tapCommand(store.get())),
     back: () => void act({ verb: 'back' }),
+    hold: () => void act({ verb: store.get().live?.held ? 'resume' : 'hold' }),
     snap: () => void act({ verb: 'snap' }),
     worklight: () => void act({ verb: 'worklight' }),
     kill: () => void act({ verb: 'kill', on: true }),

@@ -78,7 +78,7 @@ func checkShow(dir string, inLight func(*compile.Place) (*compile.Place, error))
 func checkLooks(place *compile.Place) cues.Problems {
 	var problems cues.Problems
 	for _, look := range place.Looks() {
-		_, _, found := place.Still(look)
+		_, _, found := place.Moving(look)
 		problems = append(problems, found...)
 	}
 	return append(problems, place.CheckCues()...)

@@ -145,6 +145,7 @@ type stateJSON struct {
 	Location string `json:"location"`
 	Look     string `json:"look"`
 	Held     bool   `json:"held"`
+	Moving   bool   `json:"moving"`
 	Killed   bool   `json:"killed"`
 	Dry      bool   `json:"dry"`
 	Fade     *struct {

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -32,7 +33,7 @@ func (s *studio) film(cmd *cobra.Command, f pictureFlags) error {
 	if err != nil {
 		return err
 	}
-	fade, timing, err := s.fadeOf(cmd, c, before)
+	turn, timing, err := s.fadeOf(cmd, c, before)
 	if err != nil {
 		return err
 	}
@@ -41,31 +42,21 @@ func (s *studio) film(cmd *cobra.Command, f pictureFlags) error {
 	if err != nil {
 		return err
 	}
-	still := make(track.Still, len(fade.From))
+	still := make(track.Still, len(turn.Fade.From))
+	lead := time.Duration(stillSeconds * float64(time.Second))
 	total := timing.Total().Seconds()
 	last := int(math.Round((total + 2*stillSeconds) * fps))
 	for i := range last + 1 {
 		if err := cmd.Context().Err(); err != nil {
 			return errors.Join(err, out.close())
 		}
-		fade.At(progressAt(float64(i)/fps-stillSeconds, total), still)
+		turn.At(time.Duration(float64(i)/fps*float64(time.Second))-lead, lead, still)
 		if err := out.add(s.draw(s.scene.place.Frame(still, !c.Dark))); err != nil {
 			return errors.Join(err, out.close())
 		}
 		tellProgress(cmd.ErrOrStderr(), i+1, last+1)
 	}
 	return out.close()
-}
-
-// progressAt is how far a fade is at a time, in seconds.
-func progressAt(seconds, total float64) float64 {
-	if total <= 0 {
-		if seconds < 0 {
-			return 0
-		}
-		return 1
-	}
-	return min(max(seconds/total, 0), 1)
 }
 
 // cueBefore finds a cue and the one that it comes from.
@@ -77,13 +68,13 @@ func cueBefore(loc *cues.Location, number int) (c, before *cues.Cue, err error) 
 	return loc.Cues[number-1], loc.Cues[number-2], nil
 }
 
-func (s *studio) fadeOf(cmd *cobra.Command, c, before *cues.Cue) (*track.Fade, compile.Timing, error) {
+func (s *studio) fadeOf(cmd *cobra.Command, c, before *cues.Cue) (*track.Passage, compile.Timing, error) {
 	var timing compile.Timing
-	from, _, err := s.scene.still(cmd, before.Look)
+	from, out, err := s.scene.moving(cmd, before.Look)
 	if err != nil {
 		return nil, timing, err
 	}
-	to, _, err := s.scene.still(cmd, c.Look)
+	to, in, err := s.scene.moving(cmd, c.Look)
 	if err != nil {
 		return nil, timing, err
 	}
@@ -91,7 +82,7 @@ func (s *studio) fadeOf(cmd *cobra.Command, c, before *cues.Cue) (*track.Fade, c
 		return nil, timing, err
 	}
 	fade, err := s.scene.place.Fade(from, to, timing)
-	return fade, timing, err
+	return &track.Passage{Fade: fade, Out: out, In: in}, timing, err
 }
 
 // newReel takes frames into a folder or, by ffmpeg, into a film.

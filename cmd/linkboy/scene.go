@@ -85,6 +85,19 @@ func (s *scene) still(cmd *cobra.Command, look string) (track.Still, compile.Rep
 	return still, report, nil
 }
 
+// moving is still with what moves in the look; a look that may not run is refused.
+func (s *scene) moving(cmd *cobra.Command, look string) (track.Still, *track.Motion, error) {
+	if _, _, err := s.still(cmd, look); err != nil {
+		return nil, nil, err
+	}
+	still, motion, problems := s.place.Moving(s.place.Show.Look(s.place.Location, look))
+	if problems.HasErrors() {
+		printProblems(cmd.ErrOrStderr(), s.place.Show.Dir, problems)
+		return nil, nil, errBadShow
+	}
+	return still, motion, nil
+}
+
 // aboutLevels picks the problems of levels at marks.
 func aboutLevels(problems cues.Problems) cues.Problems {
 	return slices.DeleteFunc(slices.Clone(problems), func(p *cues.Problem) bool {

@@ -79,8 +79,9 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 
 	linked, unlink := context.WithCancel(context.WithoutCancel(ctx)) // until lamps have stopped showing themselves
 	group.Go(func() error { return out.Run(linked) })
-	group.Go(func() error { return devices.Run(ctx, unlink) })
-	group.Go(func() error { return set.Run(ctx) })
+	stopped := make(chan struct{}) // and the set has stopped its fog
+	group.Go(func() error { return devices.Run(ctx, func() { <-stopped; unlink() }) })
+	group.Go(func() error { defer close(stopped); return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {

@@ -86,4 +86,7 @@ type Param struct {
 	Min, Max float64 // in Unit, at control 0 and at full
 	Safe     float64 // in Unit; always sent unless a look sets another value
 	Fades    bool    // false: takes its new value at the start of a fade
+	// Stops: it goes to Safe, which is Min, when the daemon ends, as fog must not
+	// go on with nobody there.
+	Stops bool
 }

@@ -89,6 +89,9 @@ func (v *validator) param(p *Param, names map[string]bool) {
 	if p.spreads() && len(v.t.Emitters) > 0 {
 		v.spread(p)
 	}
+	if p.Stops && p.Safe != p.Min {
+		v.add(fmt.Sprintf("make its safe value %g", p.Min), "parameter %q stops at its safe value, and %g lets it run", p.Name, p.Safe)
+	}
 	if p.Name == Dimmer && p.Safe != p.Max {
 		v.add("make its safe value the most: levels are carried by the emitter channels", "the dimmer's safe value %g would hold back light at every level", p.Safe)
 	}

@@ -35,6 +35,7 @@ func (p *Place) Fade(from, to track.Still, c Timing) (*track.Fade, error) {
 	b := &builder{place: p, fade: f, timing: c, curve: curve}
 	b.starts = p.starts(c)
 	b.length = float32(float64(c.Fade) / float64(f.Total))
+	f.Idle = track.Move{Start: float32(float64(c.Delay) / float64(f.Total)), Length: b.length, Curve: curve}
 	b.cells()
 	b.params()
 	return f, nil

@@ -164,6 +164,7 @@ func (l *layer) params(rig *rigged) {
 		l.place.Layout.Slots = append(l.place.Layout.Slots, track.Slot{
 			Universe: int32(rig.universe), Offset: int32(rig.start + ch.Offset), Wide: ch.Bits == 16,
 			Param: true, Curve: l.curveOf(emitters.LinearName), Safe: float32(ch.Param.Share(ch.Param.Safe)),
+			Stops: ch.Param.Stops || rig.kind.Class == lamp.Fog,
 		})
 	}
 }

@@ -18,6 +18,7 @@ type target struct {
 	painted  bool
 	coloured bool
 	at       cues.Pos // of the paint that gave the colour
+	moving   *moving  // nil stands still
 	// group is the one that the paint was on which gave the colour, or only the
 	// level where none gave a colour.
 	group *cues.Group
@@ -98,13 +99,13 @@ func (w *painter) layer(paint *cues.Paint) {
 		}
 	}
 	colours := w.colours(paint.Colours)
-	if len(colours) == 0 {
-		return
+	if len(colours) > 0 {
+		for k, xy := range spread(paint.Pattern, colours, len(cells)) {
+			t := &w.cells[cells[k]]
+			t.colour, t.coloured, t.painted, t.at, t.group = xy, true, true, paint.At, group
+		}
 	}
-	for k, xy := range spread(paint.Pattern, colours, len(cells)) {
-		t := &w.cells[cells[k]]
-		t.colour, t.coloured, t.painted, t.at, t.group = xy, true, true, paint.At, group
-	}
+	w.moves(paint, cells, colours)
 }
 
 // colours gives the chromaticities of a paint; nil after a problem.

@@ -18,24 +18,46 @@ import (
 // still is nil.
 func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 	w := p.paint(look)
+	still := w.still()
+	w.problems.Sort()
+	return still, w.report, w.problems
+}
+
+// Moving is Still with what moves in the look over it: nil when nothing does.
+// A look that flashes over the limit is an error, or a warning where the show
+// says that people are warned.
+func (p *Place) Moving(look *cues.Look) (track.Still, *track.Motion, cues.Problems) {
+	w := p.paint(look)
+	still := w.still()
+	var motion *track.Motion
+	if still != nil {
+		motion = w.motion(still)
+		w.flashing(motion)
+		if w.problems.HasErrors() {
+			still, motion = nil, nil
+		}
+	}
+	w.problems.Sort()
+	return still, motion, w.problems
+}
+
+// still solves the paint; nil when a problem is an error, without a report then.
+func (w *painter) still() track.Still {
 	if w.problems.HasErrors() {
-		w.problems.Sort()
-		return nil, Report{}, w.problems
+		return nil
 	}
 	w.measure()
 	if w.problems.HasErrors() {
-		w.problems.Sort()
-		return nil, Report{}, w.problems
+		return nil
 	}
-	still := p.Dark()
+	still := w.place.Dark()
 	for slot, share := range w.set {
 		still[slot] = float32(share)
 	}
 	w.solve(still)
 	w.tell()
 	w.tellLevels(still)
-	w.problems.Sort()
-	return still, w.report, w.problems
+	return still
 }
 
 // ask is a question to the solver; cells with the same one get the same answer.
@@ -59,6 +81,11 @@ func (w *painter) solve(still track.Still) {
 		cell.put(still, s.Drives)
 		if t.level > 0 {
 			told.hear(cell.Lamp, t, &s, question.recipe.Stops(s, w.place.Balance))
+		}
+		if t.level > 0 && t.moving != nil && t.moving.of.Between == cues.BetweenColours {
+			there := t.there()
+			question, s := w.answer(cell, there)
+			told.hear(cell.Lamp, there, &s, question.recipe.Stops(s, w.place.Balance))
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package play_test
 
 import (
+	"errors"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -16,6 +17,7 @@ import (
 func TestLoopDoesNotAllocate(t *testing.T) {
 	const n = 40
 	f, g := straight(n, 0, 1, time.Hour), straight(n, 0.5, 0.25, time.Hour)
+	moves, others := dimming(n, 1, 0.5, time.Second), dimming(n, 0.25, 0.5, 3*time.Second)
 	var s play.Snapshot
 	var other play.Output = &discard{}
 	for _, row := range []struct {
@@ -26,6 +28,11 @@ func TestLoopDoesNotAllocate(t *testing.T) {
 		{"start", func(e *play.Engine) error { _, err := e.Start(f, play.StartOptions{}); return err }},
 		{"start from elsewhere", func(e *play.Engine) error { _, err := e.Start(g, play.StartOptions{Dark: true}); return err }},
 		{"start of what does not fit", func(e *play.Engine) error { _, err := e.Start(straightOther, play.StartOptions{}); return err }},
+		{"start of what moves", func(e *play.Engine) error { _, err := e.Start(f, play.StartOptions{Motion: moves}); return err }},
+		{"start of what moves in turn", func(e *play.Engine) error {
+			_, err := e.Start(g, play.StartOptions{Motion: others, At: 0.5})
+			return errors.Join(err, e.Snap())
+		}},
 		{"hold", (*play.Engine).Hold},
 		{"resume", (*play.Engine).Resume},
 		{"ride", func(e *play.Engine) error { return e.Ride(0.3) }},
@@ -48,7 +55,7 @@ func TestLoopDoesNotAllocate(t *testing.T) {
 				e := play.New(play.Config{Output: discard{}})
 				e.Begin(time.Now())
 				require.NoError(t, e.Load(flat(n), all(n, 0)))
-				start(t, e, f, play.StartOptions{})
+				start(t, e, f, play.StartOptions{Motion: moves})
 				e.Snapshot(&s)
 				at := time.Now()
 				require.Zero(t, testing.AllocsPerRun(100, func() {

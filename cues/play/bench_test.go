@@ -43,7 +43,7 @@ func full(n int, total time.Duration) (*track.Layout, *track.Fade) {
 // a fade on all slots; copies/op is how many times as long as copying the bytes.
 func BenchmarkEngineFrame(b *testing.B) {
 	for _, n := range []int{4, 64, 512} {
-		for _, kind := range []string{"fade", "fade from elsewhere", "still"} {
+		for _, kind := range []string{"fade", "fade from elsewhere", "still", "movement on all cells"} {
 			b.Run(fmt.Sprintf("%d universes %s", n, kind), func(b *testing.B) {
 				l, f := full(n, time.Hour) // long, and yet every value moves with every frame
 				s := l.NewStill()
@@ -55,10 +55,20 @@ func BenchmarkEngineFrame(b *testing.B) {
 				e := play.New(play.Config{Output: discard{}})
 				at := time.Now()
 				e.Begin(at)
-				if err := e.Load(l, s); err != nil {
+				var m *track.Motion
+				if kind == "movement on all cells" {
+					s, m = dimmed(f), dimming(len(s), 1, 0.5, 3*time.Second)
+					m.Values, m.Cells = m.Values[:0], m.Cells[:0]
+					for _, move := range f.Moves {
+						m.Cells = append(m.Cells, track.Moving{First: move.First, N: move.N, Phase: uint32(move.First) << 16, ValueAt: int32(len(m.Values))})
+						m.Values = append(m.Values, s[move.First:move.First+move.N]...)
+						m.Values = append(m.Values, make([]float32, move.N)...)
+					}
+				}
+				if err := e.LoadMoving(l, s, m); err != nil {
 					b.Fatal(err)
 				}
-				if kind != "still" {
+				if kind != "still" && m == nil {
 					if _, err := e.Start(f, play.StartOptions{At: 0.4}); err != nil {
 						b.Fatal(err)
 					}
@@ -74,6 +84,15 @@ func BenchmarkEngineFrame(b *testing.B) {
 			})
 		}
 	}
+}
+
+// dimmed is a state with something in every slot.
+func dimmed(f *track.Fade) track.Still {
+	s := make(track.Still, len(f.From))
+	for i := range s {
+		s[i] = f.Values[i]
+	}
+	return s
 }
 
 // copying is how many nanoseconds it takes to copy a frame.

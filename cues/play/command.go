@@ -64,6 +64,11 @@ type StartOptions struct {
 	Hold     bool    // hold it there until Resume
 	Dark     bool    // this fade may go under floor light
 	RideOnly bool    // only Ride and Snap move it; time and Resume do not
+	// Motion is the movement of the look that the fade leads to, nil for none. It
+	// must not be changed from now on. It comes in with the fade and begins with
+	// the fade's first frame; with GoOn, one that is on already goes on instead.
+	Motion *track.Motion
+	GoOn   bool
 }
 
 // Load switches to a location: its layout, in the state s, at once. No fade
@@ -71,14 +76,23 @@ type StartOptions struct {
 // location before had are darkened in frames of their own. Neither l nor its parts
 // may be changed from now on; s is copied. It returns an error if they do not
 // fit each other, ErrBusy or ErrStopped.
-func (e *Engine) Load(l *track.Layout, s track.Still) error {
+func (e *Engine) Load(l *track.Layout, s track.Still) error { return e.LoadMoving(l, s, nil) }
+
+// LoadMoving is Load with the movement of the state s, which begins with the
+// first frame; nil is none. It must not be changed from now on.
+func (e *Engine) LoadMoving(l *track.Layout, s track.Still, m *track.Motion) error {
 	if err := l.Validate(); err != nil {
 		return fmt.Errorf("play: load a location: %w", err)
 	}
 	if err := s.Validate(len(l.Slots)); err != nil {
 		return fmt.Errorf("play: load a location: %w", err)
 	}
-	return e.send(command{kind: doLoad, place: newPlace(l, s)})
+	if err := m.Validate(len(l.Slots)); err != nil {
+		return fmt.Errorf("play: load a location: %w", err)
+	}
+	p := newPlace(l, s)
+	p.add(m)
+	return e.send(command{kind: doLoad, place: p})
 }
 
 // Start runs a fade from what is on now; f must not be changed from now on. If
@@ -96,6 +110,9 @@ func (e *Engine) Start(f *track.Fade, opt StartOptions) (id uint64, err error) {
 	if err := f.Validate(len(f.To)); err != nil {
 		return 0, fmt.Errorf("play: start a fade: %w", err)
 	}
+	if err := opt.Motion.Validate(len(f.To)); err != nil {
+		return 0, fmt.Errorf("play: start a fade: %w", err)
+	}
 	if !(opt.At >= 0 && opt.At <= 1) {
 		return 0, fmt.Errorf("play: start a fade at progress %v: want 0..1", opt.At)
 	}
@@ -103,15 +120,17 @@ func (e *Engine) Start(f *track.Fade, opt StartOptions) (id uint64, err error) {
 	return id, e.send(command{kind: doStart, fade: f, opt: opt, id: id})
 }
 
-// Hold stops the running fade where it is; time stands still for it. Without a
-// running fade it does nothing.
+// Hold stops the running fade and all movement where they are; time stands still
+// for them. Without either it does nothing.
 func (e *Engine) Hold() error { return e.send(command{kind: doHold}) }
 
-// Resume lets a held or ridden fade run on from where it is.
+// Resume lets a held or ridden fade, and movement that is held, run on from
+// where they are.
 func (e *Engine) Resume() error { return e.send(command{kind: doResume}) }
 
 // Ride puts the running fade at a progress 0..1 and holds it there, also at 1,
-// until Resume, Snap or another Ride. Without a running fade it does nothing.
+// until Resume, Snap or another Ride; movement goes on meanwhile. Without a
+// running fade it does nothing.
 func (e *Engine) Ride(progress float64) error {
 	if math.IsNaN(progress) {
 		return errors.New("play: ride to NaN: want 0..1")

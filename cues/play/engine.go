@@ -50,6 +50,7 @@ type Engine struct {
 
 	floor     float32 // share of floor light now, 0..1
 	floorFrom float32 // share when the fade began
+	frozen    bool    // movement is held
 	moved     bool    // the state does not show the progress yet
 	stale     bool    // the bytes do not show the state yet
 	version   uint64  // of the bytes
@@ -105,7 +106,8 @@ func New(cfg Config) *Engine {
 
 // Run is the loop. It renders a frame and hands it to the Output at the rate,
 // also while nothing changes (the Output decides what to send), until ctx ends;
-// then it returns nil. An engine runs once.
+// then it stops what must not go on with nobody there, such as fog, and returns
+// nil. An engine runs once.
 func (e *Engine) Run(ctx context.Context) error {
 	if e.ran.Swap(true) {
 		return errors.New("play: the engine has been run before: make a new one")
@@ -118,5 +120,6 @@ func (e *Engine) Run(ctx context.Context) error {
 	for ctx.Err() == nil {
 		e.waiter.Wait(e.turn(time.Now()))
 	}
+	e.stop()
 	return nil
 }

@@ -51,6 +51,9 @@ func (e *Engine) frame(now time.Time) {
 	if moved || e.moved {
 		e.settle()
 	}
+	if e.place.moves > 0 {
+		e.clock(at)
+	}
 	if e.stale {
 		e.render()
 	}
@@ -92,16 +95,20 @@ func (e *Engine) settle() {
 	if e.dark {
 		to = 0
 	}
-	e.floor = to + (e.floorFrom-to)*float32(1-f.progress)
+	e.floor = to + float32((e.floorFrom-to)*float32(1-f.progress))
 	e.moved, e.stale = false, true
 }
 
 // render turns the state into bytes.
 func (e *Engine) render() {
 	p := e.place
-	if e.killed {
+	switch {
+	case e.killed:
 		p.writer.Write(p.dark, 1, 0)
-	} else {
+	case p.moves > 0:
+		e.move()
+		p.writer.Write(p.moved, e.overall, e.floor)
+	default:
 		p.writer.Write(p.cur, e.overall, e.floor)
 	}
 	e.stale = false
@@ -152,6 +159,8 @@ func (e *Engine) publish() {
 		Killed:     e.killed,
 		Dry:        e.dry,
 		Dark:       e.dark,
+		Moving:     e.place.moves > 0,
+		Frozen:     e.frozen,
 		Late:       Lateness{Frames: *e.late.read(), First: *e.firsts.read(), Skipped: e.skipped, Minute: e.minute.sum},
 		SendErrors: e.sendErrors,
 		SendError:  e.sendError,

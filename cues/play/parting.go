@@ -1,6 +1,9 @@
 package play
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // partings is how many frames darken what a location that is left behind had:
 // a datagram may be lost.
@@ -17,6 +20,28 @@ type parting struct {
 // newParting makes room for the whole of a frame.
 func newParting(frame [][]byte) parting {
 	return parting{addresses: make([]uint16, 0, len(frame)), slots: make([][]byte, 0, len(frame))}
+}
+
+// stop sends the last frames of all: what is on, with all that stops at its safe
+// value. Without such a thing there is nothing to send: lamps keep what they have.
+func (e *Engine) stop() {
+	p := e.place
+	stops := false
+	for i := range p.layout.Slots {
+		if s := &p.layout.Slots[i]; s.Stops {
+			p.cur[i], stops = s.Safe, true
+		}
+	}
+	if !stops || e.dry || e.output == nil {
+		return
+	}
+	for range partings {
+		e.first = true
+		e.render()
+		e.hand()
+		time.Sleep(time.Second / time.Duration(e.grid.rate))
+	}
+	e.publish()
 }
 
 // part readies the parting of p, which gives way to next. p does not play any

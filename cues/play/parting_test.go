@@ -1,6 +1,7 @@
 package play_test
 
 import (
+	"context"
 	"slices"
 	"sync"
 	"testing"
@@ -84,4 +85,40 @@ func TestLeftLocationGoesDark(t *testing.T) {
 		time.Sleep(time.Second)
 		require.InDelta(t, 44, w.frames()-before, 1, "then it is over")
 	})
+}
+
+// With nobody there fog must not go on: the last frames of a daemon stop it, and
+// leave the light as it is.
+func TestEndStopsFog(t *testing.T) {
+	for name, row := range map[string]struct {
+		stops, dry bool
+		frames     int // after the end
+	}{"fog": {true, false, 3}, "no fog": {false, false, 0}, "a dry run": {true, true, 0}} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				r := &recorder{}
+				e := play.New(play.Config{Output: r})
+				ctx, cancel := context.WithCancel(t.Context())
+				ended := make(chan error, 1)
+				go func() { ended <- e.Run(ctx) }()
+				l := flat(2)
+				l.Slots[1].Param, l.Slots[1].Stops = true, row.stops
+				require.NoError(t, e.Load(l, track.Still{0.7, 0.4}))
+				time.Sleep(time.Second)
+				require.NoError(t, e.Dry(row.dry))
+				time.Sleep(time.Second)
+				synctest.Wait()
+				before := len(r.all())
+				cancel()
+				require.NoError(t, <-ended)
+				last := r.all()[before:]
+				require.Len(t, last, row.frames)
+				for _, f := range last {
+					require.True(t, f.first, "it goes out whatever the output thinks has changed")
+					require.InDelta(t, 0.7, f.values[0], step)
+					require.Zero(t, f.values[1])
+				}
+			})
+		})
+	}
 }

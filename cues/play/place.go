@@ -11,13 +11,19 @@ import (
 type place struct {
 	layout    *track.Layout
 	addresses []uint16
-	cur       track.Still // what is on now, before overall, floor light and kill
+	cur       track.Still // what is on now, before movement, overall, floor light and kill
 	start     track.Still // what was on when the running fade began
 	dark      track.Still // what is on while killed
 	writer    *track.Writer
 	frame     [][]byte  // the writer's
 	pages     [3]arrays // room for the snapshots
 	parting   parting   // for when another location takes over
+
+	layers [maxLayers]layer // movements, the newest last
+	moves  int              // how many there are
+	done   track.Still      // how far the fade is, by slot
+	left   track.Still      // what no movement has taken yet
+	moved  track.Still      // cur with the movements
 }
 
 // arrays are the long parts of a snapshot.
@@ -32,6 +38,9 @@ func newPlace(l *track.Layout, s track.Still) *place {
 		cur:    append(track.Still{}, s...),
 		start:  append(track.Still{}, s...),
 		dark:   l.NewStill(),
+		done:   l.NewStill(),
+		left:   l.NewStill(),
+		moved:  l.NewStill(),
 		writer: track.NewWriter(l),
 	}
 	p.frame = p.writer.Frame()
@@ -40,6 +49,9 @@ func newPlace(l *track.Layout, s track.Still) *place {
 	}
 	for i := range p.pages {
 		p.pages[i] = arrays{still: l.NewStill(), slots: l.NewFrame()}
+	}
+	for i := range p.layers {
+		p.layers[i] = layer{begin: l.NewStill(), share: l.NewStill()}
 	}
 	p.parting = newParting(p.frame)
 	return p

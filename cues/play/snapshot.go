@@ -22,7 +22,9 @@ type Snapshot struct {
 	Killed    bool
 	Dry       bool
 	Dark      bool        // the last fade may go under floor light
-	Still     track.Still // what is on now, before overall, floor light and kill
+	Moving    bool        // a movement is on, held or not
+	Frozen    bool        // movement is held
+	Still     track.Still // what is on now, before movement, overall, floor light and kill
 	Addresses []uint16    // port-addresses, ascending
 	Slots     [][]byte    // the bytes on the wire, or what they would be in a dry run
 

@@ -11,9 +11,14 @@ func (e *Engine) take(c command) {
 		e.start(c)
 	case doHold:
 		e.fading.hold()
+		e.frozen = e.place.moves > 0
 	case doResume:
 		e.fading.resume(c.given)
+		e.thaw()
 	case doRide:
+		if e.fading.running {
+			e.thaw()
+		}
 		e.moved = e.fading.ride(c.value, c.given) || e.moved
 	case doSnap:
 		e.snap(c)
@@ -48,6 +53,7 @@ func (e *Engine) load(c command) {
 	e.fading.end()
 	e.moved, e.started, e.done = false, false, time.Time{}
 	e.dark, e.floor = false, 1
+	e.frozen = false
 	e.hurry(c)
 }
 
@@ -61,10 +67,14 @@ func (e *Engine) start(c command) {
 		e.fading.advance(c.given)
 		e.settle()
 	}
+	e.move() // movement that goes out does so from here
 	if e.killed {
 		copy(p.cur, p.dark)
+		p.moves = 0
 		e.killed, e.floor = false, 0
 	}
+	e.thaw()
+	p.turn(c.opt.Motion, c.opt.GoOn)
 	e.floorFrom, e.dark = e.floor, c.opt.Dark
 	e.fading.start(c.fade, c.id, c.opt, c.given)
 	e.fading.exact = p.begin(c.fade)
@@ -78,5 +88,6 @@ func (e *Engine) snap(c command) {
 	}
 	e.fading.end()
 	e.moved, e.done = true, c.given
+	e.thaw()
 	e.hurry(c)
 }

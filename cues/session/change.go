@@ -16,6 +16,7 @@ type departure struct {
 	look   string
 	cue    int
 	still  track.Still
+	motion *track.Motion
 	dark   bool
 	timing compile.Timing // of the change that left it
 	// way is how long it takes to go back to it, at the pace of the fades that
@@ -29,6 +30,8 @@ type change struct {
 	look   string
 	cue    int // 0 for none of the sheet
 	still  track.Still
+	motion *track.Motion // what moves over it
+	goOn   bool          // if that still moves, it goes on from where it is
 	dark   bool
 	timing compile.Timing
 	fade   *track.Fade // compiled ahead; used only if it begins with what is on
@@ -44,14 +47,14 @@ func (s *Session) run(c change) error {
 	if c.at != nil && c.timing.Total() == 0 {
 		c.timing.Fade, c.fade = rideWay, nil
 	}
-	opt := play.StartOptions{Dark: c.dark}
+	opt := play.StartOptions{Dark: c.dark, Motion: c.motion, GoOn: c.goOn}
 	if c.at != nil {
 		opt.At, opt.Hold = *c.at, true
 	}
 	again := c.look == s.now.look
 	snap := s.snapshot()
 	left := departure{
-		known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, dark: s.now.dark,
+		known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, motion: s.now.motion, dark: s.now.dark,
 		timing: c.timing, way: s.rest(snap),
 	}
 	if again { // the same look once more leaves the way back open
@@ -62,7 +65,7 @@ func (s *Session) run(c change) error {
 		return err
 	}
 	s.before, s.now.changeID = left, s.now.fadeID
-	s.now.look, s.now.cue, s.now.still, s.now.dark = c.look, c.cue, c.still, c.dark
+	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = c.look, c.cue, c.still, c.motion, c.dark
 	s.leaveWork()
 	s.now.killed, s.now.short, s.loaded = false, 0, nil
 	s.visited[s.site.Load().loc.Name] = c.look
@@ -122,7 +125,7 @@ func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing
 		}
 	}
 	if fade.Total < slowest {
-		s.flip(fade.From, to)
+		s.flip(fade.From, to, opt.Motion)
 	}
 	id, err := s.engine.Start(fade, opt)
 	if err != nil {

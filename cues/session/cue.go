@@ -30,7 +30,7 @@ func (s *Session) Cue(r CueRequest) error {
 		s.changed()
 		return nil
 	}
-	c := change{look: k.look, cue: k.cue, still: k.still, dark: k.dark, timing: k.timing, at: r.At}
+	c := change{look: k.look, cue: k.cue, still: k.still, motion: k.motion, dark: k.dark, timing: k.timing, at: r.At}
 	if ready := s.standby; ready != nil && ready.cue == k.cue && ready.look == k.look {
 		c.fade = ready.fade
 	}
@@ -89,7 +89,7 @@ func (s *Session) target(t Target) (*standby, error) {
 		if err != nil {
 			return nil, err
 		}
-		return &standby{look: t.Look, still: k.still, note: k.look.Note}, nil
+		return &standby{look: t.Look, still: k.still, motion: k.motion, note: k.look.Note}, nil
 	}
 	return nil, refuse(Invalid, codeNoTarget, "neither a look nor a cue is named", `name one: {"look": NAME} or {"cue": NUMBER}`)
 }

@@ -13,22 +13,31 @@ func (s *Session) rideable(snap *play.Snapshot) bool {
 	return s.running(snap) && !s.now.work && !s.now.killed
 }
 
+// moves tells whether something moves that a person may hold.
+func (s *Session) moves(snap *play.Snapshot) bool {
+	return snap.Moving && !s.now.work && !s.now.killed
+}
+
 // Hold freezes the running fade where it is; when none runs, it stops the
-// clock of the cue that would follow.
+// clock of the cue that would follow. What moves in the look stands still in
+// either case.
 func (s *Session) Hold() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	switch {
-	case s.rideable(s.snapshot()):
+	snap := s.snapshot()
+	rides, moves := s.rideable(snap), s.moves(snap)
+	if !rides && !moves && !s.waits() {
+		return refuse(Conflict, codeNothingRuns, "nothing runs that could be held", "run a cue first")
+	}
+	if rides || moves {
 		if err := s.engine.Hold(); err != nil {
 			return stopped(err)
 		}
-	case s.waits():
+	}
+	if !rides && s.waits() {
 		if f := s.follow; !f.paused {
 			f.paused, f.left = true, max(time.Until(f.due), 0)
 		}
-	default:
-		return refuse(Conflict, codeNothingRuns, "nothing runs that could be held", "run a cue first")
 	}
 	s.settle()
 	s.changed()
@@ -40,15 +49,17 @@ func (s *Session) Resume() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	snap := s.snapshot()
-	switch {
-	case s.rideable(snap) && snap.Held:
+	held, frozen, paused := s.rideable(snap) && snap.Held, s.moves(snap) && snap.Frozen, s.waits() && s.follow.paused
+	if !held && !frozen && !paused {
+		return refuse(Conflict, codeNotHeld, "nothing is held", "hold a running fade first")
+	}
+	if held || frozen {
 		if err := s.engine.Resume(); err != nil {
 			return stopped(err)
 		}
-	case s.waits() && s.follow.paused:
+	}
+	if paused {
 		s.follow.paused, s.follow.due = false, time.Now().Add(s.follow.left)
-	default:
-		return refuse(Conflict, codeNotHeld, "nothing is held", "hold a running fade first")
 	}
 	s.settle()
 	s.changed()
@@ -80,11 +91,11 @@ func (s *Session) Snap() error {
 	defer s.mu.Unlock()
 	snap := s.snapshot()
 	if s.running(snap) && !s.now.killed {
-		to := s.now.still
+		to, motion := s.now.still, s.now.motion
 		if s.now.work {
-			to = s.site.Load().place.Work()
+			to, motion = s.site.Load().place.Work(), nil
 		}
-		s.flip(snap.Still, to)
+		s.flip(snap.Still, to, motion)
 		if err := s.engine.Snap(); err != nil {
 			return stopped(err)
 		}
@@ -102,7 +113,7 @@ func (s *Session) Snap() error {
 	case k.still == nil:
 		return refuse(Conflict, codeNoStandby, k.note, "mend the show, or stand another cue by")
 	}
-	if err := s.runCue(change{look: k.look, cue: k.cue, still: k.still, dark: k.dark}); err != nil {
+	if err := s.runCue(change{look: k.look, cue: k.cue, still: k.still, motion: k.motion, dark: k.dark}); err != nil {
 		return err
 	}
 	s.settle()
@@ -149,7 +160,7 @@ func (s *Session) turnBack() error {
 			timing.Path = b.timing.PathBack(snap.Progress)
 		}
 	}
-	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, dark: b.dark, timing: timing}); err != nil {
+	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, motion: b.motion, goOn: true, dark: b.dark, timing: timing}); err != nil {
 		return err
 	}
 	if turning {
@@ -164,4 +175,6 @@ func (s *Session) turnBack() error {
 }
 
 // startOf gives the options of a fade that ends in the look that is on.
-func (s *Session) startOf() play.StartOptions { return play.StartOptions{Dark: s.now.dark} }
+func (s *Session) startOf() play.StartOptions {
+	return play.StartOptions{Dark: s.now.dark, Motion: s.now.motion, GoOn: true}
+}

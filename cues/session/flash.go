@@ -38,6 +38,7 @@ const (
 // flashes watches for changes that turn each other round too fast.
 type flashes struct {
 	flips  []time.Time // within the last second
+	moving int         // changes within a second that movement makes by itself
 	last   []int8      // direction of the last change, of each cell
 	before []colour.XYZ
 	after  []colour.XYZ
@@ -64,7 +65,7 @@ func (s *site) flashing() cues.Problems {
 			at = at.Add(after)
 		}
 		if last.still != nil && timing.Total() < slowest {
-			f.see(s.place, last.still, k.still, at)
+			f.see(s.place, last.still, k.still, at, last.motion, k.motion)
 			if !f.warned.IsZero() {
 				p := cues.NewProblem(c.At, codeFlashing, fmt.Sprintf("cue %d and those before it flash more than three times a second", c.Number),
 					"that can bring on seizures", flashMend)
@@ -81,13 +82,21 @@ func (s *site) flashing() cues.Problems {
 // flashMend defers to whoever has the say where the set is.
 const flashMend = "slow it down, and tell cast and crew first; local rules may set stricter limits and go first"
 
-// flip notes a change of the set that takes next to no time. s.mu must be held.
-func (s *Session) flip(from, to track.Still) {
-	s.flashes.see(s.site.Load().place, from, to, time.Now())
+// flip notes a change of the set that takes next to no time, to a look with the
+// movement m. s.mu must be held.
+func (s *Session) flip(from, to track.Still, m *track.Motion) {
+	s.flashes.see(s.site.Load().place, from, to, time.Now(), s.now.motion, m)
 }
 
-// see notes a change from one still of a place to another.
-func (f *flashes) see(place *compile.Place, from, to track.Still, at time.Time) {
+// see notes a change from one still of a place to another. What moves in either
+// look flashes too: as often as it does in its worst second.
+func (f *flashes) see(place *compile.Place, from, to track.Still, at time.Time, moving ...*track.Motion) {
+	f.moving = 0
+	for _, m := range moving {
+		if m != nil {
+			f.moving = max(f.moving, int(2*m.Flashes))
+		}
+	}
 	if n := len(place.Cells); len(f.last) != n {
 		f.last, f.before, f.after = make([]int8, n), make([]colour.XYZ, n), make([]colour.XYZ, n)
 	}
@@ -120,7 +129,7 @@ func (f *flashes) note(now time.Time, cells []compile.Cell) {
 		}
 	}
 	f.flips = append(kept, now)
-	if len(f.flips) > mostFlips {
+	if len(f.flips)+f.moving > mostFlips {
 		f.warned = now
 	}
 }

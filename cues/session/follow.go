@@ -111,7 +111,7 @@ func (s *Session) runNumber(number int) error {
 	if err != nil {
 		return err
 	}
-	c := change{look: k.look, cue: k.cue, still: k.still, dark: k.dark, timing: k.timing}
+	c := change{look: k.look, cue: k.cue, still: k.still, motion: k.motion, dark: k.dark, timing: k.timing}
 	if s.standby != nil && s.standby.cue == number {
 		c.fade = s.standby.fade
 	}

@@ -162,7 +162,7 @@ func (s *Session) standAgain() {
 		return
 	}
 	again := *k
-	again.still, again.fade = found.still, nil
+	again.still, again.motion, again.fade = found.still, found.motion, nil
 	s.standby = &again
 	s.wantReady()
 }

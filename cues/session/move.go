@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"linkboy/cues"
+	"linkboy/cues/track"
 )
 
 // Location switches to another place of the show, at once: to the look it had
@@ -44,17 +45,17 @@ func (s *Session) unknownLocation(name string) *Refusal {
 // it. s.mu must be held.
 func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	look, cue := s.opening(site, kept)
-	still := site.place.Dark()
+	still, motion := site.place.Dark(), (*track.Motion)(nil)
 	if look != "" {
 		k, _ := site.look(look) // opening has seen that it can be shown
-		still = k.still
+		still, motion = k.still, k.motion
 	}
-	shown := still
+	shown, moves := still, motion
 	if s.now.work {
-		shown = site.place.Work()
+		shown, moves = site.place.Work(), nil
 	}
 	s.turn(site.loc)
-	if err := s.engine.Load(site.place.Layout, slices.Clone(shown)); err != nil {
+	if err := s.engine.LoadMoving(site.place.Layout, slices.Clone(shown), moves); err != nil {
 		return err
 	}
 	s.site.Store(site)
@@ -65,7 +66,7 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	}
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
-	s.now.look, s.now.cue, s.now.still, s.now.dark = look, cue, still, false
+	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = look, cue, still, motion, false
 	s.now.fadeID, s.now.under, s.now.short = 0, nil, 0
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
 	s.timed(site.loc.Cues)

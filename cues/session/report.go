@@ -15,7 +15,8 @@ func (s *Session) State() State {
 	site := s.site.Load()
 	st := State{
 		Show: s.showName(), Title: s.show.Title, Location: site.loc.Name,
-		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused,
+		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused || s.moves(snap) && snap.Frozen,
+		Moving: snap.Moving && !s.now.killed,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
 		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(time.Now()),

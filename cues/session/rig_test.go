@@ -176,7 +176,7 @@ type set struct {
 func play(t *testing.T, body func(*set), change ...func(*session.Config)) {
 	synctest.Test(t, func(t *testing.T) {
 		s := begin(t, testShow(t), change...)
-		defer s.stop()
+		defer func() { s.stop() }()
 		body(s)
 	})
 }

@@ -129,7 +129,7 @@ func (s *Session) Kill(on bool) error {
 	if !s.now.work {
 		s.now.under = s.covered()
 	}
-	s.flip(s.onSet(snap), s.site.Load().place.Dark())
+	s.flip(s.onSet(snap), s.site.Load().place.Dark(), nil)
 	if err := s.engine.Kill(true); err != nil { // again: a verb in between may have ended it
 		return stopped(err)
 	}

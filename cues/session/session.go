@@ -73,7 +73,9 @@ type now struct {
 	look  string
 	cue   int // of the sheet, that brought the look; 0 for none
 	still track.Still
-	dark  bool // the cue may go under floor light
+	// motion is what moves over still; nil when nothing does.
+	motion *track.Motion
+	dark   bool // the cue may go under floor light
 
 	changeID uint64 // the fade that brought the look
 	fadeID   uint64

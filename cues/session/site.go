@@ -30,7 +30,8 @@ type site struct {
 // settled is a look compiled.
 type settled struct {
 	look     *cues.Look
-	still    track.Still // not to be changed; nil when a problem is an error
+	still    track.Still   // not to be changed; nil when a problem is an error
+	motion   *track.Motion // what moves over it; nil when nothing does
 	problems cues.Problems
 }
 
@@ -60,8 +61,8 @@ func (s *site) prepareLooks(show *cues.Show) {
 	for _, name := range s.names {
 		look := show.Look(s.loc, name)
 		s.looks[name] = sync.OnceValue(func() settled {
-			still, _, problems := s.place.Still(look)
-			return settled{look, still, problems}
+			still, motion, problems := s.place.Moving(look)
+			return settled{look, still, motion, problems}
 		})
 	}
 }

@@ -14,6 +14,7 @@ type standby struct {
 	cue    int // 0 for a look of no cue sheet
 	look   string
 	still  track.Still
+	motion *track.Motion
 	dark   bool
 	timing compile.Timing
 	note   string
@@ -51,7 +52,7 @@ func (s *Session) standbyOf(c *cues.Cue) (*standby, error) {
 	if note == "" {
 		note = k.look.Note
 	}
-	return &standby{cue: c.Number, look: c.Look, still: k.still, dark: c.Dark, timing: timing, note: note}, nil
+	return &standby{cue: c.Number, look: c.Look, still: k.still, motion: k.motion, dark: c.Dark, timing: timing, note: note}, nil
 }
 
 // advance moves the stand-by on after a change: after a cue of the sheet to

@@ -17,6 +17,7 @@ type State struct {
 	Standby  *Standby `json:"standby"`
 	Fade     *Fade    `json:"fade"`
 	Held     bool     `json:"held"`
+	Moving   bool     `json:"moving"` // light of the look moves, held or not
 	Killed   bool     `json:"killed"`
 	Work     bool     `json:"worklight"`
 	Dry      bool     `json:"dry"`

@@ -183,10 +183,15 @@ func (l *loader) checkTimes(loc *cues.Location, c *cues.Cue) {
 		times = append(times, c.Spread.Over)
 	}
 	for _, d := range times {
-		_, err := d.Real(l.show.Clock(loc))
-		var p *cues.Problem
-		if errors.As(err, &p) && (l.showRead || p.Code != cues.CodeNoTempo) {
-			l.tell(p, d.String())
-		}
+		l.checkTime(loc, d)
+	}
+}
+
+// checkTime checks that a time is a real one by the clock of a location.
+func (l *loader) checkTime(loc *cues.Location, d cues.Duration) {
+	_, err := d.Real(l.show.Clock(loc))
+	var p *cues.Problem
+	if errors.As(err, &p) && (l.showRead || p.Code != cues.CodeNoTempo) {
+		l.tell(p, d.String())
 	}
 }

@@ -18,6 +18,7 @@ func (l *loader) checkShowLooks() {
 				l.checkSettings(l.show.Locations, &p)
 			}
 			l.checkLevel(l.show.Locations, p.Level)
+			l.checkMotion(l.show.Locations, p.Moves)
 		}
 	}
 	if len(l.show.Locations) == 0 {
@@ -36,6 +37,7 @@ func (l *loader) checkLooks(loc *cues.Location) {
 				l.checkSettings([]*cues.Location{loc}, &p)
 			}
 			l.checkLevel([]*cues.Location{loc}, p.Level)
+			l.checkMotion([]*cues.Location{loc}, p.Moves)
 		}
 	}
 	looks := slices.Concat(loc.Looks, l.show.Looks)

@@ -21,7 +21,8 @@
 //	            sensor-width? (24.9 mm, of the picture)}
 //	  cast?: {warden: {lead: COLOUR, second: COLOUR}}
 //	  looks?: {NAME: {from?, wears?, policy?: POLICY, paint?: [PAINT], note?}}
-//	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour}}
+//	  safety?: {floor-light?: {on, level, colour}, work-light?: {on?, level, colour},
+//	            flashing?: warned (cast, crew and audience are: looks that flash over the limit may run)}
 //	kit.yaml
 //	  T1: {type: tube-rgbww-4ft, mode?: 16-cell, policy?: POLICY, readings?: [READING], uid?: 7FF0:0000002A, note?}
 //	  T1..T12 stands for twelve lamps; uid is what a lamp is known by on the network (ANSI E1.20), one lamp's each
@@ -65,8 +66,16 @@
 //	POLICY, the mix of a colour to take; a lamp's stands before a group's, and a group's before a look's
 //	  brightest (when nothing is said), truest, camera (of the sensor)
 //	PAINT
-//	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}}
+//	  {on: GROUP, colour?: COLOUR, colours?: [COLOUR, ...], pattern?, level?: LEVEL, set?: {PARAMETER: 20 Hz}, moves?: MOVEMENT}
 //	  the parameter spread of a lamp type, in degrees, is its beam angle; light is computed for several where a look sets it
+//	MOVEMENT, from the colour and level of the paint to a far end and back; it is the same in every take, from the cue's first frame on
+//	  {wave: sine, ramp or pulse, period: TIME, phase?: 25% (of a period, to begin at), duty?: 50% (of a pulse, at rest),
+//	   spread?: 1 cycle (over the group; -1 from its end), or TIME from the first cell to the last; all together when left out}
+//	  {noise: flame, screen, lightning or passing, period?: TIME on the average (400 ms, 3 s, 8 s, 6 s), seed?: 1,
+//	   spread?: TIME from the first cell to the last (passing 2 s; each flame goes by itself, screen and lightning all together)}
+//	  between?: levels, or colours (the paint's two: each cell goes from its own to the other), depth?: 60% (of the way;
+//	  100%, flame 30%, screen 60% when left out); moves: none ends a movement of the look it starts from
+//	  lightning and passing rest at the far end and come up to the level of the paint
 //	COLOUR
 //	  3200 K, {cct, tint?}, {hue, sat}, {xy: [x, y]}, {uv: [u', v']}, {shift: +131 mired, from: 5600 K},
 //	  {nm, purity}, {css: "oklch(...)"}, lead, warden.lead
@@ -81,7 +90,9 @@
 //	  01:00:12:08 (hours, minutes, seconds, frames of the timeline), 01:00:12;08 (29.97 drop-frame)
 //
 // A lamp type is described in lamps/*.yaml; see the built-in ones for examples. What it may say of its dimming:
-// pwm: 1200 Hz, or {rate: 1200 Hz, between?: 20% (of the light, that is left between the pulses)}.
+// pwm: 1200 Hz, or {rate: 1200 Hz, between?: 20% (of the light, that is left between the pulses)}. A
+// parameter that says stops: true, and all of a lamp of class fog, goes to its safe
+// value, which is its least, on kill, when the daemon ends and when its place is left.
 // Points are [x, y, z] in metres. Anchors, aliases, merge keys and tags are
 // refused: a look says `from`, and a file that is edited by a program and a
 // person has each thing in one place.

@@ -31,6 +31,11 @@ func FuzzLoad(f *testing.F) {
 		require.NoError(f, err)
 		f.Add(show, kit, []byte(""), archive.Files[0].Data)
 	}
+	for _, file := range []string{"movements", "bad-movements"} {
+		archive, err := txtar.ParseFile("testdata/" + file + ".txtar")
+		require.NoError(f, err)
+		f.Add(archive.Files[0].Data, kit, []byte(""), loc)
+	}
 	for _, odd := range []string{
 		"", "\n", "{", "[[[[", "- - - - -", "a: b: c", "\t", "? : ?", "{? : }", "&a [*a]", "a: &a {b: *a}", "<<: {}", "!!map {}",
 		"\xff\xfe", "\ufefftitle: x", "--- a\n--- b", "'", "\"\\x", "|\n x", "%YAML 9.9\n---\n", "a: 1\r\nb: 2\r\n", "{a: {b: {c: {d: 1}}}}",
@@ -110,9 +115,26 @@ func requireSound(t testing.TB, s *cues.Show) {
 			require.NoError(t, err)
 		}
 		for _, name := range s.LookNames(l) {
+			for _, p := range s.Look(l, name).Paint {
+				requireSoundMotion(t, s, l, p)
+			}
 			line := s.Lineage(l, s.Look(l, name))
 			require.Empty(t, line[0].From, "the first look of a lineage starts dark")
 		}
+	}
+}
+
+func requireSoundMotion(t testing.TB, s *cues.Show, l *cues.Location, p cues.Paint) {
+	m := p.Moves
+	if m == nil || m.Kind == cues.NoMotion || l.Group(p.On) == nil {
+		return
+	}
+	require.Contains(t, append(cues.Waves(), cues.Noises()...), string(m.Kind))
+	require.True(t, m.Between == cues.BetweenLevels || len(p.Colours) == 2)
+	require.True(t, m.Depth >= 0 && m.Depth <= 1 && m.Phase >= 0 && m.Phase <= 1 && m.Duty >= 0 && m.Duty < 1)
+	for _, d := range []cues.Duration{m.Period, m.Spread.Time} {
+		_, err := d.Real(s.Clock(l))
+		require.NoError(t, err)
 	}
 }
 

@@ -86,6 +86,9 @@ func (r *reader) lampType(root *yaml.Node, name, file string) *lamp.Type {
 	}
 	if params != nil {
 		t.parameters(params)
+		for _, p := range t.params {
+			p.Stops = p.Stops || t.t.Class == lamp.Fog
+		}
 	}
 	if modes != nil {
 		t.modes(modes)
@@ -200,6 +203,7 @@ func (t *typeReader) parameters(n *yaml.Node) {
 			"range": need(func(n *yaml.Node) { t.paramRange(n, p) }),
 			"safe":  need(func(n *yaml.Node) { safe = n }),
 			"fades": may(func(n *yaml.Node) { p.Fades = t.yesNo(n, "fades") }),
+			"stops": may(func(n *yaml.Node) { p.Stops = t.yesNo(n, "stops") }),
 		})
 		if ok && p.Min < p.Max {
 			p.Safe, _ = t.quantity(safe, "the safe value of "+p.Name, p.Unit, span{p.Min, p.Max}, false)

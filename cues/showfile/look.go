@@ -64,6 +64,7 @@ func (l *loader) paint(r *reader, n *yaml.Node) (cues.Paint, bool) {
 		"pattern": may(func(n *yaml.Node) { pattern = n; p.Pattern = cues.Pattern(r.word(n, "pattern", patterns...)) }),
 		"level":   may(func(n *yaml.Node) { p.Level, _ = r.level(n, "the level") }),
 		"set":     may(func(n *yaml.Node) { p.Set = l.settings(r, n) }),
+		"moves":   may(func(n *yaml.Node) { p.Moves = r.moves(n) }),
 	})
 	if !whole || len(r.sink.problems) > before || r.sink.dropped > 0 {
 		return p, false
@@ -72,12 +73,32 @@ func (l *loader) paint(r *reader, n *yaml.Node) (cues.Paint, bool) {
 	case one != nil && many != nil:
 		r.problem(many, cues.CodeBadColour, "paint has both colour and colours", "it is not clear which is meant", "keep one of them")
 		return p, false
-	case one == nil && many == nil && p.Level.IsZero() && len(p.Set) == 0:
+	case one == nil && many == nil && p.Level.IsZero() && len(p.Set) == 0 && p.Moves == nil:
 		r.problem(n, cues.CodeEmptyPaint, fmt.Sprintf("paint on %q changes nothing", p.On),
-			"it has no colour, no level and sets no parameter", "give it a colour or a level, or take it out")
+			"it has no colour, no level, no movement and sets no parameter", "give it a colour or a level, or take it out")
 		return p, false
+	case p.Moves != nil && p.Moves.Between == cues.BetweenColours:
+		return p, r.coloursMove(n, &p)
 	}
 	return p, r.patternFits(n, &p, many, pattern)
+}
+
+// coloursMove settles the pattern of p, which moves between its colours: there
+// are two, and each cell goes from the one that it has to the other.
+func (r *reader) coloursMove(n *yaml.Node, p *cues.Paint) bool {
+	switch {
+	case len(p.Colours) != 2:
+		r.problem(n, cues.CodeBadMotion, fmt.Sprintf("a movement goes between %d colours", len(p.Colours)), "it goes between two",
+			"write colours: [lead, second], or let it go between levels")
+		return false
+	case p.Pattern == "":
+		p.Pattern = cues.Solid
+	case p.Pattern != cues.Alternate && p.Pattern != cues.Halves:
+		r.problem(n, cues.CodeBadMotion, fmt.Sprintf("a movement goes between the colours of the pattern %s", p.Pattern),
+			"each cell must have one of the two", "take the pattern out, or use alternate or halves")
+		return false
+	}
+	return true
 }
 
 // patternFits settles the pattern of p and checks that its colours suit it.

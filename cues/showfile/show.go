@@ -169,6 +169,7 @@ func (r *reader) cast(n *yaml.Node) []*cues.Character {
 func (l *loader) safety(r *reader, n *yaml.Node) {
 	floor, work := &l.show.Safety.Floor, &l.show.Safety.Work
 	r.keys(n, "safety", schema{
+		"flashing": may(func(n *yaml.Node) { l.show.Safety.FlashingWarned = r.word(n, "word for flashing", "warned") != "" }),
 		"floor-light": may(func(n *yaml.Node) {
 			floor.At = r.pos(n)
 			r.keys(n, "the floor light", schema{

@@ -48,11 +48,11 @@ func (c Curve) Control(light float32) float32 {
 // lookup reads a table of at least two entries at a light within 0..1.
 func lookup(table []float32, light float32) float32 {
 	last := len(table) - 1
-	at := float32(math.Sqrt(float64(light))) * float32(last)
+	at := float32(float32(math.Sqrt(float64(light))) * float32(last))
 	i := int(at)
 	if i >= last {
 		return table[last]
 	}
 	pair := table[i : i+2]
-	return pair[0] + (pair[1]-pair[0])*(at-float32(i))
+	return pair[0] + float32((pair[1]-pair[0])*(at-float32(i)))
 }

@@ -222,11 +222,13 @@ func (f *Fade) betweenFrom(m *Move, w *way, start, dst Still) {
 	a, b = a[:len(out)], b[:len(out)]
 	part, left := w.part, float32(1-w.done)
 	for i := range out {
-		out[i] = clamp(lerp(a[i], b[i], part) + (now[i]-from[i])*left)
+		out[i] = clamp(lerp(a[i], b[i], part) + float32((now[i]-from[i])*left))
 	}
 }
 
-// lerp is worked in 64 bits so that the way from a to b never passes b.
+// lerp is worked in 64 bits so that the way from a to b never passes b. A
+// product in a conversion of its own is rounded before it is added to, on
+// machines too that could do both at once: bytes are the same on all.
 func lerp(a, b float32, t float64) float32 {
-	return float32(float64(a) + (float64(b)-float64(a))*t)
+	return float32(float64(a) + float64((float64(b)-float64(a))*t))
 }

@@ -27,6 +27,7 @@ type Slot struct {
 	Param    bool    // no light: neither overall nor floor light touches it
 	Curve    int32   // index into Layout.Curves
 	Safe     float32 // value when killed; 0 for emitters
+	Stops    bool    // goes to Safe when the daemon ends, too
 }
 
 // Curve turns a light-linear value 0..1 into a control value 0..1: entry i of
@@ -53,6 +54,9 @@ type Fade struct {
 	Moves    []Move        // slots in no move go to To at once
 	Times    []float32     // knot positions 0..1 along a move, packed
 	Values   []float32     // knot values, packed: for each knot, N values
+	// Idle is the way of slots in no move through the time of the fade, for
+	// movement that comes and goes with it; without a Length it is all of it, even.
+	Idle Move
 }
 
 // Move is the way of a run of slots (one cell) through a fade. It waits Start,

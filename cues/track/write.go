@@ -70,17 +70,17 @@ func (l *Layout) lift(c *FloorCell, s Still, overall, floor float32, dst [][]byt
 	slots, values := l.Slots[c.First:c.First+c.N], s[c.First:c.First+c.N]
 	has, mix := float32(0), float32(0)
 	for i, v := range values {
-		has += c.Weight[i] * clamp(v*overall)
-		mix += c.Weight[i] * c.Drive[i]
+		has += float32(c.Weight[i] * clamp(v*overall))
+		mix += float32(c.Weight[i] * c.Drive[i])
 	}
-	missing := c.Least*floor - has
+	missing := float32(c.Least*floor) - has
 	if !(missing > 0) || mix == 0 {
 		return
 	}
 	more := missing / mix
 	for i, v := range values {
 		if c.Drive[i] != 0 {
-			l.put(&slots[i], v*overall+c.Drive[i]*more, dst)
+			l.put(&slots[i], float32(v*overall)+float32(c.Drive[i]*more), dst)
 		}
 	}
 }

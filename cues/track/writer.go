@@ -64,7 +64,7 @@ func NewWriter(l *Layout) *Writer {
 	for i := range l.Floor {
 		c, mix := &l.Floor[i], float32(0)
 		for k := range c.N {
-			mix += c.Weight[k] * c.Drive[k]
+			mix += float32(c.Weight[k] * c.Drive[k])
 		}
 		if mix != 0 {
 			w.floor = append(w.floor, lifted{c, mix})
@@ -144,9 +144,9 @@ func (w *Writer) lift(f *lifted, s Still, overall, floor float32) {
 	values := s[c.First : c.First+c.N]
 	has := float32(0)
 	for i, v := range values {
-		has += c.Weight[i&7] * clamp(v*overall)
+		has += float32(c.Weight[i&7] * clamp(v*overall))
 	}
-	missing := c.Least*floor - has
+	missing := float32(c.Least*floor) - has
 	if !(missing > 0) {
 		return
 	}
@@ -154,7 +154,7 @@ func (w *Writer) lift(f *lifted, s Still, overall, floor float32) {
 	for i, v := range values {
 		if d := c.Drive[i&7]; d != 0 {
 			at := int(c.First) + i
-			w.layout.put(&w.layout.Slots[at], v*overall+d*more, w.frame)
+			w.layout.put(&w.layout.Slots[at], float32(v*overall)+float32(d*more), w.frame)
 			w.wrote[at] = unknown
 		}
 	}
@@ -229,10 +229,10 @@ func (r *slotRun) curved8(now []float32, was []uint32, level float32) {
 
 // bend is lookup in a padded table.
 func bend(table []float32, light float32) float32 {
-	at := float32(math.Sqrt(float64(light))) * float32(len(table)-2)
+	at := float32(float32(math.Sqrt(float64(light))) * float32(len(table)-2))
 	i := int(at)
 	pair := table[i : i+2]
-	return pair[0] + (pair[1]-pair[0])*(at-float32(i))
+	return pair[0] + float32((pair[1]-pair[0])*(at-float32(i)))
 }
 
 // wide and narrow round half up: the product of a 24-bit and a 16-bit number is

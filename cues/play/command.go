@@ -30,6 +30,7 @@ type commandKind uint8
 
 const (
 	doLoad commandKind = iota
+	doReplace
 	doStart
 	doHold
 	doResume
@@ -52,6 +53,7 @@ type command struct {
 	id     uint64
 	fade   *track.Fade
 	place  *place
+	over   time.Duration
 	output Output
 	done   chan struct{}
 	given  time.Time
@@ -72,13 +74,22 @@ type StartOptions struct {
 // may be changed from now on; s is copied. It returns an error if they do not
 // fit each other, ErrBusy or ErrStopped.
 func (e *Engine) Load(l *track.Layout, s track.Still) error {
+	p, err := loadable(l, s)
+	if err != nil {
+		return err
+	}
+	return e.send(command{kind: doLoad, place: p})
+}
+
+// loadable makes a place ready for the loop.
+func loadable(l *track.Layout, s track.Still) (*place, error) {
 	if err := l.Validate(); err != nil {
-		return fmt.Errorf("play: load a location: %w", err)
+		return nil, fmt.Errorf("play: load a location: %w", err)
 	}
 	if err := s.Validate(len(l.Slots)); err != nil {
-		return fmt.Errorf("play: load a location: %w", err)
+		return nil, fmt.Errorf("play: load a location: %w", err)
 	}
-	return e.send(command{kind: doLoad, place: newPlace(l, s)})
+	return newPlace(l, s), nil
 }
 
 // Start runs a fade from what is on now; f must not be changed from now on. If

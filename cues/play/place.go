@@ -16,8 +16,11 @@ type place struct {
 	dark      track.Still // what is on while killed
 	writer    *track.Writer
 	frame     [][]byte  // the writer's
+	kinds     [][]uint8 // of the bytes of the frame
+	swap      swap      // the way here from the place that this one replaced
 	pages     [3]arrays // room for the snapshots
-	parting   parting   // for when another location takes over
+	parting   parting   // for when another place takes over
+	before    *place    // that has not parted either
 }
 
 // arrays are the long parts of a snapshot.
@@ -34,7 +37,7 @@ func newPlace(l *track.Layout, s track.Still) *place {
 		dark:   l.NewStill(),
 		writer: track.NewWriter(l),
 	}
-	p.frame = p.writer.Frame()
+	p.frame, p.kinds, p.swap = p.writer.Frame(), kindsOf(l), newSwap(l)
 	for i := range l.Universes {
 		p.addresses = append(p.addresses, l.Universes[i].Address)
 	}

@@ -49,15 +49,22 @@ const (
 	goAtOnce uint8 = iota
 	goAlone        // by itself
 	goPair         // with the byte after it, as one number
+	goLast         // when all the others are there
 )
 
 // ways writes how the bytes of one universe go, from what they were to what
-// they are. Light goes evenly; what no light is has no way between two values.
+// they are. Light goes evenly; what no light is has no way between two values. What
+// a lamp that has left needs to give light, such as its dimmer, it keeps until its
+// light is out.
 func ways(dst, was, is []uint8) {
 	for k := 0; k < len(is); k++ {
 		a, b := kindAt(was, k), is[k]
 		dst[k] = goAtOnce
-		if a == byteSet || b == byteSet {
+		switch {
+		case b == byteSet:
+			continue
+		case a == byteSet && b == byteFree:
+			dst[k] = goLast
 			continue
 		}
 		dst[k] = goAlone
@@ -94,6 +101,12 @@ func mix(dst, was, is []byte, how []uint8, share float64) {
 			from := int(byteAt(was, k))<<8 | int(byteAt(was, k+1))
 			v := between(from, int(is[k])<<8|int(is[k+1]), share)
 			dst[k], dst[k+1] = uint8(v>>8), uint8(v)
+		case goLast:
+			if share < 1 {
+				dst[k] = byteAt(was, k)
+				continue
+			}
+			dst[k] = is[k]
 		default:
 			if k == 0 || how[k-1] != goPair {
 				dst[k] = is[k]

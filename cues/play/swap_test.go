@@ -193,6 +193,14 @@ func TestParametersDoNotPassThroughWhatIsBetween(t *testing.T) {
 		require.Equal(t, []byte{191, 77}, got[2:4])
 		time.Sleep(swapOver)
 		require.Equal(t, []byte{0, 0, 191, 77}, w.held(1))
+
+		gone := at(1, 2)
+		gone.Slots = gone.Slots[:1]
+		require.NoError(t, e.Replace(gone, track.Still{0}, swapOver))
+		time.Sleep(swapOver - 30*time.Millisecond)
+		require.Equal(t, []byte{191, 77}, w.held(1)[2:4], "what a lamp needs to give light stays until it is out")
+		time.Sleep(60 * time.Millisecond)
+		require.Equal(t, []byte{0, 0, 0, 0}, w.held(1))
 	})
 }
 

@@ -31,6 +31,8 @@ type State struct {
 	Warnings []Warning `json:"warnings"`
 	// Light is how far the light of the place is computed; nil when nobody does.
 	Light *Light `json:"light"`
+	// Waiting is how many changes of the show wait for the cut of a hot set.
+	Waiting int `json:"waiting"`
 	// Revision is that of the plan this state belongs to.
 	Revision uint32 `json:"revision"`
 }

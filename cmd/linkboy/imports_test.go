@@ -69,6 +69,7 @@ var rooms = map[string][]string{
 	"artnet/rdm/discover":   {"artnet/rdm"},
 	"artnet/rdm/controller": {"artnet", "artnet/rdm"},
 	"cues/rigcheck":         {"cues"},
+	"cues/showfile/watch":   {},
 }
 
 // owners says which outside packages only some rooms may use, and why.
@@ -80,6 +81,7 @@ var owners = []struct {
 	{"net/http", "only server speaks HTTP", []string{"server", "cmd/linkboy"}},
 	{"github.com/gorilla/websocket", "only server speaks websocket", []string{"server"}},
 	{"net", "only artnet and server own sockets", []string{"artnet/outside", "artnet/peer", "artnet/link", "artnet/fakenode", "server", "cmd/linkboy"}},
+	{"github.com/fsnotify/fsnotify", "only the watch over a show's files hears of them", []string{"cues/showfile/watch"}},
 	{"os/exec", "only cmd starts processes", []string{"artnet/outside", "cmd/linkboy"}},
 	{"github.com/spf13/cobra", "only cmd reads flags", []string{"cmd/linkboy"}},
 	{"encoding/json", "track and play are plain data", nonPlain},
@@ -87,7 +89,7 @@ var owners = []struct {
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/compile", "cues/session", "cues/light", "cues/showfile/watch", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

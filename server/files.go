@@ -20,7 +20,7 @@ func fileWarnings(f *session.Files) []session.Warning {
 	}
 	out := []session.Warning{{
 		Code: codeShowBroken, Where: "the show on disk",
-		Message: fmt.Sprintf("what was saved is not taken in, for %s; what runs is the show as it was before", count(len(f.Problems), "problem")),
+		Message: fmt.Sprintf("what was saved has %s and is not taken in; what runs is the show as it was before", count(len(f.Problems), "problem")),
 		Mend:    "mend the files and save them: they are read again by themselves",
 	}}
 	for i, p := range f.Problems {

@@ -10,6 +10,7 @@ import (
 
 	"linkboy/colour"
 	"linkboy/cues"
+	"linkboy/cues/compile"
 	"linkboy/cues/session"
 	"linkboy/cues/showfile"
 )
@@ -34,8 +35,10 @@ func dimKey(show *cues.Show) { show.Look(nil, "warden").Paint[0].Level.Value = 0
 func nothing(*cues.Show) {}
 
 // values reads what lights lamps in a frame as shares, by the layout of the place.
-func (s *set) values(bytes [][]byte) (values []float64) {
-	for _, slot := range s.place().Layout.Slots {
+func (s *set) values(bytes [][]byte) []float64 { return s.valuesAt(s.place(), bytes) }
+
+func (s *set) valuesAt(place *compile.Place, bytes [][]byte) (values []float64) {
+	for _, slot := range place.Layout.Slots {
 		if b := bytes[slot.Universe][slot.Offset:]; !slot.Param {
 			require.True(s.t, slot.Wide)
 			values = append(values, float64(int(b[0])<<8|int(b[1]))/65535)
@@ -48,8 +51,9 @@ func (s *set) values(bytes [][]byte) (values []float64) {
 // than a way from dark to full in the time of an edit has it, over what else goes on.
 func (s *set) even(frames []frame, besides float64) {
 	s.t.Helper()
+	place := s.place()
 	for i := 1; i < len(frames); i++ {
-		a, b := s.values(frames[i-1].bytes), s.values(frames[i].bytes)
+		a, b := s.valuesAt(place, frames[i-1].bytes), s.valuesAt(place, frames[i].bytes)
 		gone := float64(frames[i].at.Sub(frames[i-1].at))
 		require.LessOrEqual(s.t, gone, float64(time.Second/43), "a frame is missing")
 		for k := range a {

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"io"
+	"log/slog"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -222,4 +224,41 @@ func startProcess(t *testing.T, binary string, args ...string) (d *daemon, kill 
 		require.FailNow(t, "no page", stderr.String())
 	}
 	return d, kill
+}
+
+// What a program writes and takes in itself is not taken in twice when the watch reads
+// it; what is saved by hand at the same time is read after it.
+func TestEditsByProgramAndByHand(t *testing.T) {
+	dir := t.TempDir()
+	writeSmall(t, dir)
+	load := func() *cues.Show {
+		show, problems := showfile.Load(dir)
+		require.False(t, problems.HasErrors(), problems)
+		return show
+	}
+	title := func(name string) string {
+		return strings.Replace(smallShow["show.yaml"], "title: Small", "title: "+name, 1)
+	}
+	show := load()
+	set, _, err := session.Open(session.Config{Show: show})
+	require.NoError(t, err)
+	s := newShelf(show, slog.New(slog.DiscardHandler), io.Discard, io.Discard)
+	s.set = set
+	waits, err := s.edit(true, func() (*cues.Show, []string, error) {
+		save(t, dir, "show.yaml", title("By program"))
+		return load(), []string{"show.yaml"}, nil
+	})
+	require.NoError(t, err)
+	require.False(t, waits)
+	require.Equal(t, "By program", set.State().Title)
+	s.read([]string{"show.yaml"})
+	require.Equal(t, 1, s.files().Taken, "once")
+
+	save(t, dir, "show.yaml", title("By hand"))
+	s.read([]string{"show.yaml"})
+	require.Equal(t, "By hand", set.State().Title)
+	require.Equal(t, 2, s.files().Taken)
+	_, err = s.edit(true, func() (*cues.Show, []string, error) { return nil, nil, os.ErrExist })
+	require.ErrorIs(t, err, os.ErrExist, "an edit that is refused takes nothing in")
+	require.Equal(t, 2, s.files().Taken)
 }

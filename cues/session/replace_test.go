@@ -343,7 +343,6 @@ func TestAnEditUnderWorkLightAndKill(t *testing.T) {
 		s.shows("warden")
 
 		require.NoError(t, s.Kill(true))
-		n = s.out.count()
 		s.change(true, nothing)
 		s.change(true, readdress)
 		s.pass(time.Second)

@@ -123,12 +123,11 @@ func (w *Watcher) run(ctx context.Context, nudges <-chan struct{}, follow func()
 func (w *Watcher) look(tell func([]string)) (again bool) {
 	now, err := Scan(w.fsys, w.known, time.Now())
 	if err != nil {
-		if len(w.known.files) == 0 {
-			return false
+		if len(w.known.files) > 0 {
+			w.known = Files{}
+			tell([]string{"."})
 		}
-		w.known = Files{}
-		tell([]string{"."})
-		return true
+		return true // it may come back between this look and the next watch
 	}
 	changed := now.Changed(w.known)
 	w.known = now

@@ -10,6 +10,7 @@ import (
 // done answers a verb that was obeyed. State is absent where it does not matter.
 type done struct {
 	OK    bool           `json:"ok"`
+	Edit  *Edited        `json:"edit,omitempty"`
 	State *session.State `json:"state,omitempty"`
 }
 
@@ -69,14 +70,7 @@ func (s *Server) getFrames(w http.ResponseWriter, _ *http.Request) {
 // needs none may come without a body.
 func (s *Server) postVerb(v verb) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		body, p := readBody(w, r, "application/json")
-		if p == nil && len(body) == 0 {
-			body = []byte("{}")
-		}
-		var f *fields
-		if p == nil {
-			f, p = parseFields(body)
-		}
+		f, p := readFields(w, r)
 		if p != nil {
 			s.metrics.verbDone(v.name, p)
 			s.refuse(w, r, p)

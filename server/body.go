@@ -47,3 +47,15 @@ func mediaType(r *http.Request) string {
 	}
 	return kind
 }
+
+// readFields reads the fields of a verb, which may come without a body.
+func readFields(w http.ResponseWriter, r *http.Request) (*fields, *Problem) {
+	body, p := readBody(w, r, "application/json")
+	if p != nil {
+		return nil, p
+	}
+	if len(body) == 0 {
+		body = []byte("{}")
+	}
+	return parseFields(body)
+}

@@ -99,7 +99,8 @@ func (s *Server) listenTo(c *client) {
 			continue
 		}
 		bad = 0
-		c.answer(answerTo(m.ID, s.obey(m)))
+		edit, p := s.obey(m)
+		c.answer(answerEdited(m.ID, edit, p))
 	}
 	c.bid(websocket.ClosePolicyViolation, fmt.Sprintf("%d messages in a row could not be read", maxBadInARow))
 	c.linger()
@@ -131,19 +132,24 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 
 // obey runs the verb of a message. What nobody expected is logged here, as
 // there is no caller to give it to.
-func (s *Server) obey(m message) *Problem {
-	v, p := verbNamed(m.Verb)
-	if p != nil {
-		s.metrics.verbDone(unknownVerb, p)
-		return p
+func (s *Server) obey(m message) (edit *Edited, p *Problem) {
+	var err error
+	if v, ok := editVerbNamed(m.Verb); ok {
+		edit, err = s.runEdit(v, m.Fields)
+	} else {
+		var v verb
+		if v, p = verbNamed(m.Verb); p != nil {
+			s.metrics.verbDone(unknownVerb, p)
+			return nil, p
+		}
+		err = s.run(v, m.Fields)
 	}
-	err := s.run(v, m.Fields)
 	if err == nil {
-		return nil
+		return edit, nil
 	}
 	p, known := asProblem(err)
 	if !known {
-		s.log.Error("verb failed", "verb", v.name, "error", err)
+		s.log.Error("verb failed", "verb", m.Verb, "error", err)
 	}
-	return p
+	return nil, p
 }

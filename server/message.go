@@ -39,15 +39,19 @@ type answer struct {
 	Type  string          `json:"type"`
 	ID    json.RawMessage `json:"id"`
 	OK    bool            `json:"ok,omitempty"`
+	Edit  *Edited         `json:"edit,omitempty"`
 	Error *Problem        `json:"error,omitempty"`
 }
 
 // answerTo encodes the answer to message id.
-func answerTo(id json.RawMessage, p *Problem) []byte {
+func answerTo(id json.RawMessage, p *Problem) []byte { return answerEdited(id, nil, p) }
+
+// answerEdited is answerTo with what came of an edit; nil for none.
+func answerEdited(id json.RawMessage, edit *Edited, p *Problem) []byte {
 	if id == nil {
 		id = json.RawMessage("null")
 	}
-	text, err := json.Marshal(answer{"answer", id, p == nil, p})
+	text, err := json.Marshal(answer{"answer", id, p == nil, edit, p})
 	if err != nil {
 		panic(err) // the id was valid JSON and the rest is plain data
 	}

@@ -58,6 +58,7 @@ const (
 	codeNoDevice     = "no-such-device"
 	codeDeviceFailed = "device-failed"
 	codeNoLight      = "no-light"
+	codeNoEditor     = "no-editor"
 )
 
 // badValue is a field whose value cannot be read.

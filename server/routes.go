@@ -34,8 +34,12 @@ func (s *Server) routes() []route {
 		{"/api/scene", get(s.getScene)},
 		{"/api/light", get(s.getLight)},
 		{"/api/frames", get(s.getFrames)},
+		{"/api/edits", get(s.getEdits)},
 		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
 		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
+	}
+	for _, v := range editVerbs {
+		routes = append(routes, route{"/api/" + v.name, map[string]http.HandlerFunc{http.MethodPost: s.postEdit(v)}})
 	}
 	for _, v := range verbs {
 		routes = append(routes, route{"/api/" + v.name, map[string]http.HandlerFunc{http.MethodPost: s.postVerb(v)}})

@@ -33,11 +33,11 @@ func TestRoutesAreTheContract(t *testing.T) {
 	want := map[string][]string{
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
-		"/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
+		"/api/edits": {"GET"}, "/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 	}
-	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode"} {
+	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode", "edit", "undo", "redo"} {
 		want["/api/"+verb] = []string{"POST"}
 	}
 	require.Equal(t, want, got)
@@ -221,7 +221,7 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 21)
+	require.Len(t, body, 25)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},

@@ -39,6 +39,11 @@ type Config struct {
 	// Warnings says what is odd on the network, given the port-addresses that
 	// the director fills; nil says nothing. It may be called from any goroutine.
 	Warnings func(addresses []uint16) []session.Warning
+	// Editor edits the show; nil where nobody does.
+	Editor Editor
+	// Files tells how the show on disk stands to what runs; nil where nobody reads it
+	// again. It may be called from any goroutine.
+	Files func() session.Files
 	// Devices are the lamps that can be asked; nil for none.
 	Devices Devices
 	// Light gives the light that is computed so far; nil where nobody computes it.

@@ -18,8 +18,16 @@ func (s *Server) state() session.State {
 	st := s.director.State()
 	st.Nodes = s.nodes()
 	st.Light = s.light()
+	if s.cfg.Files != nil {
+		st.Files = new(s.cfg.Files())
+	}
+	if s.cfg.Editor != nil {
+		list := s.cfg.Editor.Edits()
+		st.Edits = &session.Edits{Revision: list.Revision, Undo: len(list.Undo), Redo: len(list.Redo)}
+	}
 	// What belongs to the director is not appended to.
 	st.Warnings = append(make([]session.Warning, 0, len(st.Warnings)), st.Warnings...)
+	st.Warnings = append(st.Warnings, fileWarnings(st.Files)...)
 	if s.cfg.Warnings != nil && !st.Dry && time.Since(s.started) > pollTime {
 		st.Warnings = append(st.Warnings, s.cfg.Warnings(s.ports.get(s.director))...)
 	}

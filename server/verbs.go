@@ -106,9 +106,12 @@ func verbNamed(name string) (verb, *Problem) {
 }
 
 func verbNames() []string {
-	names := make([]string, len(verbs))
-	for i, v := range verbs {
-		names[i] = v.name
+	names := make([]string, 0, len(verbs)+len(editVerbs))
+	for _, v := range verbs {
+		names = append(names, v.name)
+	}
+	for _, v := range editVerbs {
+		names = append(names, v.name)
 	}
 	return names
 }

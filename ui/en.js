@@ -173,6 +173,13 @@ export const en = {
       ].filter(Boolean).join(', '),
     warnings: 'Warnings',
     noWarnings: 'None.',
+    show: 'The show on disk',
+    /** @param {{taken: number, last: string[], taken_ms: number}} f */
+    taken: (f) => (f.taken ? `Read again ${time(f.taken_ms)} ago: ${f.last.join(', ')}` : 'As it was read at the start. It is read again as its files change.'),
+    /** @param {number} n */
+    notTaken: (n) => `What was saved has ${n === 1 ? 'a problem' : `${n} problems`} and is not taken in; see the warnings.`,
+    /** @param {number} n */
+    waits: (n) => (n === 1 ? 'A change waits for the cut.' : `${n} changes wait for the cut.`),
     output: 'Output',
     /** @param {{rate: number, universes: number, frames: number}} o */
     rate: (o) => `${o.universes} universes at ${o.rate} frames a second, ${o.frames} sent`,
@@ -227,6 +234,10 @@ export const en = {
     worklightOff: 'work light off',
     lost: 'link lost',
     back: 'link is back',
+    /** @param {string[]} files */
+    taken: (files) => `the show was read again: ${files.join(', ')}`,
+    /** @param {number} n */
+    broken: (n) => `what was saved has ${n === 1 ? 'a problem' : `${n} problems`}; the set stays as it is`,
     /** @param {string} name */
     nodeLost: (name) => `node ${name} is lost`,
     /** @param {string} name */

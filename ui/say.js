@@ -23,7 +23,22 @@ export function whatToSay(before, now) {
   if (now.standby && (before.standby?.look !== now.standby.look || before.standby.cue !== now.standby.cue)) {
     return en.said.standby(now.standby.look, now.standby.cue);
   }
+  const files = filesNews(before, now);
+  if (files) return files;
   const turned = nodeTurned(before, now);
   if (turned) return turned.lost ? en.said.nodeLost(turned.node.name) : en.said.nodeBack(turned.node.name);
   return null;
+}
+
+/**
+ * What has become of the show on disk.
+ *
+ * @param {Live} before
+ * @param {Live} now
+ */
+function filesNews(before, now) {
+  const is = now.files;
+  if (!is || !before.files) return null;
+  if (is.problems.length && !before.files.problems.length) return en.said.broken(is.problems.length);
+  return is.taken !== before.files.taken ? en.said.taken(is.last) : null;
 }

@@ -65,6 +65,17 @@ export interface Warning {
   mend?: string;
 }
 
+/** How the show on disk stands to what runs. */
+export interface Files {
+  /** changes of the files taken in since the start */
+  taken: number;
+  /** the files of the newest */
+  last: string[];
+  taken_ms: number;
+  /** why what is on disk is not taken in */
+  problems: Array<{ file: string; line: number; column: number; code: string; what: string; why: string; mend: string }>;
+}
+
 /** What runs now, as the daemon says it. */
 export interface Live {
   show: string;
@@ -104,6 +115,10 @@ export interface Live {
   warnings: Warning[] | null;
   /** how far the light of the location is computed; null where nobody computes it */
   light: { stage: string; hash: string } | null;
+  /** how the show on disk stands to what runs; null where nobody reads it again */
+  files?: Files | null;
+  /** how many changes of the show wait for the cut of a hot set */
+  waiting?: number;
   revision: number;
 }
 

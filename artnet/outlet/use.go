@@ -10,11 +10,12 @@ import (
 	"linkboy/artnet/sacn/source"
 )
 
-// What is left behind gets the frames that darken it, one a frame for three
-// frames; then it is dropped. In a dry run no frames come.
+// What is left behind gets frames that darken it, one with each frame: three when
+// another location comes, some twenty when lamps leave the rig of the same one and
+// fade. Then it is dropped. In a dry run no frames come.
 const (
 	settleEvery  = 50 * time.Millisecond
-	settleFrames = 12
+	settleFrames = 48
 	settleMost   = 5 * time.Second
 )
 

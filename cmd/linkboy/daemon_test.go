@@ -63,15 +63,7 @@ func startDaemon(t testing.TB, args ...string) *daemon {
 
 	d := &daemon{t: t, out: &lines{}}
 	page := make(chan string, 1)
-	go func() {
-		scan := bufio.NewScanner(read)
-		for scan.Scan() {
-			d.out.add(scan.Text())
-			if url, ok := strings.CutPrefix(scan.Text(), "page: "); ok {
-				page <- strings.TrimSuffix(url, "/")
-			}
-		}
-	}()
+	go d.listen(read, page)
 	t.Cleanup(func() {
 		cancel()
 		select {
@@ -91,6 +83,17 @@ func startDaemon(t testing.TB, args ...string) *daemon {
 		require.FailNow(t, "no page", "stderr:\n%s", stderr.String())
 	}
 	return d
+}
+
+// listen keeps what a daemon prints, and hands over the page's address.
+func (d *daemon) listen(out io.Reader, page chan<- string) {
+	scan := bufio.NewScanner(out)
+	for scan.Scan() {
+		d.out.add(scan.Text())
+		if url, ok := strings.CutPrefix(scan.Text(), "page: "); ok {
+			page <- strings.TrimSuffix(url, "/")
+		}
+	}
 }
 
 // lockedBuffer is a bytes.Buffer that two goroutines may use.

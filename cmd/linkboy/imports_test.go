@@ -74,6 +74,7 @@ var rooms = map[string][]string{
 
 	"cues/showfile/inplace": {},
 	"cues/showfile/edit":    {"cues", "cues/showfile", "cues/showfile/inplace"},
+	"cues/showfile/watch":   {},
 }
 
 // owners says which outside packages only some rooms may use, and why.
@@ -85,6 +86,7 @@ var owners = []struct {
 	{"net/http", "only server speaks HTTP", []string{"server", "cmd/linkboy"}},
 	{"github.com/gorilla/websocket", "only server speaks websocket", []string{"server"}},
 	{"net", "only artnet and server own sockets", []string{"artnet/outside", "artnet/peer", "artnet/link", "artnet/fakenode", "server", "cmd/linkboy"}},
+	{"github.com/fsnotify/fsnotify", "only the watch over a show's files hears of them", []string{"cues/showfile/watch"}},
 	{"os/exec", "only cmd starts processes", []string{"artnet/outside", "cmd/linkboy"}},
 	{"github.com/spf13/cobra", "only cmd reads flags", []string{"cmd/linkboy"}},
 	{"encoding/json", "track and play are plain data", nonPlain},
@@ -92,7 +94,7 @@ var owners = []struct {
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/showfile/edit", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/showfile/edit", "cues/showfile/watch", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

@@ -64,15 +64,14 @@ type networkView interface {
 const codeOutputDown = "output-down"
 
 // networkWarnings says what is odd on the lamps' network as things stand.
-func networkWarnings(wire networkView, show *cues.Show) func(addresses []uint16) []session.Warning {
-	known := portsOf(show)
+func networkWarnings(wire networkView, show func() *cues.Show) func(addresses []uint16) []session.Warning {
 	return func(addresses []uint16) []session.Warning {
 		used := make([]artnet.PortAddress, len(addresses))
 		for i, a := range addresses {
 			used[i] = artnet.PortAddress(a)
 		}
 		found := survey.Warnings(wire.Nodes(), wire.Sources(), survey.Place{
-			Used: used, Show: known, Elsewhere: wire.Elsewhere(), Streams: wire.Streams(), Shared: wire.Shared(),
+			Used: used, Show: portsOf(show()), Elsewhere: wire.Elsewhere(), Streams: wire.Streams(), Shared: wire.Shared(),
 		})
 		var warnings []session.Warning
 		for _, f := range wire.Faults() {

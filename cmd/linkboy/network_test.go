@@ -122,7 +122,7 @@ func (n aNetwork) Faults() []outlet.Fault          { return n.faults }
 func TestNetworkWarnings(t *testing.T) {
 	show := &cues.Show{Locations: []*cues.Location{{Rig: []*cues.RigLamp{{ID: "k", Address: cues.Address{Port: 1}}, {ID: "l", Address: cues.Address{Port: 2}}}}}}
 	codes := func(n aNetwork) (all []string) {
-		for _, w := range networkWarnings(n, show)([]uint16{1, 2}) {
+		for _, w := range networkWarnings(n, func() *cues.Show { return show })([]uint16{1, 2}) {
 			require.NotEmpty(t, w.Message)
 			require.NotEmpty(t, w.Why)
 			require.NotEmpty(t, w.Mend)

@@ -46,6 +46,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	if err != nil {
 		return err
 	}
+	files := newShelf(show, log, cmd.OutOrStdout(), cmd.ErrOrStderr())
 	devices, err := newDaemonDevices()
 	if err != nil {
 		return err
@@ -62,12 +63,13 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	if err != nil {
 		return err
 	}
+	files.set = set
 	if err := out.Open(); err != nil {
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
 	page, err := server.New(server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
-		Warnings: networkWarnings(out, show), Listen: f.listen, Logger: log, Version: version(),
+		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
 		Light: func() server.Light { return lightOf(set) },
 	})
 	if err != nil {
@@ -84,6 +86,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	group.Go(func() error { defer close(stopped); return set.Run(ctx) })
 	group.Go(func() error { return page.Run(ctx) })
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
+	group.Go(func() error { return files.Run(ctx) })
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
 		return err
 	}

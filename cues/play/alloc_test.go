@@ -88,6 +88,10 @@ func TestLoadAllocatesForTheLoop(t *testing.T) {
 			if i%2 == 0 {
 				l = large
 			}
+			if i%3 == 0 {
+				require.NoError(t, e.Replace(l, make([]float32, len(l.Slots)), nil, time.Second))
+				continue
+			}
 			require.NoError(t, e.Load(l, make([]float32, len(l.Slots))))
 		}
 		taken := 0

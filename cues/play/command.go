@@ -30,6 +30,7 @@ type commandKind uint8
 
 const (
 	doLoad commandKind = iota
+	doReplace
 	doStart
 	doHold
 	doResume
@@ -52,6 +53,7 @@ type command struct {
 	id     uint64
 	fade   *track.Fade
 	place  *place
+	over   time.Duration
 	output Output
 	done   chan struct{}
 	given  time.Time
@@ -81,18 +83,27 @@ func (e *Engine) Load(l *track.Layout, s track.Still) error { return e.LoadMovin
 // LoadMoving is Load with the movement of the state s, which begins with the
 // first frame; nil is none. It must not be changed from now on.
 func (e *Engine) LoadMoving(l *track.Layout, s track.Still, m *track.Motion) error {
+	p, err := loadable(l, s, m)
+	if err != nil {
+		return err
+	}
+	return e.send(command{kind: doLoad, place: p})
+}
+
+// loadable makes a place ready for the loop.
+func loadable(l *track.Layout, s track.Still, m *track.Motion) (*place, error) {
 	if err := l.Validate(); err != nil {
-		return fmt.Errorf("play: load a location: %w", err)
+		return nil, fmt.Errorf("play: load a location: %w", err)
 	}
 	if err := s.Validate(len(l.Slots)); err != nil {
-		return fmt.Errorf("play: load a location: %w", err)
+		return nil, fmt.Errorf("play: load a location: %w", err)
 	}
 	if err := m.Validate(len(l.Slots)); err != nil {
-		return fmt.Errorf("play: load a location: %w", err)
+		return nil, fmt.Errorf("play: load a location: %w", err)
 	}
 	p := newPlace(l, s)
 	p.add(m)
-	return e.send(command{kind: doLoad, place: p})
+	return p, nil
 }
 
 // Start runs a fade from what is on now; f must not be changed from now on. If

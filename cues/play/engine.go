@@ -40,7 +40,7 @@ type Engine struct {
 	preview Output
 	grid    grid
 	place   *place
-	parted  *place // left behind, with slots still to be darkened
+	parted  *place // the newest of those left behind, with slots still to be darkened
 	fading  fading
 	overall float32
 	killed  bool

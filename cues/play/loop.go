@@ -54,15 +54,15 @@ func (e *Engine) frame(now time.Time) {
 	if e.place.moves > 0 {
 		e.clock(at)
 	}
-	if e.stale {
-		e.render()
+	if e.stale || e.place.swap.runs {
+		e.render(at)
 	}
 	due := at
 	if e.atOnce {
 		due = e.given
 	}
 	e.late.add(time.Since(due))
-	e.hand()
+	e.hand(at)
 	if e.atOnce {
 		e.firsts.add(time.Since(e.given))
 	}
@@ -99,8 +99,8 @@ func (e *Engine) settle() {
 	e.moved, e.stale = false, true
 }
 
-// render turns the state into bytes.
-func (e *Engine) render() {
+// render turns the state into bytes, for a time.
+func (e *Engine) render(at time.Time) {
 	p := e.place
 	switch {
 	case e.killed:
@@ -111,13 +111,14 @@ func (e *Engine) render() {
 	default:
 		p.writer.Write(p.cur, e.overall, e.floor)
 	}
+	p.blend(at)
 	e.stale = false
 	e.version++
 }
 
 // hand gives the frame to the output. The mark of a first frame is kept until
 // there is an output to see it.
-func (e *Engine) hand() {
+func (e *Engine) hand(at time.Time) {
 	if e.dry {
 		e.handPreview()
 		return
@@ -125,8 +126,8 @@ func (e *Engine) hand() {
 	if e.output == nil {
 		return
 	}
-	e.part()
-	e.sendError = e.output.SendFrame(e.place.addresses, e.place.frame, e.first)
+	e.part(at)
+	e.sendError = e.output.SendFrame(e.place.addresses, e.place.wire(), e.first)
 	if e.sendError != nil {
 		e.sendErrors++
 	}
@@ -138,7 +139,7 @@ func (e *Engine) handPreview() {
 	if e.preview == nil {
 		return
 	}
-	if e.sendError = e.preview.SendFrame(e.place.addresses, e.place.frame, false); e.sendError != nil {
+	if e.sendError = e.preview.SendFrame(e.place.addresses, e.place.wire(), false); e.sendError != nil {
 		e.sendErrors++
 	}
 }

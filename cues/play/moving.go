@@ -37,6 +37,16 @@ func (p *place) add(m *track.Motion) {
 	p.moves++
 }
 
+// inTimeOf lets the movement of a new place go on in the time of that which is on at
+// another.
+func (p *place) inTimeOf(o *place) {
+	if p.moves == 0 || o.moves == 0 || o.layers[o.moves-1].target == 0 {
+		return
+	}
+	l, was := &p.layers[0], &o.layers[o.moves-1]
+	l.elapsed, l.base, l.since, l.fresh = was.elapsed, was.base, was.since, was.fresh
+}
+
 // turn readies the movements for a fade to a look with the movement m: what is
 // on goes out from where it is, and m comes in.
 func (p *place) turn(m *track.Motion, goOn bool) {

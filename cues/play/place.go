@@ -16,8 +16,11 @@ type place struct {
 	dark      track.Still // what is on while killed
 	writer    *track.Writer
 	frame     [][]byte  // the writer's
+	kinds     [][]uint8 // of the bytes of the frame
+	swap      swap      // the way here from the place that this one replaced
 	pages     [3]arrays // room for the snapshots
-	parting   parting   // for when another location takes over
+	parting   parting   // for when another place takes over
+	before    *place    // that has not parted either
 
 	layers [maxLayers]layer // movements, the newest last
 	moves  int              // how many there are
@@ -43,7 +46,7 @@ func newPlace(l *track.Layout, s track.Still) *place {
 		moved:  l.NewStill(),
 		writer: track.NewWriter(l),
 	}
-	p.frame = p.writer.Frame()
+	p.frame, p.kinds, p.swap = p.writer.Frame(), kindsOf(l), newSwap(l)
 	for i := range l.Universes {
 		p.addresses = append(p.addresses, l.Universes[i].Address)
 	}

@@ -80,7 +80,7 @@ func (b *board) fill(s *Snapshot, p *place, version uint64) {
 	if pg.place != p || pg.version != version {
 		to := &p.pages[b.back]
 		copy(to.still, p.cur)
-		for i, bytes := range p.frame {
+		for i, bytes := range p.wire() {
 			copy(to.slots[i], bytes)
 		}
 		pg.place, pg.version = p, version

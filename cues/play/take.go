@@ -7,6 +7,8 @@ func (e *Engine) take(c command) {
 	switch c.kind {
 	case doLoad:
 		e.load(c)
+	case doReplace:
+		e.replace(c)
 	case doStart:
 		e.start(c)
 	case doHold:
@@ -27,6 +29,7 @@ func (e *Engine) take(c command) {
 	case doKill:
 		if e.killed != c.on {
 			e.killed = c.on
+			e.arrive()
 			e.hurry(c)
 		}
 	case doDry:
@@ -48,8 +51,7 @@ func (e *Engine) hurry(c command) {
 }
 
 func (e *Engine) load(c command) {
-	e.place.part(c.place)
-	e.place, e.parted = c.place, e.place
+	e.leave(e.place, c.place, c.given, 0)
 	e.fading.end()
 	e.moved, e.started, e.done = false, false, time.Time{}
 	e.dark, e.floor = false, 1
@@ -75,6 +77,9 @@ func (e *Engine) start(c command) {
 	}
 	e.thaw()
 	p.turn(c.opt.Motion, c.opt.GoOn)
+	if c.fade.Total == 0 {
+		e.arrive()
+	}
 	e.floorFrom, e.dark = e.floor, c.opt.Dark
 	e.fading.start(c.fade, c.id, c.opt, c.given)
 	e.fading.exact = p.begin(c.fade)
@@ -83,6 +88,7 @@ func (e *Engine) start(c command) {
 }
 
 func (e *Engine) snap(c command) {
+	e.arrive()
 	if !e.fading.running {
 		return
 	}

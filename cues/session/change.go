@@ -132,6 +132,7 @@ func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing
 		return stopped(err)
 	}
 	s.now.fadeID, s.now.fadeFrom, s.now.fadeTo = id, fromName, toName
+	s.now.fade, s.now.timing = fade, timing
 	s.follow = nil
 	return nil
 }

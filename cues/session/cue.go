@@ -135,7 +135,7 @@ func (s *Session) duration(text, field string) (time.Duration, error) {
 	if problem != nil {
 		return 0, refusalOf(problem, field)
 	}
-	real, err := d.Real(s.show.Clock(s.site.Load().loc))
+	real, err := d.Real(s.site.Load().clock())
 	if err != nil {
 		return 0, refusalOf(err, field)
 	}

@@ -15,12 +15,12 @@ func (s *Session) Plan() Plan {
 	s.mu.Unlock()
 	loc, place := site.loc, site.place
 	p := Plan{
-		Revision: revision, Show: s.showName(), Location: loc.Name, Locations: []string{},
+		Revision: revision, Show: site.showName(), Location: loc.Name, Locations: []string{},
 		Bounds: bounds(loc, place), Set: []PlanPiece{}, Marks: []PlanMark{}, Setups: []PlanSetup{},
-		Groups: []PlanGroup{}, Lamps: lamps(place), Looks: s.looks(site), Cues: site.sheet(s.show.Clock(loc)),
+		Groups: []PlanGroup{}, Lamps: lamps(place), Looks: site.planLooks(), Cues: site.sheet(),
 		Balance: [2]float64{place.Balance.X, place.Balance.Y},
 	}
-	for _, l := range s.show.Locations {
+	for _, l := range place.Show.Locations {
 		p.Locations = append(p.Locations, l.Name)
 	}
 	for _, piece := range loc.Set {
@@ -79,16 +79,16 @@ func lamps(place *compile.Place) []PlanLamp {
 	return out
 }
 
-// looks lists the looks that can be run here.
-func (s *Session) looks(site *site) []PlanLook {
+// planLooks lists the looks that can be run here.
+func (s *site) planLooks() []PlanLook {
 	out := []PlanLook{}
-	for _, name := range site.names {
-		k := s.show.Look(site.loc, name)
+	for _, name := range s.names {
+		k := s.show().Look(s.loc, name)
 		look := PlanLook{Name: name, Note: k.Note}
-		if who := s.show.Wears(site.loc, k); who != nil {
+		if who := s.show().Wears(s.loc, k); who != nil {
 			look.Wears = who.Name
-			look.Lead = swatch(who.Colour("lead"), site.place.Balance)
-			look.Second = swatch(who.Colour("second"), site.place.Balance)
+			look.Lead = swatch(who.Colour("lead"), s.place.Balance)
+			look.Second = swatch(who.Colour("second"), s.place.Balance)
 		}
 		out = append(out, look)
 	}
@@ -110,8 +110,9 @@ func swatch(c cues.Colour, balance colour.XY) *[3]float64 {
 
 // sheet lists the cues in real time; a time that needs a clock the show has
 // not counts as none.
-func (s *site) sheet(clock cues.Clock) []PlanCue {
+func (s *site) sheet() []PlanCue {
 	out := []PlanCue{}
+	clock := s.clock()
 	ms := func(d cues.Duration) int64 {
 		real, err := d.Real(clock)
 		if err != nil {

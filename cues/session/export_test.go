@@ -9,3 +9,14 @@ func (s *Session) Occupy() func() {
 	s.mu.Lock()
 	return s.mu.Unlock
 }
+
+// Heat makes the set hot or cool, as roll and cut do.
+func (s *Session) Heat(on bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.heat(on)
+	s.changed()
+}
+
+// MatchCues gives the number of a cue in another sheet.
+var MatchCues = matchCues

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 
-	"linkboy/cues"
 	"linkboy/cues/compile"
 )
 
@@ -100,26 +99,40 @@ func (s *Session) await(ctx context.Context) {
 				s.noLight(site)
 				continue
 			}
-			if next := s.shed(site, l); next != nil {
-				site = next
-			}
+			s.shed(site.glow, l)
 		}
 	}
 }
 
 // shed takes in one stage of the light of a site. When levels can be solved by it, the
 // looks are compiled anew and what stands by with them; the set itself changes with the
-// next cue and not before: a set that changes by itself could spoil a take. It gives the
-// site in that light, else nil.
-func (s *Session) shed(on *site, l Lighting) *site {
-	var lit *site
-	if l.Metered != nil && on.waits() {
-		lit = on.inLight(s.show, l.Metered)
+// next cue and not before: a set that changes by itself could spoil a take.
+func (s *Session) shed(on *glow, l Lighting) {
+	for again := true; again; {
+		site := s.site.Load()
+		if site.glow != on {
+			return // the place has changed meanwhile
+		}
+		lit := litBy(site, l)
+		again = !s.lightUp(site, lit, l)
 	}
+}
+
+// litBy gives a site in a light that its looks wait for; nil where they do not.
+func litBy(s *site, l Lighting) *site {
+	if l.Metered == nil || !s.waits() {
+		return nil
+	}
+	return s.inLight(l.Metered)
+}
+
+// lightUp makes a stage of the light that of a site, which becomes lit when that is not
+// nil. It is false when there is another site meanwhile.
+func (s *Session) lightUp(on, lit *site, l Lighting) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.site.Load() != on {
-		return nil // the place has changed meanwhile
+		return false
 	}
 	if l.Err != nil {
 		s.log.Warn("the light of a place could not be computed", "location", on.loc.Name, "error", l.Err)
@@ -133,7 +146,7 @@ func (s *Session) shed(on *site, l Lighting) *site {
 		s.standAgain()
 	}
 	s.changed()
-	return lit
+	return true
 }
 
 // noLight takes in that no more light of a site comes.
@@ -171,22 +184,28 @@ func (s *Session) standAgain() {
 func (s *site) waits() bool { return s.needs && !s.isLit }
 
 // inLight gives the same site in its light, every look compiled.
-func (s *site) inLight(show *cues.Show, m compile.Metered) *site {
-	lit := &site{loc: s.loc, place: s.place.WithLight(m), names: s.names, needs: s.needs, isLit: true, lens: s.lens}
-	lit.prepareLooks(show)
-	for _, get := range lit.looks {
-		get()
-	}
+func (s *site) inLight(m compile.Metered) *site {
+	lit := &site{loc: s.loc, place: s.place.WithLight(m), names: s.names, needs: s.needs, isLit: true, lens: s.lens, glow: s.glow}
+	lit.prepareLooks()
+	lit.compileLooks()
 	lit.problems = append(slices.Clone(s.compiled), lit.flashing()...)
 	lit.compiled = s.compiled
 	return lit
 }
 
-// outdated tells whether the look that is on went on before its levels could be solved.
+// compileLooks compiles every look now.
+func (s *site) compileLooks() {
+	for _, get := range s.looks {
+		get()
+	}
+}
+
+// outdated tells whether the look that is on went on in another form than it has now:
+// before it was edited, or before its levels could be solved.
 // s.mu must be held.
 func (s *Session) outdated() bool {
 	site := s.site.Load()
-	if !site.isLit || s.now.look == "" {
+	if s.now.look == "" {
 		return false
 	}
 	k, err := site.look(s.now.look)
@@ -204,9 +223,12 @@ func (s *Session) lightWarnings() []Warning {
 		})
 	}
 	if s.outdated() {
+		why := "this look was edited after it went on, and the set shows what it was"
+		if site := s.site.Load(); site.isLit && site.place.LookNeedsLight(site.show().Look(site.loc, s.now.look)) {
+			why = "this look went on before it was edited, or before the light of the place was computed by which its levels are measured at marks"
+		}
 		out = append(out, Warning{
-			Code: codeLookOutdated, Where: "look " + s.now.look, Mend: "run the look again when a change of light does no harm",
-			Message: "this look went on before the light of the place was computed, without the levels that are measured at marks",
+			Code: codeLookOutdated, Where: "look " + s.now.look, Mend: "run the look again when a change of light does no harm", Message: why,
 		})
 	}
 	return out

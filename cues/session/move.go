@@ -13,14 +13,15 @@ import (
 func (s *Session) Location(name string) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	loc := s.show.Location(name)
+	show := s.Show()
+	loc := show.Location(name)
 	if loc == nil {
-		return s.unknownLocation(name)
+		return unknownLocation(show, name)
 	}
 	if loc == s.site.Load().loc {
 		return nil
 	}
-	site, light, problems := newSite(s.show, loc, s.lighter)
+	site, light, problems := newSite(show, loc, s.lighter)
 	if site == nil {
 		return refusalOf(problems.Errors()[0], "location "+name)
 	}
@@ -33,9 +34,9 @@ func (s *Session) Location(name string) error {
 	return nil
 }
 
-func (s *Session) unknownLocation(name string) *Refusal {
+func unknownLocation(show *cues.Show, name string) *Refusal {
 	var known []string
-	for _, l := range s.show.Locations {
+	for _, l := range show.Locations {
 		known = append(known, l.Name)
 	}
 	return refuse(Unknown, cues.CodeUnknownLocation, fmt.Sprintf("the show has no location %q", name), nearest(name, known, "locations"))
@@ -67,7 +68,7 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = look, cue, still, motion, false
-	s.now.fadeID, s.now.under, s.now.short = 0, nil, 0
+	s.now.fadeID, s.now.fade, s.now.under, s.now.short = 0, nil, nil, 0
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
 	s.timed(site.loc.Cues)
 	if look != "" {

@@ -48,6 +48,7 @@ const (
 	codeStopped     = "stopped"
 	codeNoPicture   = "no-picture"
 	codeUnknownCell = "unknown-cell"
+	codeLocationLit = "location-is-lit"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -14,10 +14,10 @@ func (s *Session) State() State {
 	snap := s.snapshot()
 	site := s.site.Load()
 	st := State{
-		Show: s.showName(), Title: s.show.Title, Location: site.loc.Name,
+		Show: site.showName(), Title: site.show().Title, Location: site.loc.Name,
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused || s.moves(snap) && snap.Frozen,
 		Moving: snap.Moving && !s.now.killed,
-		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,
+		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Hot: s.hot, Waiting: s.waiting, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
 		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(time.Now()),
 	}
@@ -35,11 +35,11 @@ func (s *Session) State() State {
 }
 
 // showName is the folder of the show, the title of one in memory.
-func (s *Session) showName() string {
-	if s.show.Dir == "" {
-		return s.show.Title
+func (s *site) showName() string {
+	if s.show().Dir == "" {
+		return s.show().Title
 	}
-	dir := s.show.Dir
+	dir := s.show().Dir
 	if abs, err := filepath.Abs(dir); err == nil {
 		dir = abs // "." has a name too
 	}

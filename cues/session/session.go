@@ -11,13 +11,14 @@ import (
 	"time"
 
 	"linkboy/cues"
+	"linkboy/cues/compile"
 	"linkboy/cues/play"
 	"linkboy/cues/track"
 )
 
 // Config is what a session needs.
 type Config struct {
-	Show     *cues.Show // loaded without errors; not changed while the session lives
+	Show     *cues.Show // loaded without errors; Replace changes it
 	Location string     // where to start; "" is where it stopped, else the first
 	Output   play.Output
 	// Preview takes the frames of dry runs; nil for nobody.
@@ -38,7 +39,6 @@ type Config struct {
 
 // Session runs one show. It is safe for concurrent use.
 type Session struct {
-	show    *cues.Show
 	log     *slog.Logger
 	engine  *play.Engine
 	rate    int
@@ -52,6 +52,9 @@ type Session struct {
 	ready   chan struct{}        // the preparer compiles the stand-by
 	codes   chan heard           // labels of time code that came in
 	moved   chan struct{}        // the place has changed: its light is asked for
+	cooled  chan struct{}        // the set is not hot any more: what waited is taken in
+
+	replacing sync.Mutex // one change of the show at a time; taken before mu
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -65,6 +68,10 @@ type Session struct {
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
 	loaded   []Warning // what was remembered and is not there; until a person has changed the set
+	hot      bool      // rolling: changes of the show wait
+	queue    []queued  // they, the oldest first
+	waiting  int       // how many were asked for
+	leftOut  error     // why what waited last was not taken in
 	scratch  play.Snapshot
 }
 
@@ -81,6 +88,8 @@ type now struct {
 	fadeID   uint64
 	fadeFrom string
 	fadeTo   string
+	fade     *track.Fade    // of fadeID
+	timing   compile.Timing // its
 
 	killed  bool
 	work    bool
@@ -99,12 +108,13 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		return nil, nil, errors.New("open session: the show has no location to light")
 	}
 	s := &Session{
-		show: cfg.Show, log: cfg.Logger, rate: cmp.Or(cfg.Rate, play.DefaultRate),
+		log: cfg.Logger, rate: cmp.Or(cfg.Rate, play.DefaultRate),
 		engine:  play.New(play.Config{Rate: cfg.Rate, Output: cfg.Output, Preview: cfg.Preview, Waiter: cfg.Waiter}),
 		poke:    make(chan struct{}, 1),
 		ready:   make(chan struct{}, 1),
 		codes:   make(chan heard, codeRoom),
 		moved:   make(chan struct{}, 1),
+		cooled:  make(chan struct{}, 1),
 		lighter: cfg.Lighter,
 		visited: map[string]string{},
 	}
@@ -120,11 +130,11 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	for name, look := range kept.Locations {
 		s.visited[name] = look
 	}
-	loc, err := s.firstLocation(cfg.Location, kept.Location)
+	loc, err := s.firstLocation(cfg.Show, cfg.Location, kept.Location)
 	if err != nil {
 		return nil, problems, err
 	}
-	site, light, found := newSite(s.show, loc, s.lighter)
+	site, light, found := newSite(cfg.Show, loc, s.lighter)
 	problems = append(problems, found...)
 	if site == nil {
 		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)
@@ -150,17 +160,17 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 
 // firstLocation chooses where to start: the one asked for, else the one it
 // stopped at, else the first.
-func (s *Session) firstLocation(asked, kept string) (*cues.Location, error) {
+func (s *Session) firstLocation(show *cues.Show, asked, kept string) (*cues.Location, error) {
 	if asked != "" {
-		if loc := s.show.Location(asked); loc != nil {
+		if loc := show.Location(asked); loc != nil {
 			return loc, nil
 		}
-		return nil, s.unknownLocation(asked)
+		return nil, unknownLocation(show, asked)
 	}
-	if loc := s.show.Location(kept); loc != nil {
+	if loc := show.Location(kept); loc != nil {
 		return loc, nil
 	}
-	first := s.show.Locations[0]
+	first := show.Locations[0]
 	if kept != "" {
 		s.loaded = append(s.loaded, Warning{
 			Code: codeLocationGone, Where: first.Name, Mend: "switch to the location that should be lit",
@@ -169,6 +179,9 @@ func (s *Session) firstLocation(asked, kept string) (*cues.Location, error) {
 	}
 	return first, nil
 }
+
+// Show is the show that runs. It is not to be changed: see Replace.
+func (s *Session) Show() *cues.Show { return s.site.Load().show() }
 
 // Run plays until ctx ends, then writes what was on and returns nil. A session
 // runs once.
@@ -180,6 +193,7 @@ func (s *Session) Run(ctx context.Context) error {
 	wait.Go(func() { s.mind(ctx) })
 	wait.Go(func() { s.prepare(ctx) })
 	wait.Go(func() { s.illuminate(ctx) })
+	wait.Go(func() { s.absorb(ctx) })
 	s.runs.Store(true)
 	s.wantReady()
 	err := s.engine.Run(ctx)

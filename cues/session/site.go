@@ -25,7 +25,12 @@ type site struct {
 	compiled cues.Problems // those of compiling the place
 	needs    bool          // a look has a level that is measured at a mark
 	isLit    bool          // and there is the light to solve it by
+	glow     *glow         // shared by all sites that are lit alike
 }
+
+// glow stands for the light of a place: sites that a show had one after the other
+// and that light falls in alike share one.
+type glow struct{ _ byte } // pointers to nothing need not differ
 
 // settled is a look compiled.
 type settled struct {
@@ -42,24 +47,30 @@ func newSite(show *cues.Show, loc *cues.Location, lighter Lighter) (*site, Light
 	if place == nil {
 		return nil, Lighting{}, problems
 	}
-	s := &site{loc: loc, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), compiled: problems}
+	s := &site{loc: loc, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), compiled: problems, glow: &glow{}}
 	light := Lighting{}
 	if s.needs && lighter != nil {
 		if kept, ok := lighter.Kept(place); ok && kept.Metered != nil {
 			s.place, s.isLit, light = place.WithLight(kept.Metered), true, kept
 		}
 	}
-	s.prepareLooks(show)
+	s.prepareLooks()
 	s.lens = sync.OnceValue(func() *lens { return newLens(s) })
 	s.problems = append(slices.Clone(problems), s.flashing()...)
 	return s, light, s.problems
 }
 
+// show is the show that the site is of.
+func (s *site) show() *cues.Show { return s.place.Show }
+
+// clock is that of the location.
+func (s *site) clock() cues.Clock { return s.place.Show.Clock(s.loc) }
+
 // prepareLooks makes the looks ready to be compiled when they are first asked for.
-func (s *site) prepareLooks(show *cues.Show) {
+func (s *site) prepareLooks() {
 	s.looks = map[string]func() settled{}
 	for _, name := range s.names {
-		look := show.Look(s.loc, name)
+		look := s.show().Look(s.loc, name)
 		s.looks[name] = sync.OnceValue(func() settled {
 			still, motion, problems := s.place.Moving(look)
 			return settled{look, still, motion, problems}

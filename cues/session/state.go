@@ -32,8 +32,44 @@ type State struct {
 	Warnings []Warning `json:"warnings"`
 	// Light is how far the light of the place is computed; nil when nobody does.
 	Light *Light `json:"light"`
+	// Edits is what can be edited, Files how the show on disk stands to what runs. Both are
+	// left nil for whoever has the files.
+	Edits *Edits `json:"edits"`
+	Files *Files `json:"files"`
+	// Waiting is how many changes of the show wait for the cut of a hot set.
+	Waiting int `json:"waiting"`
 	// Revision is that of the plan this state belongs to.
 	Revision uint32 `json:"revision"`
+}
+
+// Edits is how far the show is edited. An edit is made for a revision.
+type Edits struct {
+	Revision uint64 `json:"revision"`
+	Undo     int    `json:"undo"` // how many edits can be taken back
+	Redo     int    `json:"redo"`
+}
+
+// Files is how the show on disk stands to what runs.
+type Files struct {
+	// Taken counts the changes of the files that were taken in, or wait for the cut; Last
+	// names those of the newest, TakenMS is how long ago it was.
+	Taken   int      `json:"taken"`
+	Last    []string `json:"last"`
+	TakenMS int64    `json:"taken_ms"`
+	// Problems are why what is on disk now is not taken in; empty when it is.
+	Problems []FileProblem `json:"problems"`
+}
+
+// FileProblem is one thing wrong with the show on disk.
+type FileProblem struct {
+	File     string `json:"file"`
+	Line     int    `json:"line"`
+	Column   int    `json:"column"`
+	Code     string `json:"code"`
+	Severity string `json:"severity"`
+	What     string `json:"what"`
+	Why      string `json:"why"`
+	Mend     string `json:"mend"`
 }
 
 // Light is how far the light of the location is computed.

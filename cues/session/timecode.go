@@ -67,7 +67,7 @@ func (s *Session) Timecode(r TimecodeRequest) error {
 	}
 	clock := t.clock
 	if r.At != "" {
-		code, err := timecode.Parse(r.At, timecode.ForTimeline(s.show.Timeline))
+		code, err := timecode.Parse(r.At, timecode.ForTimeline(s.Show().Timeline))
 		if bad, ok := err.(*timecode.LabelError); ok {
 			return &Refusal{Code: cues.CodeBadTimecode, Message: fmt.Sprintf("%q is no time code: %s", r.At, bad.Why), Where: "at", Mend: bad.Mend, Kind: Invalid}
 		}

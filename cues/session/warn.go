@@ -17,6 +17,8 @@ const (
 	codeLocationGone   = "location-gone"
 	codeLookGone       = "look-gone"
 	codeLookOutdated   = "look-outdated"
+	codeShowWaits      = "show-waits"
+	codeShowLeftOut    = "show-not-taken-in"
 	codeLightFailed    = "light-failed"
 	codeStateBroken    = "state-broken"
 	codeStateUnwritten = "state-not-written"
@@ -65,10 +67,43 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 		})
 	}
 	out = append(out, s.loaded...)
+	out = append(out, s.changeWarnings()...)
 	out = append(out, s.lightWarnings()...)
 	site := s.site.Load()
 	out = append(out, warningsOf(site.problems)...)
 	return append(out, site.lookWarnings(s.now.look)...)
+}
+
+// changeWarnings tells what a change of the show left undone. s.mu must be held.
+func (s *Session) changeWarnings() []Warning {
+	var out []Warning
+	if s.waiting > 0 {
+		out = append(out, Warning{
+			Code: codeShowWaits, Where: "the show", Message: "the set is hot: " + waiting(s.waiting),
+			Mend: "nothing is lost; they come with the cut",
+		})
+	}
+	if s.leftOut != nil {
+		out = append(out, Warning{
+			Code: codeShowLeftOut, Where: "the show", Message: "what was changed during the take is not taken in: " + s.leftOut.Error(),
+			Mend: "mend it and save it again",
+		})
+	}
+	site := s.site.Load()
+	if _, there := site.looks[s.now.look]; !there && s.now.look != "" {
+		out = append(out, Warning{
+			Code: codeLookGone, Where: site.loc.Name, Mend: "run another look when a change of light does no harm",
+			Message: fmt.Sprintf("the look %q that is on is no part of the show any more; it stays until another is run", s.now.look),
+		})
+	}
+	return out
+}
+
+func waiting(n int) string {
+	if n == 1 {
+		return "a change of the show waits for the cut"
+	}
+	return fmt.Sprintf("%d changes of the show wait for the cut", n)
 }
 
 // lookWarnings tells what a look asks and does not get here.

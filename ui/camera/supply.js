@@ -18,6 +18,8 @@ const RETRY_MS = 2000;
 export function createSupply(store, world) {
   let busy = false;
   let failed = false;
+  /** The newest map: an edit of the show mostly leaves the light of its place as it was. @type {{hash: string, map: LightMap} | null} */
+  let kept = null;
 
   /** @param {string} url */
   async function get(url) {
@@ -26,13 +28,19 @@ export function createSupply(store, world) {
     return response;
   }
 
+  async function fetchMap() {
+    const response = await get('/api/light');
+    const hash = (response.headers.get('ETag') ?? '').replace(/^W\/|"|-gzip/g, '');
+    return { hash, map: parseMap(await response.arrayBuffer()) };
+  }
+
   /** @param {Live} live */
   async function load(live) {
     /** @type {Scene} */
     const scene = await (await get('/api/scene')).json();
-    const response = await get('/api/light');
-    const hash = (response.headers.get('ETag') ?? '').replace(/^W\/|"|-gzip/g, '');
-    const map = parseMap(await response.arrayBuffer());
+    const light = kept && kept.hash === live.light?.hash ? kept : await fetchMap();
+    kept = light;
+    const { hash, map } = light;
     const { seen } = store.get();
     const now = store.get().live;
     // What came may be of a location that has been left meanwhile.

@@ -21,6 +21,7 @@ export function Details({ state, verbs, hand, keys, close }) {
     <${Sheet} title=${d.title} close=${close} test="details">
       <h3>${d.warnings}</h3>
       ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
+      <${Show} live=${live} />
       <h3>${d.nodes}</h3>
       ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
       <${Output} live=${live} />
@@ -36,6 +37,18 @@ export function Details({ state, verbs, hand, keys, close }) {
       </button>
       <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
     <//>
+  `;
+}
+
+/** @param {{live: Live | null}} props */
+function Show({ live }) {
+  const files = live?.files;
+  if (!files) return null;
+  const d = en.details;
+  return html`
+    <h3>${d.show}</h3>
+    <p data-test="show-files">${files.problems.length ? d.notTaken(files.problems.length) : d.taken(files)}</p>
+    ${Boolean(live?.waiting) && html`<p data-test="show-waits">${d.waits(live?.waiting ?? 0)}</p>`}
   `;
 }
 

@@ -5,6 +5,8 @@ import { whatToSay } from '../say.js';
 import { turn } from './fake/clock.mjs';
 import { fade, live, plan } from './fake/live.mjs';
 
+const files = (more = {}) => ({ taken: 0, last: [], taken_ms: 0, problems: [], ...more });
+
 test('many updates are told once, and no reader is told after it has left', async () => {
   const store = createStore(emptyState());
   const seen = [];
@@ -63,5 +65,9 @@ test('the live region says what ran', () => {
     ['light is back', live({ killed: true }), live()],
     ['work light on', live(), live({ worklight: true })],
     ['cue 4, warden, stands by', live(), live({ standby: { cue: 4, look: 'warden', fade_ms: 1, note: '' } })],
+    [null, live({ files: files() }), live({ files: files() })],
+    ['the show was read again: show.yaml', live({ files: files() }), live({ files: files({ taken: 1, last: ['show.yaml'] }) })],
+    ['what was saved has 2 problems; the set stays as it is', live({ files: files() }), live({ files: files({ problems: [{}, {}] }) })],
+    [null, live({ files: null }), live({ files: files({ taken: 3 }) })],
   ]) assert.equal(whatToSay(before, now), want);
 });

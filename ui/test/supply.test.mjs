@@ -67,6 +67,20 @@ test('light that has become better is fetched, and the looks stay', async () => 
   assert.equal(t.store.get().lit.hash, 'def');
 });
 
+test('an edit that leaves the light as it was fetches the scene alone', async () => {
+  const t = setUp();
+  await t.want();
+  t.revision = 2;
+  await t.want();
+  assert.deepEqual(t.asked, ['/api/scene', '/api/light', '/api/scene']);
+  assert.equal(t.store.get().lit.revision, 2);
+  assert.equal(t.loaded, 2);
+  t.hash = 'def';
+  t.revision = 3;
+  await t.want();
+  assert.deepEqual(t.asked.slice(3), ['/api/scene', '/api/light']);
+});
+
 test('another location drops the light at hand at once', async () => {
   const t = setUp();
   await t.want();

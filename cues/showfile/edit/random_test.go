@@ -136,7 +136,7 @@ func requireUntouched(t *testing.T, e edit.Edit, touched []edit.Touch, name stri
 	}
 	spare := map[string]int{} // of lines that are alike it is not to be seen which one went
 	for l := range may {
-		if l <= len(old) {
+		if 0 < l && l <= len(old) {
 			spare[old[l-1]]++
 		}
 	}

@@ -136,7 +136,7 @@ func requireUntouched(t *testing.T, e edit.Edit, touched []edit.Touch, name stri
 	}
 	spare := map[string]int{} // of lines that are alike it is not to be seen which one went
 	for l := range may {
-		if l <= len(old) {
+		if 0 < l && l <= len(old) {
 			spare[old[l-1]]++
 		}
 	}
@@ -238,8 +238,9 @@ func mayTouch(t *testing.T, e edit.Edit, src []byte, line int, may map[int]bool)
 			if begins == line || kid.Line == line {
 				if e.Do == edit.Add {
 					for _, entry := range kid.Content {
-						may[closed(lines, lastLine(entry))] = true
-						may[lastLine(entry)] = true
+						for l := lastLine(entry); l <= closed(lines, lastLine(entry)); l++ {
+							may[l] = true
+						}
 					}
 				} else if last-line < 60 {
 					for l := begins; l <= last; l++ {

@@ -48,6 +48,14 @@ const (
 	codeStopped     = "stopped"
 	codeNoPicture   = "no-picture"
 	codeUnknownCell = "unknown-cell"
+
+	codeNoJournal    = "no-journal"
+	codeNoSlate      = "no-slate"
+	codeHot          = "hot-set"
+	codeNotRolling   = "not-rolling"
+	codeUnknownTake  = "unknown-take"
+	codeDoubledTake  = "take-doubled"
+	codeUnknownSetup = "unknown-setup"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -12,6 +12,7 @@ import (
 
 	"linkboy/cues"
 	"linkboy/cues/play"
+	"linkboy/cues/take"
 	"linkboy/cues/track"
 )
 
@@ -33,7 +34,14 @@ type Config struct {
 	StatePath string
 	// Lighter has the light of places computed; nil leaves levels at marks unsolved.
 	Lighter Lighter
-	Logger  *slog.Logger // nil is silent
+	// Journal keeps takes; nil refuses to roll.
+	Journal Journal
+	// Readings gives what lamps have told of themselves, without asking them, and
+	// Network what is wrong with the network that fills these port-addresses: both
+	// are put down at roll. They must return at once; nil for nobody.
+	Readings func() []take.Reading
+	Network  func(ports []uint16) []Warning
+	Logger   *slog.Logger // nil is silent
 }
 
 // Session runs one show. It is safe for concurrent use.
@@ -52,6 +60,10 @@ type Session struct {
 	ready   chan struct{}        // the preparer compiles the stand-by
 	codes   chan heard           // labels of time code that came in
 	moved   chan struct{}        // the place has changed: its light is asked for
+	journal Journal              // nil for none
+
+	readings func() []take.Reading
+	network  func(ports []uint16) []Warning
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -64,6 +76,9 @@ type Session struct {
 	light    Lighting          // of the place, as far as it is computed
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
+	hot      bool      // a take rolls
+	rolling  *rolling  // the take; nil when none rolls
+	lastTake *TakeMark // the newest, once it is cut
 	loaded   []Warning // what was remembered and is not there; until a person has changed the set
 	scratch  play.Snapshot
 }
@@ -75,7 +90,8 @@ type now struct {
 	still track.Still
 	// motion is what moves over still; nil when nothing does.
 	motion *track.Motion
-	dark   bool // the cue may go under floor light
+	dark   bool  // the cue may go under floor light
+	shot   *shot // the take that is on again; nil for a look
 
 	changeID uint64 // the fade that brought the look
 	fadeID   uint64
@@ -106,6 +122,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		codes:   make(chan heard, codeRoom),
 		moved:   make(chan struct{}, 1),
 		lighter: cfg.Lighter,
+		journal: cfg.Journal, readings: cfg.Readings, network: cfg.Network,
 		visited: map[string]string{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
@@ -206,6 +223,7 @@ func (s *Session) settle() {
 
 // changed tells everyone who listens and keeps what is on; s.mu must be held.
 func (s *Session) changed() {
+	s.noteTake()
 	s.store.keep(s.memory())
 	s.hub.wake()
 	select {

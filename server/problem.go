@@ -58,6 +58,8 @@ const (
 	codeNoDevice     = "no-such-device"
 	codeDeviceFailed = "device-failed"
 	codeNoLight      = "no-light"
+	codeNoTakes      = "no-takes"
+	codeBadPhoto     = "bad-photo"
 )
 
 // badValue is a field whose value cannot be read.

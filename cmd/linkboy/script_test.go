@@ -11,7 +11,7 @@ import (
 // TestMain lets the scripts run the command in a process of its own, and daemons theirs
 // that computes light.
 func TestMain(m *testing.M) {
-	if len(os.Args) > 1 && os.Args[1] == computeLight {
+	if len(os.Args) > 1 && (os.Args[1] == computeLight || os.Args[1] == cleanPhoto) {
 		os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr))
 	}
 	testscript.Main(tidy{m}, map[string]func(){

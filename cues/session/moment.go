@@ -141,7 +141,7 @@ func (s *Session) capture(kind take.Kind, n int, now time.Time) func() take.Even
 
 // labels gives the time codes of a moment. s.mu must be held.
 func (s *Session) labels(now time.Time) take.Timecode {
-	rate := timecode.ForTimeline(s.show.Timeline)
+	rate := take.Rate(s.show.Timeline)
 	midnight := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location())
 	l := take.Timecode{Day: timecode.At(rate, rate.Index(now.Sub(midnight))).String()}
 	if clock := s.timing.ticking(now); clock.Running() {

@@ -42,10 +42,11 @@ type Journal struct {
 
 // op is one thing to write. It is tried as one transaction.
 type op struct {
-	do   func(context.Context, *sql.Tx) error
-	keep bool        // it is tried again when the disk does not take it
-	take int64       // that it is an event of; counts as lost when it never goes out
-	done func(error) // nil when nobody waits
+	do    func(context.Context, *sql.Tx) error
+	keep  bool        // it is tried again when the disk does not take it
+	first bool        // it goes before those that wait
+	take  int64       // that it is an event of; counts as lost when it never goes out
+	done  func(error) // nil when nobody waits
 }
 
 // New makes a journal of a file; a nil log is silent.
@@ -146,7 +147,7 @@ func (j *Journal) finish(w *writer) {
 
 // handle writes one op, behind those that wait.
 func (j *Journal) handle(w *writer, o *op) {
-	if !j.catchUp(w) {
+	if !o.first && !j.catchUp(w) {
 		j.postpone(o, j.Status().Err)
 		return
 	}
@@ -158,6 +159,9 @@ func (j *Journal) handle(w *writer, o *op) {
 		o.answer(nil)
 	case errors.As(err, &no):
 		o.answer(no.why)
+	case hopeless(err):
+		j.log.Error("a moment of a take cannot be written down", "error", err)
+		j.drop(o, err)
 	default:
 		j.failed(err)
 		j.postpone(o, err)
@@ -170,7 +174,11 @@ func (j *Journal) catchUp(w *writer) bool {
 		o := j.backlog[0]
 		err := w.do(o)
 		var no *refusal
-		if err != nil && !errors.As(err, &no) {
+		switch {
+		case err == nil || errors.As(err, &no):
+		case hopeless(err):
+			j.drop(o, err)
+		default:
 			j.failed(err)
 			return false
 		}

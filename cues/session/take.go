@@ -163,7 +163,7 @@ func (s *Session) beginTake(r *TakeRequest, scene, slate string) (take.Ack, *rol
 	roll := &rolling{events: 1, last: s.moment(s.snapshot())}
 	var ack take.Ack
 	roll.take, ack = s.journal.Roll(t, s.capture(take.Roll, 1, t.Rolled))
-	s.rolling, s.hot, s.lastTake = roll, true, nil
+	s.rolling, s.hot = roll, true
 	s.changed()
 	return ack, roll, nil
 }

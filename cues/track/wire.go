@@ -44,21 +44,3 @@ func (l *Layout) first(s *Slot, code uint16) float32 {
 	}
 	return math.Float32frombits(low)
 }
-
-// Read gives the code that a slot has in a frame; 0 where the frame ends before it.
-func (s *Slot) Read(frame [][]byte) uint16 {
-	if int(s.Universe) >= len(frame) {
-		return 0
-	}
-	b := frame[s.Universe]
-	at := func(i int32) uint16 {
-		if int(i) >= len(b) {
-			return 0
-		}
-		return uint16(b[i])
-	}
-	if s.Wide {
-		return at(s.Offset)<<8 | at(s.Offset+1)
-	}
-	return at(s.Offset)
-}

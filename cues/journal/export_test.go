@@ -4,6 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+
+	"linkboy/cues/take"
 )
 
 // LimitPages lets the journal's file have so many pages more than it has: what SQLite
@@ -30,6 +32,26 @@ func (j *Journal) Unlimit() {
 		return tx.QueryRowContext(ctx, "PRAGMA max_page_count = 1073741823").Scan(&now)
 	}, first: true, done: func(err error) { done <- err }}
 	<-done
+}
+
+// Fill writes down many takes in one transaction: a disk that is asked for each of
+// thousands takes minutes.
+func (j *Journal) Fill(takes []take.Take) error {
+	done := make(chan error, 1)
+	j.ops <- &op{do: func(ctx context.Context, tx *sql.Tx) error {
+		for i := range takes {
+			if err := insertTake(ctx, tx, &takes[i]); err != nil {
+				return err
+			}
+			for _, e := range takes[i].Events {
+				if err := insertEvent(ctx, tx, takes[i].ID, e); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	}, done: func(err error) { done <- err }}
+	return <-done
 }
 
 // Version gives the schema that a file has.

@@ -61,7 +61,9 @@ func (j *Journal) List(ctx context.Context, q take.Query) ([]take.Take, int, err
 	if limit <= 0 {
 		limit = take.DefaultLimit
 	}
-	rows, err := j.read.QueryContext(ctx, "SELECT "+takeColumns+" FROM takes"+where+order+" LIMIT ? OFFSET ?", append(args, min(limit, take.MostLimit), max(q.Offset, 0))...)
+	// The page first, then its columns: else those of every row are worked out to be sorted.
+	page := "SELECT id FROM takes" + where + order + " LIMIT ? OFFSET ?"
+	rows, err := j.read.QueryContext(ctx, "SELECT "+takeColumns+" FROM takes WHERE id IN ("+page+")"+order, append(args, min(limit, take.MostLimit), max(q.Offset, 0))...)
 	if err != nil {
 		return nil, 0, fmt.Errorf("read takes: %w", err)
 	}
@@ -97,7 +99,7 @@ func conditions(q *take.Query) (string, []any) {
 		add("location = ?", q.Location)
 	}
 	if q.Look != "" {
-		add("id IN (SELECT take FROM looks WHERE look = ?)", q.Look)
+		add("EXISTS (SELECT 1 FROM looks WHERE look = ? AND take = takes.id)", q.Look)
 	}
 	if !q.Since.IsZero() {
 		add("rolled >= ?", q.Since.UnixNano())

@@ -8,6 +8,7 @@ import (
 	"linkboy/colour/camera"
 	"linkboy/cues/session"
 	"linkboy/cues/stage"
+	"linkboy/cues/take"
 )
 
 // Director is who runs the set: it obeys verbs and says what is on.
@@ -28,6 +29,11 @@ type Director interface {
 	Dry(on bool) error
 	Location(name string) error
 	Timecode(session.TimecodeRequest) error
+	// Take and AsShot wait a few seconds for a disk at most.
+	Take(session.TakeRequest) error
+	AsShot(session.ShotRequest) error
+	// TakeDiffers tells how the set differs from what a take had.
+	TakeDiffers(take int64, event int) ([]take.Difference, error)
 
 	State() session.State
 	// Subscribe wakes the reader after every change; wakes may fall together.

@@ -12,6 +12,7 @@ import (
 	"linkboy/cues/script"
 	"linkboy/cues/session"
 	"linkboy/cues/stage"
+	"linkboy/cues/take"
 )
 
 // fakeDirector obeys every verb by writing it down. Looks that it does not
@@ -130,7 +131,12 @@ func target(t session.Target) string {
 	return t.Look
 }
 
-func (d *fakeDirector) Standby(t session.Target) error { return d.do(nil, "standby %s", target(t)) }
+func (d *fakeDirector) Standby(t session.Target) error {
+	if t.Take != 0 {
+		return d.do(nil, "standby take %d event=%d", t.Take, t.Event)
+	}
+	return d.do(nil, "standby %s", target(t))
+}
 func (d *fakeDirector) Timecode(r session.TimecodeRequest) error {
 	run := "-"
 	if r.Run != nil {
@@ -173,6 +179,36 @@ func (d *fakeDirector) WorkLight(on *bool) error {
 func (d *fakeDirector) Kill(on bool) error         { return d.do(nil, "kill %t", on) }
 func (d *fakeDirector) Dry(on bool) error          { return d.do(nil, "dry %t", on) }
 func (d *fakeDirector) Location(name string) error { return d.do(nil, "location %s", name) }
+
+func (d *fakeDirector) Take(r session.TakeRequest) error {
+	words := ""
+	for _, w := range []*string{r.Scene, r.Slate, r.Clip, r.Note} {
+		if w == nil {
+			words += " -"
+		} else {
+			words += " " + *w
+		}
+	}
+	circled, number := "-", "-"
+	if r.Circled != nil {
+		circled = fmt.Sprint(*r.Circled)
+	}
+	if r.Number != nil {
+		number = fmt.Sprint(*r.Number)
+	}
+	return d.do(nil, "take %s%s number=%s circled=%s setup=%s of=%d", r.Do, words, number, circled, r.Setup, r.Take)
+}
+
+func (d *fakeDirector) AsShot(r session.ShotRequest) error {
+	return d.do(nil, "as-shot %d event=%d fade=%s", r.Take, r.Event, r.Fade)
+}
+
+func (d *fakeDirector) TakeDiffers(id int64, event int) ([]take.Difference, error) {
+	if id != 1 {
+		return nil, &session.Refusal{Code: "unknown-take", Message: fmt.Sprintf("no such take: %d", id), Mend: "see /api/takes", Kind: session.Unknown}
+	}
+	return []take.Difference{{Kit: "T1", Rig: "lane-1", State: take.Differs, Stops: -0.5, Cell: event, Other: []string{}}}, nil
+}
 
 func (d *fakeDirector) State() session.State {
 	d.mu.Lock()

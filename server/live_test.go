@@ -317,7 +317,7 @@ func TestVerbsThatCannotBeReadAreAnswered(t *testing.T) {
 			{``, "null", "bad-json", "byte 0", "unexpected end"},
 			{`{"verb": "ceu"}`, "null", "unknown-verb", "verb", `"cue"`},
 			{`{"id": 2, "verb": "ceu", "look": "tide"}`, "2", "unknown-verb", "verb", `the nearest is "cue"`},
-			{`{"id": 3, "verb": "take"}`, "3", "unknown-verb", "verb", `"take"`},
+			{`{"id": 3, "verb": "dance"}`, "3", "unknown-verb", "verb", `"dance"`},
 			{`{"id": 4}`, "4", "missing-field", "verb", "missing"},
 			{`{"id": "a", "verb": "hold"}`, "null", "bad-value", "id", "whole number"},
 			{`{"id": 1.5, "verb": "hold"}`, "null", "bad-value", "id", "whole number"},

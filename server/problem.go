@@ -59,6 +59,8 @@ const (
 	codeDeviceFailed = "device-failed"
 	codeNoLight      = "no-light"
 	codeNoEditor     = "no-editor"
+	codeNoTakes      = "no-takes"
+	codeBadPhoto     = "bad-photo"
 )
 
 // badValue is a field whose value cannot be read.

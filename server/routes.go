@@ -35,6 +35,11 @@ func (s *Server) routes() []route {
 		{"/api/light", get(s.getLight)},
 		{"/api/frames", get(s.getFrames)},
 		{"/api/edits", get(s.getEdits)},
+		{"/api/takes", get(s.getTakes)},
+		{"/api/takes/{id}", get(s.getTake)},
+		{"/api/takes/{id}/differs", get(s.getTakeDiffers)},
+		{"/api/takes/{id}/photos", map[string]http.HandlerFunc{http.MethodGet: s.getPhotos, http.MethodPost: s.postPhoto}},
+		{"/api/takes/{id}/photos/{n}", get(s.getPhoto)},
 		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
 		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
 	}

@@ -34,10 +34,12 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
 		"/api/edits": {"GET"}, "/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
+		"/api/takes": {"GET"}, "/api/takes/{id}": {"GET"}, "/api/takes/{id}/differs": {"GET"},
+		"/api/takes/{id}/photos": {"GET", "POST"}, "/api/takes/{id}/photos/{n}": {"GET"},
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 	}
-	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode", "edit", "undo", "redo"} {
+	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode", "edit", "undo", "redo", "take", "as-shot"} {
 		want["/api/"+verb] = []string{"POST"}
 	}
 	require.Equal(t, want, got)
@@ -51,6 +53,12 @@ func TestEveryVerbReachesTheDirector(t *testing.T) {
 		{"/api/cue", `{"look": "tide", "at": 0}`, "cue tide fade= delay= curve= path= spread= at=0"},
 		{"/api/standby", `{"cue": 2}`, "standby #2"},
 		{"/api/standby", `{"look": "tide"}`, "standby tide"},
+		{"/api/standby", `{"take": 12, "event": 3}`, "standby take 12 event=3"},
+		{"/api/take", `{"do": "roll", "scene": "012", "slate": "A", "setup": "wide", "note": ""}`, "take roll 012 A -  number=- circled=- setup=wide of=0"},
+		{"/api/take", `{"do": "cut", "circled": true}`, "take cut - - - - number=- circled=true setup= of=0"},
+		{"/api/take", `{"do": "change", "take": 7, "number": 2, "clip": "A001C003", "circled": false}`, "take change - - A001C003 - number=2 circled=false setup= of=7"},
+		{"/api/as-shot", `{"take": 12}`, "as-shot 12 event=0 fade="},
+		{"/api/as-shot", `{"take": 12, "event": 3, "fade": "2 s"}`, "as-shot 12 event=3 fade=2 s"},
 		{"/api/hold", ``, "hold"},
 		{"/api/hold", `{}`, "hold"},
 		{"/api/snap", "\n{ }\n", "snap"},
@@ -218,10 +226,10 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	var body map[string]any
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &body))
 	// The fields of the state, as the page is written against them.
-	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision"} {
+	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 25)
+	require.Len(t, body, 29)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},

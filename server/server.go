@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"linkboy/cues/session"
+	"linkboy/cues/take"
 	"linkboy/ui"
 )
 
@@ -49,6 +50,11 @@ type Config struct {
 	// Light gives the light that is computed so far; nil where nobody computes it.
 	// It may be called from any goroutine and returns at once.
 	Light func() Light
+	// Takes are those that are written down; nil for none.
+	Takes Takes
+	// Photo makes a picture of a take of what came in, without what it tells of the
+	// person and the place. Its error, if it is a *PhotoError, says what is wrong with it.
+	Photo func(ctx context.Context, picture []byte) (take.Photo, error)
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address

@@ -38,6 +38,11 @@ var verbs = []verb{
 		return func() error { return d.Kill(on == nil || *on) }
 	}},
 	{"dry", readDry},
+	{"take", readTake},
+	{"as-shot", func(d Director, f *fields) func() error {
+		r := session.ShotRequest{Take: f.needCount("take", 12), Event: f.eventNumber(), Fade: f.text("fade", "1 s")}
+		return func() error { return d.AsShot(r) }
+	}},
 	{"location", func(d Director, f *fields) func() error {
 		name := f.needText("name", "deep-end")
 		return func() error { return d.Location(name) }
@@ -66,6 +71,10 @@ func readCue(d Director, f *fields) func() error {
 
 func readStandby(d Director, f *fields) func() error {
 	target := readTarget(f)
+	if n := f.count("take"); n != nil {
+		target.Take = int64(*n)
+	}
+	target.Event = f.eventNumber()
 	return func() error { return d.Standby(target) }
 }
 

@@ -42,12 +42,15 @@ var rooms = map[string][]string{
 	"cues/track":         {},
 	"cues/generator":     {"cues/track"},
 	"cues/timecode":      {},
+	"cues/take":          {"cues/timecode", "colour"},
+	"cues/journal":       {"cues/take"},
+	"cues/photo":         {"cues/take"},
 	"cues/play":          {"cues/track"},
 	"cues/play/rtwait":   {"cues/play"},
-	"cues/compile":       {"cues", "cues/generator", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference", "colour/safety"},
+	"cues/compile":       {"cues", "cues/take", "cues/generator", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference", "colour/safety"},
 	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
 	"cues/meter":         {"cues", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
-	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
+	"cues/session":       {"cues", "cues/take", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
 	"cues/script":        {"cues", "cues/compile", "cues/meter"},
 	"cues/carry":         {"cues"},
 	"cues/light":         {"cues", "cues/compile", "cues/meter", "cues/session", "cues/stage", "colour/transport"},
@@ -63,7 +66,7 @@ var rooms = map[string][]string{
 	"artnet/survey":      {"artnet", "artnet/link", "artnet/outlet"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
-	"server":             {"cues", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui"},
+	"server":             {"cues", "cues/take", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui"},
 	"cmd/linkboy":        {"*"},
 	"cues/play/playtest": {"cues/play", "cues/track"},
 
@@ -89,12 +92,14 @@ var owners = []struct {
 	{"github.com/fsnotify/fsnotify", "only the watch over a show's files hears of them", []string{"cues/showfile/watch"}},
 	{"os/exec", "only cmd starts processes", []string{"artnet/outside", "cmd/linkboy"}},
 	{"github.com/spf13/cobra", "only cmd reads flags", []string{"cmd/linkboy"}},
+	{"database/sql", "only cues/journal knows SQL", []string{"cues/journal"}},
+	{"modernc.org/sqlite", "only cues/journal knows SQL", []string{"cues/journal"}},
 	{"encoding/json", "track and play are plain data", nonPlain},
 	{"log/slog", "the loop never logs", nonPlain},
 }
 
 // nonPlain are the rooms off the 44 Hz path that may encode and log.
-var nonPlain = []string{"cues", "cues/showfile", "cues/showfile/edit", "cues/showfile/watch", "cues/compile", "cues/session", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
+var nonPlain = []string{"cues", "cues/showfile", "cues/showfile/edit", "cues/showfile/watch", "cues/compile", "cues/session", "cues/journal", "cues/light", "artnet/link", "artnet/fakenode", "artnet/rdm/controller", "artnet/sacn/source", "artnet/outlet", "server", "cmd/linkboy", "colour", "colour/lamp"}
 
 func TestImportsFollowTheRooms(t *testing.T) {
 	root := filepath.Join("..", "..")

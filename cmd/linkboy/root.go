@@ -46,6 +46,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	err := root.ExecuteContext(ctx)
 
 	var usage usageError
+	var picture photoError
 	switch {
 	case err == nil:
 		return exitDone
@@ -53,6 +54,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return exitBadShow
 	case errors.Is(err, errDiffers):
 		return exitFailed
+	case errors.As(err, &picture):
+		fmt.Fprintln(stderr, picture)
+		return exitBadPhoto
 	case errors.As(err, &usage):
 		printError(stderr, err)
 		return exitWrongUse
@@ -99,6 +103,7 @@ then make your own:
 	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newLooks(), newFades(), newMeter(), newPicture(), newLamps())
 	root.AddCommand(newNodes(), newListen())
 	root.AddCommand(newAddress(), newIdentify(), newComputeLight())
+	root.AddCommand(newTakes(), newCleanPhoto())
 	return root
 }
 

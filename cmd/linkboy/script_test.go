@@ -10,14 +10,18 @@ import (
 
 // TestMain lets the scripts run the command in a process of its own, and daemons theirs
 // that computes light.
+// A test that kills a daemon runs it in a process of its own, with asDaemon set.
 func TestMain(m *testing.M) {
-	if len(os.Args) > 1 && os.Args[1] == computeLight {
+	if len(os.Args) > 1 && (os.Args[1] == computeLight || os.Args[1] == cleanPhoto || os.Getenv(asDaemon) != "") {
 		os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr))
 	}
 	testscript.Main(tidy{m}, map[string]func(){
 		"linkboy": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr)) },
 	})
 }
+
+// asDaemon has the test binary run as the command does.
+const asDaemon = "LINKBOY_TEST_COMMAND"
 
 // tidy gives the light that tests compute a folder of its own: nobody's cache is for
 // tests.

@@ -59,7 +59,8 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	})
 	devices.out = out
 	defer out.Close()
-	set, err = openSession(cmd, show, f, out, lighter, log)
+	takes := takesOf(show, log)
+	set, err = openSession(cmd, show, f, out, lighter, takes.session(devices, networkWarnings(out, func() *cues.Show { return set.Show() })), log)
 	if err != nil {
 		return err
 	}
@@ -70,7 +71,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	page, err := server.New(server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
-		Light: func() server.Light { return lightOf(set) },
+		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean,
 	})
 	if err != nil {
 		return usageError{err}
@@ -83,7 +84,9 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	group.Go(func() error { return out.Run(linked) })
 	stopped := make(chan struct{}) // and the set has stopped its fog
 	group.Go(func() error { return devices.Run(ctx, func() { <-stopped; unlink() }) })
-	group.Go(func() error { defer close(stopped); return set.Run(ctx) })
+	group.Go(func() error {
+		return takes.run(ctx, func(ctx context.Context) error { defer close(stopped); return set.Run(ctx) })
+	})
 	group.Go(func() error { return page.Run(ctx) })
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
 	group.Go(func() error { return files.Run(ctx) })
@@ -94,16 +97,18 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 }
 
 // openSession opens the show where it stopped.
-func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet.Outlet, lighter session.Lighter, log *slog.Logger) (*session.Session, error) {
+func openSession(cmd *cobra.Command, show *cues.Show, f daemonFlags, out *outlet.Outlet, lighter session.Lighter, kept func(*session.Config), log *slog.Logger) (*session.Session, error) {
 	statePath := ""
 	if show.Dir != "" {
 		statePath = filepath.Join(show.Dir, stateFile)
 	}
-	set, problems, err := session.Open(session.Config{
+	cfg := session.Config{
 		Show: show, Location: f.location, Output: out, Preview: out.Preview(), Waiter: rtwait.New(tellPriority(log)),
 		Rate: f.rate, Dry: f.dry, StatePath: statePath, Lighter: lighter, Logger: log,
 		Arrive: func(loc *cues.Location) { out.Use(outputsOf(loc, f.sacn, log)) },
-	})
+	}
+	kept(&cfg)
+	set, problems, err := session.Open(cfg)
 	printProblems(cmd.ErrOrStderr(), show.Dir, problems)
 	var refused *session.Refusal
 	switch {

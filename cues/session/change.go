@@ -18,7 +18,11 @@ type departure struct {
 	still  track.Still
 	motion *track.Motion
 	dark   bool
-	timing compile.Timing // of the change that left it
+	shot   *shot
+	// overall is the level it was on under, where the change that left it came with
+	// one of its own.
+	overall *float64
+	timing  compile.Timing // of the change that left it
 	// way is how long it takes to go back to it, at the pace of the fades that
 	// led here, from where the fade that runs began: going round in the middle
 	// of other fades must not be faster than they were.
@@ -36,6 +40,9 @@ type change struct {
 	timing compile.Timing
 	fade   *track.Fade // compiled ahead; used only if it begins with what is on
 	at     *float64    // put it here and hold it
+	shot   *shot       // that it shows; nil for a look
+	// overall is the level that comes with it; nil leaves it.
+	overall *float64
 }
 
 // rideWay is how long the fade of a change without a time is made when it is
@@ -55,7 +62,10 @@ func (s *Session) run(c change) error {
 	snap := s.snapshot()
 	left := departure{
 		known: true, look: s.now.look, cue: s.now.cue, still: s.now.still, motion: s.now.motion, dark: s.now.dark,
-		timing: c.timing, way: s.rest(snap),
+		shot: s.now.shot, timing: c.timing, way: s.rest(snap),
+	}
+	if c.overall != nil {
+		left.overall = new(s.now.overall)
 	}
 	if again { // the same look once more leaves the way back open
 		left = s.before
@@ -66,11 +76,26 @@ func (s *Session) run(c change) error {
 	}
 	s.before, s.now.changeID = left, s.now.fadeID
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = c.look, c.cue, c.still, c.motion, c.dark
+	s.now.shot = c.shot
+	s.overallWith(c)
 	s.leaveWork()
 	s.now.killed, s.now.short, s.loaded = false, 0, nil
-	s.visited[s.site.Load().loc.Name] = c.look
+	if c.shot == nil {
+		s.visited[s.site.Load().loc.Name] = c.look
+	}
 	s.wantReady() // the stand-by will start from another look
 	return nil
+}
+
+// overallWith moves overall to the level that comes with a change, in its time.
+func (s *Session) overallWith(c change) {
+	if c.overall == nil || *c.overall == s.now.overall {
+		return
+	}
+	s.now.overall = *c.overall
+	if !s.now.work { // else leaving work light goes there
+		s.glideTo(s.now.overall, max(c.timing.Total(), glideSteps))
+	}
 }
 
 // leaving names what a change goes away from.

@@ -30,7 +30,8 @@ func (s *Session) Cue(r CueRequest) error {
 		s.changed()
 		return nil
 	}
-	c := change{look: k.look, cue: k.cue, still: k.still, motion: k.motion, dark: k.dark, timing: k.timing, at: r.At}
+	c := k.change()
+	c.fade, c.at = nil, r.At
 	if ready := s.standby; ready != nil && ready.cue == k.cue && ready.look == k.look {
 		c.fade = ready.fade
 	}
@@ -84,6 +85,8 @@ func (s *Session) target(t Target) (*standby, error) {
 			return nil, err
 		}
 		return s.standbyOf(cue)
+	case t.Look != "" && s.standby != nil && s.standby.shot != nil && s.standby.look == t.Look:
+		return s.standby, nil
 	case t.Look != "":
 		k, err := site.look(t.Look)
 		if err != nil {

@@ -113,7 +113,9 @@ func (s *Session) Snap() error {
 	case k.still == nil:
 		return refuse(Conflict, codeNoStandby, k.note, "mend the show, or stand another cue by")
 	}
-	if err := s.runCue(change{look: k.look, cue: k.cue, still: k.still, motion: k.motion, dark: k.dark}); err != nil {
+	c := k.change()
+	c.timing, c.fade = compile.Timing{}, nil
+	if err := s.runCue(c); err != nil {
 		return err
 	}
 	s.settle()
@@ -160,7 +162,7 @@ func (s *Session) turnBack() error {
 			timing.Path = b.timing.PathBack(snap.Progress)
 		}
 	}
-	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, motion: b.motion, goOn: true, dark: b.dark, timing: timing}); err != nil {
+	if err := s.run(change{look: b.look, cue: b.cue, still: b.still, motion: b.motion, goOn: true, dark: b.dark, timing: timing, shot: b.shot, overall: b.overall}); err != nil {
 		return err
 	}
 	if turning {

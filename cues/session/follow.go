@@ -78,6 +78,9 @@ func (s *Session) heed(ev play.Event) {
 	if f := s.follow; f != nil && ev.Kind == play.Done && ev.FadeID == f.fade {
 		f.ended, f.due = true, ev.At.Add(f.after)
 	}
+	if ev.Kind == play.Done {
+		s.noteSettled(ev.FadeID)
+	}
 	s.hub.wake()
 }
 
@@ -85,7 +88,7 @@ func (s *Session) heed(ev play.Event) {
 func (s *Session) due(now time.Time) time.Duration {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	wait := min(s.glideOn(now), s.runTimed(now))
+	wait := min(s.glideOn(now), s.runTimed(now), s.takeRests(now))
 	f := s.follow
 	if f == nil || !f.ended || f.paused {
 		return wait

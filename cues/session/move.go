@@ -45,9 +45,13 @@ func unknownLocation(show *cues.Show, name string) *Refusal {
 // arrive makes a place the one that is lit, in the look that is remembered of
 // it. s.mu must be held.
 func (s *Session) arrive(site *site, light Lighting, kept state) error {
-	look, cue := s.opening(site, kept)
-	still, motion := site.place.Dark(), (*track.Motion)(nil)
-	if look != "" {
+	still, shot := kept.Shot.opens(site.place)
+	look, cue, motion := kept.Look, 0, (*track.Motion)(nil)
+	if shot == nil {
+		look, cue = s.opening(site, kept)
+		still = site.place.Dark()
+	}
+	if look != "" && shot == nil {
 		k, _ := site.look(look) // opening has seen that it can be shown
 		still, motion = k.still, k.motion
 	}
@@ -67,11 +71,11 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	}
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
-	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = look, cue, still, motion, false
+	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark, s.now.shot = look, cue, still, motion, false, shot
 	s.now.fadeID, s.now.fade, s.now.under, s.now.short = 0, nil, nil, 0
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
 	s.timed(site.loc.Cues)
-	if look != "" {
+	if look != "" && shot == nil {
 		s.visited[site.loc.Name] = look
 	}
 	if n := kept.Standby; n >= 1 && n <= len(site.loc.Cues) {

@@ -49,6 +49,14 @@ const (
 	codeNoPicture   = "no-picture"
 	codeUnknownCell = "unknown-cell"
 	codeLocationLit = "location-is-lit"
+
+	codeNoJournal    = "no-journal"
+	codeNoSlate      = "no-slate"
+	codeHot          = "hot-set"
+	codeNotRolling   = "not-rolling"
+	codeUnknownTake  = "unknown-take"
+	codeDoubledTake  = "take-doubled"
+	codeUnknownSetup = "unknown-setup"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -133,12 +133,12 @@ func (s *Session) exchange(r *renewal) (done bool, err error) {
 // aim gives what the look that is on is to be at the new site, and whether that is
 // more than what is left of what it was.
 func (s *Session) aim(r *renewal) (to track.Still, edited bool) {
-	is := r.next.stillOf(s.now.look)
+	is := s.shownAt(r.next)
 	to = r.kept(s.now.still, is)
-	if !r.live || is == nil || r.next.waits() && r.next.place.LookNeedsLight(r.next.show().Look(r.next.loc, s.now.look)) {
+	if !r.live || is == nil || s.now.shot == nil && r.next.waits() && r.next.place.LookNeedsLight(r.next.show().Look(r.next.loc, s.now.look)) {
 		return to, false // what is measured cannot be told until the light is there
 	}
-	if was := r.old.stillOf(s.now.look); was != nil && slices.Equal(r.carry.Still(was, is, is), is) && r.movesAsBefore(s.now.look) {
+	if was := s.shownAt(r.old); was != nil && slices.Equal(r.carry.Still(was, is, is), is) && r.movesAsBefore(s.now.look) {
 		return to, false // this change did nothing to it; what others left undone stays so
 	}
 	return is, true
@@ -172,6 +172,15 @@ func (r *renewal) kept(s, is track.Still) track.Still {
 	return r.carry.Still(s, is, dark)
 }
 
+// shownAt is what is on, a look or a take, as a site shows it; nil where it cannot be.
+func (s *Session) shownAt(at *site) track.Still {
+	if s.now.shot == nil {
+		return at.stillOf(s.now.look)
+	}
+	still, _ := s.now.shot.on(at.place)
+	return still
+}
+
 // stillOf is the still of a look, nil where it cannot be shown.
 func (s *site) stillOf(look string) track.Still {
 	k, err := s.look(look)
@@ -193,7 +202,7 @@ func (s *site) motionOf(look string) *track.Motion {
 // bring brings the set to the new site. s.mu must be held.
 func (s *Session) bring(r *renewal, to track.Still, edited bool) error {
 	place, snap := r.next.place, s.snapshot()
-	is := r.next.stillOf(s.now.look)
+	is := s.shownAt(r.next)
 	on := slices.Clone(s.onSet(snap))
 	running := s.running(snap) && !s.now.killed && s.now.fade != nil
 	shown := r.kept(on, is)
@@ -226,7 +235,7 @@ func (s *Session) bring(r *renewal, to track.Still, edited bool) error {
 // the look goes now. What the engine makes of it differs from what is on by less
 // than the edit did, and goes over in the time of an edit.
 func (s *Session) moveFade(r *renewal, to track.Still, edited bool, snap *play.Snapshot) error {
-	place, is := r.next.place, r.next.stillOf(s.now.look)
+	place, is := r.next.place, s.shownAt(r.next)
 	if !edited || !slices.Equal(s.now.fade.To, s.now.still) { // it may go to what work light covered
 		to = r.kept(s.now.fade.To, is)
 	}
@@ -264,13 +273,19 @@ func (s *Session) turnIfElsewhere(r *renewal) {
 // carryNow takes what is on, and what it covers or came from, to the new site.
 func (s *Session) carryNow(r *renewal, to track.Still, edited bool) {
 	s.now.motion = s.motion(r, edited)
-	is := r.next.stillOf(s.now.look)
+	is := s.shownAt(r.next)
 	s.now.still = to
 	if s.now.under != nil {
 		s.now.under = r.kept(s.now.under, is)
 	}
+	if s.now.shot != nil {
+		_, s.now.shot = s.now.shot.on(r.next.place)
+	}
 	if b := &s.before; b.known {
 		was := r.next.stillOf(b.look)
+		if b.shot != nil {
+			was, b.shot = b.shot.on(r.next.place)
+		}
 		if was == nil {
 			was = r.kept(b.still, nil)
 		}

@@ -21,6 +21,7 @@ func (s *Session) State() State {
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
 		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(time.Now()),
 	}
+	s.takeState(&st)
 	if k := s.standby; k != nil {
 		st.Standby = &Standby{Cue: k.cue, Look: k.look, FadeMS: k.timing.Fade.Milliseconds(), Note: k.note}
 	}

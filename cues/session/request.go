@@ -1,10 +1,14 @@
 package session
 
 // Target names what to run or to make ready: a look, or a cue of the sheet by
-// its number. Exactly one is given.
+// its number, or a take. Exactly one is given.
 type Target struct {
 	Look string `json:"look,omitempty"`
 	Cue  *int   `json:"cue,omitempty"`
+	// Take makes a take that was shot ready, at one of its events, 0 for roll. Only
+	// what stands by can be one: AsShot runs it.
+	Take  int64 `json:"take,omitempty"`
+	Event int   `json:"event,omitempty"`
 }
 
 // CueRequest asks for a look or a cue. Empty fields keep what the cue sheet

@@ -45,10 +45,17 @@ func (s *Session) carryStandby(r *renewal, is func(int) int) {
 				return
 			}
 		}
+	case k.shot != nil:
+		again := *k
+		again.still, again.shot = k.shot.on(r.next.place)
+		again.fade, again.timing = nil, r.next.place.Able(k.timing)
+		s.standby = &again
+		return
 	default:
 		if found, err := r.next.look(k.look); err == nil {
 			again := *k
-			again.still, again.fade, again.timing = found.still, nil, r.next.place.Able(k.timing)
+			again.still, again.motion = found.still, found.motion
+			again.fade, again.timing = nil, r.next.place.Able(k.timing)
 			s.standby = &again
 			return
 		}

@@ -13,6 +13,7 @@ import (
 	"linkboy/cues"
 	"linkboy/cues/compile"
 	"linkboy/cues/play"
+	"linkboy/cues/take"
 	"linkboy/cues/track"
 )
 
@@ -34,7 +35,14 @@ type Config struct {
 	StatePath string
 	// Lighter has the light of places computed; nil leaves levels at marks unsolved.
 	Lighter Lighter
-	Logger  *slog.Logger // nil is silent
+	// Journal keeps takes; nil refuses to roll.
+	Journal Journal
+	// Readings gives what lamps have told of themselves, without asking them, and
+	// Network what is wrong with the network that fills these port-addresses: both
+	// are put down at roll. They must return at once; nil for nobody.
+	Readings func() []take.Reading
+	Network  func(ports []uint16) []Warning
+	Logger   *slog.Logger // nil is silent
 }
 
 // Session runs one show. It is safe for concurrent use.
@@ -53,8 +61,12 @@ type Session struct {
 	codes   chan heard           // labels of time code that came in
 	moved   chan struct{}        // the place has changed: its light is asked for
 	cooled  chan struct{}        // the set is not hot any more: what waited is taken in
+	journal Journal              // nil for none
 
 	replacing sync.Mutex // one change of the show at a time; taken before mu
+
+	readings func() []take.Reading
+	network  func(ports []uint16) []Warning
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -67,8 +79,10 @@ type Session struct {
 	light    Lighting          // of the place, as far as it is computed
 	visited  map[string]string // location -> look that was on when it was left
 	flashes  flashes
+	rolling  *rolling  // the take; nil when none rolls
+	lastTake *TakeMark // the newest, once it is cut
 	loaded   []Warning // what was remembered and is not there; until a person has changed the set
-	hot      bool      // rolling: changes of the show wait
+	hot      bool      // a take rolls: changes of the show wait
 	queue    []queued  // they, the oldest first
 	waiting  int       // how many were asked for
 	leftOut  error     // why what waited last was not taken in
@@ -82,7 +96,8 @@ type now struct {
 	still track.Still
 	// motion is what moves over still; nil when nothing does.
 	motion *track.Motion
-	dark   bool // the cue may go under floor light
+	dark   bool  // the cue may go under floor light
+	shot   *shot // the take that is on again; nil for a look
 
 	changeID uint64 // the fade that brought the look
 	fadeID   uint64
@@ -116,6 +131,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		moved:   make(chan struct{}, 1),
 		cooled:  make(chan struct{}, 1),
 		lighter: cfg.Lighter,
+		journal: cfg.Journal, readings: cfg.Readings, network: cfg.Network,
 		visited: map[string]string{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
@@ -220,6 +236,7 @@ func (s *Session) settle() {
 
 // changed tells everyone who listens and keeps what is on; s.mu must be held.
 func (s *Session) changed() {
+	s.noteTake()
 	s.store.keep(s.memory())
 	s.hub.wake()
 	select {

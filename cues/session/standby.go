@@ -19,10 +19,17 @@ type standby struct {
 	timing compile.Timing
 	note   string
 	fade   *track.Fade // from what will be on, once it is compiled
+	shot   *shot       // a take instead of a look; nil for a look
 }
 
 // Standby makes a look or cue ready to run next.
 func (s *Session) Standby(t Target) error {
+	if t.Take != 0 {
+		if t.Look != "" || t.Cue != nil {
+			return refuse(Invalid, codeNoTarget, "both a take and a look or cue are named", "name one of them")
+		}
+		return s.standShot(ShotRequest{Take: t.Take, Event: t.Event})
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	k, err := s.target(t)

@@ -23,9 +23,15 @@ type State struct {
 	Dry      bool     `json:"dry"`
 	Hot      bool     `json:"hot"`
 	Overall  float64  `json:"overall"`
-	CanBack  *string  `json:"can_back"` // the look that back would go to
-	Follow   *Follow  `json:"follow"`
-	Timecode Timecode `json:"timecode"`
+	// Take is the take that rolls, LastTake the newest that was cut since the start,
+	// NextTake the slate that stands ready, AsShot the take that is on again.
+	Take     *TakeMark `json:"take"`
+	LastTake *TakeMark `json:"last_take"`
+	NextTake *NextTake `json:"next_take"`
+	AsShot   *AsShot   `json:"as_shot"`
+	CanBack  *string   `json:"can_back"` // the look that back would go to
+	Follow   *Follow   `json:"follow"`
+	Timecode Timecode  `json:"timecode"`
 	// Nodes is left empty for whoever knows the network.
 	Nodes    []Node    `json:"nodes"`
 	Output   Output    `json:"output"`

@@ -29,14 +29,15 @@ type state struct {
 	Cue       int               `json:"cue"`
 	Standby   int               `json:"standby"` // cue number; 0 for none of the sheet
 	Overall   *float64          `json:"overall"`
-	Locations map[string]string `json:"locations"` // look that is or was on, by location
+	Shot      *shot             `json:"as_shot,omitempty"` // the take that was on again, whole: the journal is not open yet at the start
+	Locations map[string]string `json:"locations"`         // look that is or was on, by location
 }
 
 // memory gives what to remember; s.mu must be held.
 func (s *Session) memory() state {
 	m := state{
 		Version: stateVersion, Location: s.site.Load().loc.Name, Look: s.now.look, Cue: s.now.cue,
-		Overall: new(s.now.overall), Locations: make(map[string]string, len(s.visited)),
+		Overall: new(s.now.overall), Shot: s.now.shot, Locations: make(map[string]string, len(s.visited)),
 	}
 	for place, look := range s.visited {
 		m.Locations[place] = look

@@ -22,6 +22,9 @@ const (
 	codeLightFailed    = "light-failed"
 	codeStateBroken    = "state-broken"
 	codeStateUnwritten = "state-not-written"
+	codeTakeUnwritten  = "take-not-written"
+	codeTakeLost       = "take-incomplete"
+	codeJournalBroken  = "journal-broken"
 	flashWarningTime   = 10 * time.Second // for which a flash warning stays
 	// skippedShare of a minute's frames left out is what a person should know of:
 	// together six tenths of a second without a frame.
@@ -66,6 +69,7 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 			Mend:    "let the show's folder be written to, or note the look before you stop",
 		})
 	}
+	out = append(out, s.takeWarnings()...)
 	out = append(out, s.loaded...)
 	out = append(out, s.changeWarnings()...)
 	out = append(out, s.lightWarnings()...)

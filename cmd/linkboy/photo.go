@@ -1,0 +1,98 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"runtime"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"linkboy/cues/photo"
+	"linkboy/cues/take"
+	"linkboy/server"
+)
+
+// cleanPhoto is the command that the daemon starts itself.
+const cleanPhoto = "clean-photo"
+
+// photosAtOnce is how many photos are worked on at a time.
+const photosAtOnce = 1
+
+// newCleanPhoto is the process that decodes a photo for a daemon: twelve million
+// pixels make garbage that would keep frames waiting in the daemon's own memory.
+func newCleanPhoto() *cobra.Command {
+	return &cobra.Command{
+		Use:    cleanPhoto,
+		Hidden: true,
+		Short:  "Take a photo from standard input and give it as a JPEG without metadata",
+		Args:   exactly(),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := lowPriority(); err != nil {
+				cmd.PrintErrln("linkboy: working on a photo at usual priority:", err)
+			}
+			picture, err := io.ReadAll(cmd.InOrStdin())
+			if err != nil {
+				return err
+			}
+			p, err := photo.Clean(picture)
+			if err != nil {
+				return photoError{err}
+			}
+			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%d %d\n%s", p.Width, p.Height, p.JPEG)
+			return err
+		},
+	}
+}
+
+// photoError is a picture that is wrong, unlike a process that failed.
+type photoError struct{ error }
+
+// exitBadPhoto tells the daemon that the picture is to blame.
+const exitBadPhoto = exitWrongUse
+
+// photoCleaner has photos worked on in a process each.
+type photoCleaner struct{ room chan struct{} }
+
+func newPhotoCleaner() *photoCleaner { return &photoCleaner{make(chan struct{}, photosAtOnce)} }
+
+// clean gives a photo as it is kept.
+func (c *photoCleaner) clean(ctx context.Context, picture []byte) (take.Photo, error) {
+	select {
+	case c.room <- struct{}{}:
+		defer func() { <-c.room }()
+	case <-ctx.Done():
+		return take.Photo{}, context.Cause(ctx)
+	}
+	binary, err := os.Executable()
+	if err != nil {
+		return take.Photo{}, fmt.Errorf("photo: %w", err)
+	}
+	runtime.LockOSThread() // the process ends with the thread that started it
+	defer runtime.UnlockOSThread()
+	cmd := exec.CommandContext(ctx, binary, cleanPhoto)
+	cmd.SysProcAttr = endsWithUs()
+	cmd.WaitDelay = time.Second
+	cmd.Stdin = bytes.NewReader(picture)
+	var said tail
+	cmd.Stderr = &said
+	out, err := cmd.Output()
+	if exit, ok := errors.AsType[*exec.ExitError](err); ok && exit.ExitCode() == exitBadPhoto {
+		return take.Photo{}, &server.PhotoError{Why: "the photo cannot be taken in" + said.text(), Mend: "send a JPEG or PNG of at most 64 million pixels"}
+	}
+	if err != nil {
+		return take.Photo{}, fmt.Errorf("photo: %w%s", err, said.text())
+	}
+	var p take.Photo
+	head, body, found := bytes.Cut(out, []byte("\n"))
+	if _, err := fmt.Sscanf(string(head), "%d %d", &p.Width, &p.Height); err != nil || !found {
+		return take.Photo{}, fmt.Errorf("photo: the process said %q", head)
+	}
+	p.JPEG = body
+	return p, nil
+}

@@ -48,8 +48,7 @@ export function createSum(gl, map, { format, layers }) {
     light(rgb, gain, bands) {
       for (let k = 0; k < sources; k++) {
         for (let c = 0; c < 3; c++) {
-          const top = map.tops[(channels === 1 ? 0 : c) * sources + k];
-          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain[c] * top;
+          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[k];
         }
       }
       gl.bindBufferBase(gl.UNIFORM_BUFFER, 0, cellBuffer);
@@ -98,7 +97,7 @@ export function createSum(gl, map, { format, layers }) {
 }
 
 /** Value of each code, against the top of its plane. */
-const VALUES = Float32Array.from({ length: 256 }, (_, code) => (code ? 2 ** ((code - 255) / 14) : 0));
+const VALUES = Float32Array.from({ length: 256 }, (_, code) => (code / 255) ** 3);
 
 /** Sums on the page's processor. @param {GL} gl @param {LightMap} map @param {number} rows */
 function createHere(gl, map, rows) {
@@ -124,7 +123,7 @@ function createHere(gl, map, rows) {
         for (let k = 0; k < sources; k++) {
           for (let c = 0; c < 3; c++) {
             const plane = (channels === 1 ? 0 : c) * sources + k;
-            const w = (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[plane];
+            const w = (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[k];
             if (w > 0) add(map.codes[plane], w, c, from, to);
           }
         }
@@ -161,7 +160,7 @@ function partsOf(gl, map, rows, groups, most) {
   for (let first = 0; first < groups; first += most) {
     const n = Math.min(most, groups - first);
     const texture = createTexture(gl, gl.TEXTURE_2D_ARRAY);
-    gl.texStorage3D(gl.TEXTURE_2D_ARRAY, 1, gl.RGBA8UI, ACROSS, rows, n * map.channels);
+    gl.texStorage3D(gl.TEXTURE_2D_ARRAY, 1, gl.RGBA8, ACROSS, rows, n * map.channels);
     for (let g = 0; g < n; g++) {
       for (let c = 0; c < map.channels; c++) {
         layer.fill(0);
@@ -171,7 +170,7 @@ function partsOf(gl, map, rows, groups, most) {
           const codes = map.codes[c * map.sources + source];
           for (let t = 0; t < codes.length; t++) layer[4 * t + k] = codes[t];
         }
-        gl.texSubImage3D(gl.TEXTURE_2D_ARRAY, 0, 0, 0, g * map.channels + c, ACROSS, rows, 1, gl.RGBA_INTEGER, gl.UNSIGNED_BYTE, layer);
+        gl.texSubImage3D(gl.TEXTURE_2D_ARRAY, 0, 0, 0, g * map.channels + c, ACROSS, rows, 1, gl.RGBA, gl.UNSIGNED_BYTE, layer);
       }
     }
     parts.push({ texture, first, groups: n });

@@ -1,0 +1,114 @@
+// The picture of the set as a camera sees it, drawn by the page's own processor:
+// for devices that have no WebGL 2, or play it in software, where programs over
+// textures are many times slower than loops over what the camera sees.
+
+/** @import {LightMap, Scene} from '../types' */
+/** @import {Style} from './camera.js' */
+/** @import {Sight} from './sight.js' */
+
+import { createAdder } from './adder.js';
+import { GREY } from './curve.js';
+import { createDeveloper } from './developer.js';
+import { spread } from './mist.js';
+import { createSights } from './sight.js';
+
+/** Sights that are kept: a picture at rest and moving, a small one, and one more set-up. */
+const KEPT = 4;
+
+/**
+ * @typedef {object} View what is kept of a set-up at a size
+ * @property {string} key
+ * @property {Sight} sight
+ * @property {ReturnType<typeof createAdder>} adder
+ * @property {Float32Array} frame red, green, blue of each pixel, 0.18 for a grey card
+ */
+
+/** @param {Scene} scene @param {LightMap} map */
+export function createHand(scene, map) {
+  if (map.grids.length !== scene.surfaces.length || map.sources !== scene.lamps.length) {
+    throw new Error('the light at hand is not of this place');
+  }
+  const sights = createSights(scene, map);
+  /** Newest last. @type {View[]} */
+  let views = [];
+  /** @type {{key: string, develop: ReturnType<typeof createDeveloper>} | null} */
+  let developer = null;
+  /** @type {View | null} */
+  let last = null;
+
+  /** @param {number} setup @param {number} width @param {number} height */
+  function viewOf(setup, width, height) {
+    const key = `${setup} ${width} ${height}`;
+    let view = views.find((v) => v.key === key);
+    if (!view) {
+      const sight = sights.of(scene.setups[setup], width, height);
+      view = { key, sight, adder: createAdder(map, sight), frame: new Float32Array(3 * width * height) };
+    }
+    views = [...views.filter((v) => v !== view), view].slice(-KEPT);
+    return view;
+  }
+
+  return {
+    /**
+     * Draws into pixels, four bytes each.
+     *
+     * @param {number} setup index of the set-up
+     * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
+     * @param {Style} style
+     * @param {{width: number, height: number, data: Uint8ClampedArray}} into
+     */
+    draw(setup, rgb, style, { width, height, data }) {
+      const at = scene.setups[setup] ? setup : 0;
+      const s = scene.setups[at];
+      if (!s) return;
+      const view = viewOf(at, width, height);
+      const gain = s.gain.map((g) => g / s.key_lux);
+      expose(view.sight, view.adder.lights(rgb, gain), view.frame);
+      if (style.glow > 0) spread(view.frame, width, height, style.glow);
+      const key = `${at} ${style.bands} ${style.most}`;
+      if (developer?.key !== key) developer = { key, develop: createDeveloper(s, style) };
+      developer.develop(view.frame, data);
+      last = view;
+    },
+
+    /** Stops over grey of the hottest channel at a point, 0..1, of what was drawn last. @param {number} x @param {number} y */
+    read(x, y) {
+      if (!last) return -Infinity;
+      const { width, height } = last.sight;
+      const at = 3 * (Math.min(height - 1, Math.floor(y * height)) * width + Math.min(width - 1, Math.floor(x * width)));
+      return Math.log2(Math.max(...last.frame.subarray(at, at + 3)) / GREY);
+    },
+  };
+}
+
+/** Camera values of each pixel. @param {Sight} sight @param {Float32Array} lights @param {Float32Array} frame */
+function expose({ plain, mixed, looks }, lights, frame) {
+  exposePlain(plain.from, plain.share, lights, frame);
+  for (let i = 0; i < mixed.length; i++) {
+    const o = 3 * mixed[i];
+    for (let k = 16 * i; k < 16 * i + 16; k++) {
+      const l = 3 * looks.from[k];
+      const w = looks.share[k];
+      frame[o] += w * lights[l];
+      frame[o + 1] += w * lights[l + 1];
+      frame[o + 2] += w * lights[l + 2];
+    }
+  }
+}
+
+/** @param {Uint32Array} from @param {Float32Array} share @param {Float32Array} lights @param {Float32Array} frame */
+function exposePlain(from, share, lights, frame) {
+  for (let i = 0, o = 0; i < from.length; i += 4, o += 3) {
+    const a = 3 * from[i];
+    const b = 3 * from[i + 1];
+    const c = 3 * from[i + 2];
+    const d = 3 * from[i + 3];
+    const wa = share[i];
+    const wb = share[i + 1];
+    const wc = share[i + 2];
+    const wd = share[i + 3];
+    frame[o] = wa * lights[a] + wb * lights[b] + wc * lights[c] + wd * lights[d];
+    frame[o + 1] = wa * lights[a + 1] + wb * lights[b + 1] + wc * lights[c + 1] + wd * lights[d + 1];
+    frame[o + 2] = wa * lights[a + 2] + wb * lights[b + 2] + wc * lights[c + 2] + wd * lights[d + 2];
+  }
+}

@@ -12,15 +12,14 @@ import { createDeveloper } from './developer.js';
 import { spread } from './mist.js';
 import { createSights } from './sight.js';
 
-/** Sights that are kept: a picture at rest and moving, a small one, and one more set-up. */
-const KEPT = 4;
+/** Views that are kept: a picture at rest and moving, and a small one. */
+const KEPT = 3;
 
 /**
  * @typedef {object} View what is kept of a set-up at a size
  * @property {string} key
  * @property {Sight} sight
  * @property {ReturnType<typeof createAdder>} adder
- * @property {Float32Array} frame red, green, blue of each pixel, 0.18 for a grey card
  */
 
 /** @param {Scene} scene @param {LightMap} map */
@@ -33,8 +32,9 @@ export function createHand(scene, map) {
   let views = [];
   /** @type {{key: string, develop: ReturnType<typeof createDeveloper>} | null} */
   let developer = null;
-  /** @type {View | null} */
-  let last = null;
+  /** Red, green, blue of each pixel, 0.18 for a grey card; of the large picture and of small ones. */
+  const frames = [new Float32Array(0), new Float32Array(0)];
+  let last = { width: 0, height: 0 };
 
   /** @param {number} setup @param {number} width @param {number} height */
   function viewOf(setup, width, height) {
@@ -42,7 +42,7 @@ export function createHand(scene, map) {
     let view = views.find((v) => v.key === key);
     if (!view) {
       const sight = sights.of(scene.setups[setup], width, height);
-      view = { key, sight, adder: createAdder(map, sight), frame: new Float32Array(3 * width * height) };
+      view = { key, sight, adder: createAdder(map, sight) };
     }
     views = [...views.filter((v) => v !== view), view].slice(-KEPT);
     return view;
@@ -56,27 +56,31 @@ export function createHand(scene, map) {
      * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
      * @param {Style} style
      * @param {{width: number, height: number, data: Uint8ClampedArray}} into
+     * @param {boolean} [large] whether it is the picture that is read
      */
-    draw(setup, rgb, style, { width, height, data }) {
+    draw(setup, rgb, style, { width, height, data }, large = true) {
       const at = scene.setups[setup] ? setup : 0;
       const s = scene.setups[at];
       if (!s) return;
       const view = viewOf(at, width, height);
       const gain = s.gain.map((g) => g / s.key_lux);
-      expose(view.sight, view.adder.lights(rgb, gain), view.frame);
-      if (style.glow > 0) spread(view.frame, width, height, style.glow);
+      const which = large ? 0 : 1;
+      if (frames[which].length !== 3 * width * height) frames[which] = new Float32Array(3 * width * height);
+      const frame = frames[which];
+      expose(view.sight, view.adder.lights(rgb, gain), frame);
+      if (style.glow > 0) spread(frame, width, height, style.glow);
       const key = `${at} ${style.bands} ${style.most}`;
       if (developer?.key !== key) developer = { key, develop: createDeveloper(s, style) };
-      developer.develop(view.frame, data);
-      last = view;
+      developer.develop(frame, data);
+      if (large) last = { width, height };
     },
 
     /** Stops over grey of the hottest channel at a point, 0..1, of what was drawn last. @param {number} x @param {number} y */
     read(x, y) {
-      if (!last) return -Infinity;
-      const { width, height } = last.sight;
+      const { width, height } = last;
+      if (!width) return -Infinity;
       const at = 3 * (Math.min(height - 1, Math.floor(y * height)) * width + Math.min(width - 1, Math.floor(x * width)));
-      return Math.log2(Math.max(...last.frame.subarray(at, at + 3)) / GREY);
+      return Math.log2(Math.max(...frames[0].subarray(at, at + 3)) / GREY);
     },
   };
 }

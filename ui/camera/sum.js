@@ -32,8 +32,6 @@ export function createSum(gl, map, { format, layers }) {
   gl.bindBuffer(gl.UNIFORM_BUFFER, cellBuffer);
   gl.bufferData(gl.UNIFORM_BUFFER, GROUPS * 48, gl.DYNAMIC_DRAW);
   gl.uniformBlockBinding(program.program, gl.getUniformBlockIndex(program.program, 'Cells'), 0);
-  /** @type {ReturnType<typeof createHere> | null} */
-  let here = null;
   const targets = [createTarget(gl, format, ACROSS, rows), createTarget(gl, format, ACROSS, rows)];
 
   return {
@@ -71,67 +69,13 @@ export function createSum(gl, map, { format, layers }) {
       return from.texture;
     },
 
-    /**
-     * The same, summed by the page's own processor: for devices that draw on theirs, where
-     * programs over textures are the slower way.
-     *
-     * @param {Float32Array} rgb
-     * @param {number[]} gain
-     * @param {Array<[number, number]>} bands
-     * @returns {WebGLTexture}
-     */
-    lightHere(rgb, gain, bands) {
-      here ??= createHere(gl, map, rows);
-      return here.light(rgb, gain, bands);
-    },
-
     end() {
-      here?.end();
       for (const part of parts) gl.deleteTexture(part.texture);
       gl.deleteTexture(shown);
       gl.deleteBuffer(cellBuffer);
       for (const t of targets) dropTarget(gl, t);
       gl.deleteProgram(program.program);
     },
-  };
-}
-
-/** Value of each code, against the top of its plane. */
-const VALUES = Float32Array.from({ length: 256 }, (_, code) => (code / 255) ** 3);
-
-/** Sums on the page's processor. @param {GL} gl @param {LightMap} map @param {number} rows */
-function createHere(gl, map, rows) {
-  const { channels, sources, texels } = map;
-  const lux = new Float32Array(ACROSS * rows * 4);
-  for (let t = 0; t < texels; t++) lux[4 * t + 3] = isHidden(map, t) ? 0 : 1;
-  const texture = createTexture(gl);
-  gl.texStorage2D(gl.TEXTURE_2D, 1, gl.RGBA32F, ACROSS, rows);
-
-  /** Adds a plane to a channel. @param {Uint8Array} codes @param {number} w @param {number} c @param {number} from @param {number} to */
-  function add(codes, w, c, from, to) {
-    for (let t = from, o = 4 * from + c; t < to; t++, o += 4) lux[o] += w * VALUES[codes[t]];
-  }
-
-  return {
-    /** @param {Float32Array} rgb @param {number[]} gain @param {Array<[number, number]>} bands */
-    light(rgb, gain, bands) {
-      gl.bindTexture(gl.TEXTURE_2D, texture);
-      for (const [low, high] of bands) {
-        const from = low * ACROSS;
-        const to = Math.min(high * ACROSS, texels);
-        for (let t = from; t < to; t++) lux[4 * t] = lux[4 * t + 1] = lux[4 * t + 2] = 0;
-        for (let k = 0; k < sources; k++) {
-          for (let c = 0; c < 3; c++) {
-            const plane = (channels === 1 ? 0 : c) * sources + k;
-            const w = (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[k];
-            if (w > 0) add(map.codes[plane], w, c, from, to);
-          }
-        }
-        gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, low, ACROSS, high - low, gl.RGBA, gl.FLOAT, lux, from * 4);
-      }
-      return texture;
-    },
-    end: () => gl.deleteTexture(texture),
   };
 }
 

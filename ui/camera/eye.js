@@ -1,0 +1,70 @@
+// Which camera draws: WebGL 2 where a device has it in hardware, else the
+// page's own processor. A context that is lost, as a phone takes it from a page
+// in its pocket, is opened anew with the next place; if it is lost again the
+// processor draws.
+
+/** @import {LightMap, Scene} from '../types' */
+/** @import {Camera} from './camera.js' */
+
+import { createCamera, PLAIN } from './camera.js';
+import { createHandCamera } from './hand-camera.js';
+
+/** A small picture that takes longer than this in WebGL is drawn in software, ms. */
+const SLOW_MS = 40;
+/** Contexts that may be lost before WebGL is given up. */
+const LOSSES = 2;
+
+/**
+ * @param {{canvas: () => HTMLCanvasElement, now: () => number, lost: () => void}} world lost is told that the place is to be loaded again
+ */
+export function createEye(world) {
+  let losses = 0;
+  /** @type {Camera | null} */
+  let camera = null;
+
+  function open() {
+    const canvas = world.canvas();
+    canvas.addEventListener('webglcontextlost', (e) => {
+      e.preventDefault();
+      if (camera?.canvas !== canvas) return; // it has been given up
+      losses++;
+      camera = null;
+      world.lost();
+    });
+    try {
+      if (losses < LOSSES) return createCamera(canvas, { software: false });
+    } catch {
+      // the processor can
+    }
+    return createHandCamera(world.canvas());
+  }
+
+  /** Milliseconds of a small picture, once programs are compiled. @param {Camera} c @param {Scene} scene */
+  function trial(c, scene) {
+    const dark = new Float32Array(3 * scene.lamps.length).fill(1);
+    void c.still(0, dark, PLAIN, 160, 90);
+    const began = world.now();
+    void c.still(0, dark, PLAIN, 160, 90); // read back, so it is done
+    return world.now() - began;
+  }
+
+  return {
+    /** What draws now; of another place it may be another. */
+    get camera() {
+      return camera;
+    },
+
+    /** Takes a place with its light. Throws where nothing can draw. @param {Scene} scene @param {LightMap} map */
+    load(scene, map) {
+      const first = !camera;
+      camera ??= open();
+      camera.load(scene, map);
+      if (!first || !camera.synchronous || trial(camera, scene) < SLOW_MS) return;
+      camera.end();
+      camera = createHandCamera(world.canvas());
+      camera.load(scene, map);
+    },
+  };
+}
+
+/** @typedef {ReturnType<typeof createEye>} Eye */

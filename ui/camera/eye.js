@@ -15,9 +15,12 @@ const SLOW_MS = 40;
 const LOSSES = 2;
 
 /**
- * @param {{canvas: () => HTMLCanvasElement, now: () => number, lost: () => void}} world lost is told that the place is to be loaded again
+ * @param {{canvas: () => HTMLCanvasElement, now: () => number, lost: () => void, gl?: (canvas: HTMLCanvasElement) => Camera,
+ *   hand?: (canvas: HTMLCanvasElement) => Camera}} world lost is told that the place is to be loaded again
  */
 export function createEye(world) {
+  const gl = world.gl ?? ((canvas) => createCamera(canvas, { software: false }));
+  const hand = world.hand ?? createHandCamera;
   let losses = 0;
   /** @type {Camera | null} */
   let camera = null;
@@ -32,11 +35,11 @@ export function createEye(world) {
       world.lost();
     });
     try {
-      if (losses < LOSSES) return createCamera(canvas, { software: false });
+      if (losses < LOSSES) return gl(canvas);
     } catch {
       // the processor can
     }
-    return createHandCamera(world.canvas());
+    return hand(world.canvas());
   }
 
   /** Milliseconds of a small picture, once programs are compiled. @param {Camera} c @param {Scene} scene */
@@ -61,7 +64,7 @@ export function createEye(world) {
       camera.load(scene, map);
       if (!first || !camera.synchronous || trial(camera, scene) < SLOW_MS) return;
       camera.end();
-      camera = createHandCamera(world.canvas());
+      camera = hand(world.canvas());
       camera.load(scene, map);
     },
   };

@@ -27,10 +27,11 @@ export function createQueue(idle) {
     jobs.delete(place);
     try {
       await job();
-    } finally {
-      asked = false;
-      ask();
+    } catch {
+      // it stays as it was
     }
+    asked = false;
+    ask();
   }
 
   return {

@@ -31,7 +31,7 @@ import { createSum } from './sum.js';
  * @property {Level[]} levels ways to draw, at its best first, each quicker than the one before
  * @property {(scene: Scene, map: LightMap) => void} load takes a place with its light
  * @property {(width: number, height: number) => void} resize the canvas, with the next picture
- * @property {(setup: number, rgb: Float32Array, style: Style, how?: {looks?: number}) => void | Promise<boolean>} draw on the canvas;
+ * @property {(setup: number, rgb: Float32Array, style: Style, how?: {looks?: number, thin?: number}) => void | Promise<boolean>} draw on the canvas;
  *   false when a newer picture has been drawn in its place
  * @property {(x: number, y: number) => number | Promise<number>} read stops over grey of the hottest channel at a point of what was
  *   drawn last, 0..1 from the left and the top
@@ -40,7 +40,7 @@ import { createSum } from './sum.js';
  *   a small picture beside the large one
  * @property {() => void} end
  *
- * @typedef {{share: number, looks?: number}} Level share of the full width, looks of a pixel
+ * @typedef {{share: number, looks?: number, thin?: number}} Level share of the full width, looks of a pixel, and of how many pixels one is drawn
  */
 
 /** @type {Level[]} */

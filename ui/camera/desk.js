@@ -9,8 +9,9 @@ import { createHand } from './hand.js';
 /**
  * What is asked, and the answer's number.
  *
+ * @typedef {import('./hand.js').How} How
  * @typedef {{ask: 'load', id: number, scene: Scene, map: LightMap}} Load
- * @typedef {{ask: 'draw', id: number, setup: number, rgb: Float32Array, style: Style, image: ImageData, large: boolean}} Draw
+ * @typedef {{ask: 'draw', id: number, setup: number, rgb: Float32Array, style: Style, image: ImageData, how: How}} Draw
  * @typedef {{ask: 'read', id: number, x: number, y: number}} Read
  * @typedef {{id: number, image?: ImageData, stops?: number, error?: string}} Answer
  */
@@ -29,7 +30,7 @@ export function createDesk() {
           hand = createHand(asked.scene, asked.map);
           return { id };
         case 'draw':
-          hand?.draw(asked.setup, asked.rgb, asked.style, asked.image, asked.large);
+          hand?.draw(asked.setup, asked.rgb, asked.style, asked.image, asked.how);
           return { id, image: asked.image };
         default:
           return { id, stops: hand?.read(asked.x, asked.y) ?? -Infinity };

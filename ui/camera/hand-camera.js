@@ -6,8 +6,8 @@
 
 import { createDesk } from './desk.js';
 
-/** Shares of the full width to draw a moving picture at. */
-const LEVELS = [{ share: 1 }, { share: 0.7 }, { share: 0.5 }, { share: 0.35 }, { share: 0.25 }];
+/** A moving picture has every pixel, every second, third or fourth each way: what they look at is found only once. */
+const LEVELS = [1, 2, 3, 4].map((thin) => ({ share: 1, thin }));
 
 /** @param {HTMLCanvasElement} canvas @returns {Camera} */
 export function createHandCamera(canvas) {
@@ -20,18 +20,18 @@ export function createHandCamera(canvas) {
   /** @type {{run: () => void, drop: () => void} | null} */
   let waiting = null;
 
-  /** @param {number} setup @param {Float32Array} rgb @param {Style} style @param {number} width @param {number} height @param {boolean} large @returns {Promise<ImageData | null>} */
-  async function picture(setup, rgb, style, width, height, large) {
+  /** @param {number} setup @param {Float32Array} rgb @param {Style} style @param {number} width @param {number} height @param {import('./desk.js').How} how @returns {Promise<ImageData | null>} */
+  async function picture(setup, rgb, style, width, height, how) {
     const of = place;
     const image = new ImageData(width, height);
-    const answer = await ask({ ask: 'draw', setup, rgb: rgb.slice(), style, image, large }, [image.data.buffer]);
+    const answer = await ask({ ask: 'draw', setup, rgb: rgb.slice(), style, image, how }, [image.data.buffer]);
     return of === place && answer.image ? answer.image : null;
   }
 
-  /** @param {number} setup @param {Float32Array} rgb @param {Style} style @returns {Promise<boolean>} */
-  async function drawNow(setup, rgb, style) {
+  /** @param {number} setup @param {Float32Array} rgb @param {Style} style @param {number} thin @returns {Promise<boolean>} */
+  async function drawNow(setup, rgb, style, thin) {
     drawing = true;
-    const image = await picture(setup, rgb, style, size.width, size.height, true).catch(() => null);
+    const image = await picture(setup, rgb, style, Math.floor(size.width / thin), Math.floor(size.height / thin), { large: true, thin, of: size }).catch(() => null);
     if (image && context) {
       if (canvas.width !== image.width || canvas.height !== image.height) Object.assign(canvas, { width: image.width, height: image.height });
       context.putImageData(image, 0, 0);
@@ -53,16 +53,16 @@ export function createHandCamera(canvas) {
     resize(width, height) {
       size = { width, height };
     },
-    draw(setup, rgb, style) {
-      if (!drawing) return drawNow(setup, rgb, style);
+    draw(setup, rgb, style, { thin = 1 } = {}) {
+      if (!drawing) return drawNow(setup, rgb, style, thin);
       waiting?.drop();
       return new Promise((resolve) => {
-        waiting = { run: () => resolve(drawNow(setup, rgb, style)), drop: () => resolve(false) };
+        waiting = { run: () => resolve(drawNow(setup, rgb, style, thin)), drop: () => resolve(false) };
       });
     },
     read: async (x, y) => (await ask({ ask: 'read', x, y })).stops ?? -Infinity,
     image: () => context.getImageData(0, 0, canvas.width, canvas.height),
-    still: (setup, rgb, style, width, height) => picture(setup, rgb, style, width, height, false).catch(() => null),
+    still: (setup, rgb, style, width, height) => picture(setup, rgb, style, width, height, { large: false, thin: 1, of: { width, height } }).catch(() => null),
     end: () => ask.end(),
   };
 }

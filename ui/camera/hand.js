@@ -10,16 +10,23 @@ import { createAdder } from './adder.js';
 import { GREY } from './curve.js';
 import { createDeveloper } from './developer.js';
 import { spread } from './mist.js';
-import { createSights } from './sight.js';
+import { createSights, thinned } from './sight.js';
 
-/** Views that are kept: a picture at rest and moving, and a small one. */
-const KEPT = 3;
+/** Views that are kept: of the large picture and a small one. */
+const KEPT = 2;
 
 /**
  * @typedef {object} View what is kept of a set-up at a size
  * @property {string} key
- * @property {Sight} sight
+ * @property {Sight[]} sights whole, and thinned to every second pixel and so on, as they are asked for
  * @property {ReturnType<typeof createAdder>} adder
+ */
+
+/**
+ * @typedef {object} How
+ * @property {boolean} large whether it is the picture that is read
+ * @property {number} thin one of how many pixels each way is drawn
+ * @property {{width: number, height: number}} of pixels of the whole picture
  */
 
 /** @param {Scene} scene @param {LightMap} map */
@@ -42,7 +49,7 @@ export function createHand(scene, map) {
     let view = views.find((v) => v.key === key);
     if (!view) {
       const sight = sights.of(scene.setups[setup], width, height);
-      view = { key, sight, adder: createAdder(map, sight) };
+      view = { key, sights: [sight], adder: createAdder(map, sight) };
     }
     views = [...views.filter((v) => v !== view), view].slice(-KEPT);
     return view;
@@ -56,18 +63,19 @@ export function createHand(scene, map) {
      * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
      * @param {Style} style
      * @param {{width: number, height: number, data: Uint8ClampedArray}} into
-     * @param {boolean} [large] whether it is the picture that is read
+     * @param {How} [how]
      */
-    draw(setup, rgb, style, { width, height, data }, large = true) {
+    draw(setup, rgb, style, { width, height, data }, { large, thin, of } = { large: true, thin: 1, of: { width, height } }) {
       const at = scene.setups[setup] ? setup : 0;
       const s = scene.setups[at];
       if (!s) return;
-      const view = viewOf(at, width, height);
+      const view = viewOf(at, of.width, of.height);
+      const sight = (view.sights[thin - 1] ??= thinned(view.sights[0], thin));
       const gain = s.gain.map((g) => g / s.key_lux);
       const which = large ? 0 : 1;
       if (frames[which].length !== 3 * width * height) frames[which] = new Float32Array(3 * width * height);
       const frame = frames[which];
-      expose(view.sight, view.adder.lights(rgb, gain), frame);
+      expose(sight, view.adder.lights(rgb, gain), frame);
       if (style.glow > 0) spread(frame, width, height, style.glow);
       const key = `${at} ${style.bands} ${style.most}`;
       if (developer?.key !== key) developer = { key, develop: createDeveloper(s, style) };

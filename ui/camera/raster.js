@@ -71,7 +71,8 @@ export function createRaster(lens, width, height) {
     looks(dx, dy) {
       const met = new Int32Array(width * height).fill(NOTHING);
       const near = new Float32Array(width * height);
-      for (let t = 1; t < owners.length; t++) fill(corners, planes, t, dx, dy, width, height, met, near);
+      const all = { corners: Float64Array.from(corners), planes: Float64Array.from(planes) };
+      for (let t = 1; t < owners.length; t++) fill(all, t, dx, dy, width, height, met, near);
       return met;
     },
 
@@ -104,32 +105,36 @@ function clip(corners) {
 /**
  * Looks through the pixels that a triangle covers.
  *
- * @param {number[]} corners @param {number[]} planes @param {number} t
+ * @param {{corners: Float64Array, planes: Float64Array}} all @param {number} t
  * @param {number} dx @param {number} dy @param {number} width @param {number} height
  * @param {Int32Array} met @param {Float32Array} near 1/distance
  */
-function fill(corners, planes, t, dx, dy, width, height, met, near) {
+function fill({ corners, planes }, t, dx, dy, width, height, met, near) {
   const c = 6 * t;
-  const [x0, x1, x2, y0, y1, y2] = corners.slice(c, c + 6);
-  const [a, b, d] = planes.slice(PLANES * t, PLANES * t + 3);
+  const y0 = corners[c + 3];
+  const y1 = corners[c + 4];
+  const y2 = corners[c + 5];
   const low = Math.max(0, Math.ceil(Math.min(y0, y1, y2) - dy));
   const high = Math.min(height - 1, Math.floor(Math.max(y0, y1, y2) - dy));
+  const a = planes[PLANES * t];
   for (let row = low; row <= high; row++) {
     const y = row + dy;
     let left = Infinity;
     let right = -Infinity;
-    for (let e = 0; e < 3; e++) {
-      const [px, py, qx, qy] = e === 0 ? [x0, y0, x1, y1] : e === 1 ? [x1, y1, x2, y2] : [x2, y2, x0, y0];
-      if ((py <= y) === (qy <= y)) continue;
-      const x = px + ((y - py) / (qy - py)) * (qx - px);
-      left = Math.min(left, x);
-      right = Math.max(right, x);
+    for (let e = 0, f = 2; e < 3; f = e++) {
+      const py = corners[c + 3 + e];
+      const qy = corners[c + 3 + f];
+      if (py <= y === qy <= y) continue;
+      const x = corners[c + e] + ((y - py) / (qy - py)) * (corners[c + f] - corners[c + e]);
+      if (x < left) left = x;
+      if (x > right) right = x;
     }
     const first = Math.max(0, Math.ceil(left - dx));
     const last = Math.min(width - 1, Math.ceil(right - dx) - 1);
+    const b = planes[PLANES * t + 1] * y + planes[PLANES * t + 2] + a * dx;
     let at = row * width + first;
     for (let x = first; x <= last; x++, at++) {
-      const n = a * (x + dx) + b * y + d;
+      const n = a * x + b;
       if (n > near[at]) {
         near[at] = n;
         met[at] = t;

@@ -88,6 +88,43 @@ function sightOf(met, raster, kinds, taps, width, height) {
 /** @param {number} looks @returns {Looks} */
 const room = (looks) => ({ from: new Uint32Array(4 * looks), share: new Float32Array(4 * looks) });
 
+/**
+ * What every nth pixel each way looks at: a smaller picture of the same sight, for less.
+ *
+ * @param {Sight} sight
+ * @param {number} n
+ * @returns {Sight}
+ */
+export function thinned(sight, n) {
+  const width = Math.floor(sight.width / n);
+  const height = Math.floor(sight.height / n);
+  const plain = room(width * height);
+  const rank = new Int32Array(sight.width * sight.height).fill(-1);
+  sight.mixed.forEach((p, i) => (rank[p] = i));
+  /** @type {number[]} */
+  const mixed = [];
+  /** @type {number[]} */
+  const ranks = [];
+  for (let q = 0; q < width * height; q++) {
+    const p = (Math.floor(q / width) * n + (n >> 1)) * sight.width + (q % width) * n + (n >> 1);
+    copy(sight.plain, p, plain, q, 1);
+    if (rank[p] < 0) continue;
+    mixed.push(q);
+    ranks.push(rank[p]);
+  }
+  const looks = room(4 * mixed.length);
+  ranks.forEach((r, i) => copy(sight.looks, 4 * r, looks, 4 * i, 4));
+  return { ...sight, width, height, plain, mixed: Uint32Array.from(mixed), looks };
+}
+
+/** Copies looks. @param {Looks} from @param {number} at @param {Looks} to @param {number} into @param {number} looks */
+function copy(from, at, to, into, looks) {
+  for (let k = 0; k < 4 * looks; k++) {
+    to.from[4 * into + k] = from.from[4 * at + k];
+    to.share[4 * into + k] = from.share[4 * at + k];
+  }
+}
+
 /** Distances of corners from the origin of the place. @param {Mesh} mesh */
 function spread({ corners }) {
   let most = 0;

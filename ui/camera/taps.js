@@ -28,29 +28,27 @@ export function createTaps(scene, map, setup) {
   const shares = [0, 0, 0, 0];
   const around = [0, 0, 0, 0];
 
-  /** @param {number} texel @param {number} surface */
+  /** Puts a texel into the list. @param {number} texel @param {number} surface */
   function place(texel, surface) {
-    if (!places[texel]) {
-      texels.push(texel);
-      finish.push(...scene.surfaces[surface].finish);
-      places[texel] = texels.length;
-    }
-    return places[texel] - 1;
+    texels.push(texel);
+    finish.push(...scene.surfaces[surface].finish);
+    places[texel] = texels.length;
+    return texels.length - 1;
   }
 
   /** @param {number} surface @param {Looks} into @param {number} at @param {number} share */
   function surfaceLook(surface, into, at, share) {
     const { first, nu, nv } = map.grids[surface];
-    const [u, v] = onSurface(kinds[surface], on);
-    const x = u * nu - 0.5;
-    const y = v * nv - 0.5;
+    const kind = kinds[surface];
+    const x = (kind === KIND.flat ? on[0] : turnOf(on)) * nu - 0.5;
+    const y = (kind === KIND.flat ? on[1] : heightOf(kind, on)) * nv - 0.5;
     const i = Math.floor(x);
     const j = Math.floor(y);
     let total = 0;
     for (let k = 0; k < 4; k++) {
       const di = k & 1;
       const dj = k >> 1;
-      const ti = kinds[surface] === KIND.flat ? Math.min(Math.max(i + di, 0), nu - 1) : (i + di + nu) % nu;
+      const ti = kind === KIND.flat ? Math.min(Math.max(i + di, 0), nu - 1) : (i + di + nu) % nu;
       const t = first + Math.min(Math.max(j + dj, 0), nv - 1) * nu + ti;
       around[k] = t;
       shares[k] = isHidden(map, t) ? 0 : (di ? x - i : 1 - x + i) * (dj ? y - j : 1 - y + j);
@@ -58,8 +56,9 @@ export function createTaps(scene, map, setup) {
     }
     if (!(total > 0)) return;
     for (let k = 0; k < 4; k++) {
-      if (!shares[k]) continue;
-      into.from[at + k] = place(around[k], surface);
+      if (shares[k] === 0) continue;
+      const t = around[k];
+      into.from[at + k] = places[t] ? places[t] - 1 : place(t, surface);
       into.share[at + k] = (share * shares[k]) / total;
     }
   }
@@ -101,13 +100,16 @@ export function createTaps(scene, map, setup) {
   };
 }
 
-/** u and v of a place on a surface, as its mesh keeps them. @param {number} kind @param {number[]} on */
-function onSurface(kind, [x, y, z]) {
-  if (kind === KIND.flat) return [x, y];
-  const turn = Math.atan2(y, x) / (2 * Math.PI);
-  const u = turn < 0 ? turn + 1 : turn;
-  if (kind === KIND.tube) return [u, Math.min(Math.max(z, 0), 1)];
-  return [u, Math.min(Math.max((z / Math.hypot(x, y, z) + 1) / 2, 0), 1)];
+/** u of a place on something round, as its mesh keeps it. @param {number[]} on */
+function turnOf(on) {
+  const turn = Math.atan2(on[1], on[0]) / (2 * Math.PI);
+  return turn < 0 ? turn + 1 : turn;
+}
+
+/** v of it. @param {number} kind @param {number[]} on */
+function heightOf(kind, on) {
+  const z = kind === KIND.tube ? on[2] : (on[2] / Math.hypot(...on) + 1) / 2;
+  return Math.min(Math.max(z, 0), 1);
 }
 
 /** What the face of a lamp gives for a lumen, seen from an eye, as a matt white would. @param {Scene} scene @param {number} lamp @param {number[]} at @param {number[]} eye */

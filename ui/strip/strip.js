@@ -144,5 +144,6 @@ function painter(plan) {
 function showStandby(row) {
   const item = /** @type {HTMLElement | null} */ (row?.querySelector('[data-standby="true"]') ?? null);
   if (!row || !item) return;
-  row.scrollTo({ left: item.offsetLeft - (row.clientWidth - item.offsetWidth) / 2, behavior: 'smooth' });
+  const still = matchMedia('(prefers-reduced-motion: reduce)').matches;
+  row.scrollTo({ left: item.offsetLeft - (row.clientWidth - item.offsetWidth) / 2, behavior: still ? 'auto' : 'smooth' });
 }

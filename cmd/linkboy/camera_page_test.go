@@ -80,6 +80,15 @@ func (p *phone) frames(n int) {
 	promised[bool](p, fmt.Sprintf(`for (let i = 0; i < %d; i++) await new Promise((next) => requestAnimationFrame(next)); return true;`, n))
 }
 
+// shown waits until the page has shown what has come to it.
+func (p *phone) shown() {
+	p.t.Helper()
+	p.frames(10)
+	p.await("the picture is drawn", `part("shot").dataset.drawing === "false"`)
+	p.frames(25)
+	p.await("and what came meanwhile", `part("shot").dataset.drawing === "false"`)
+}
+
 // countPictures makes window.pictures count those that the page shows of the camera.
 const countPictures = `
 	window.pictures = 0;
@@ -129,11 +138,11 @@ func TestCameraOnThePage(t *testing.T) {
 
 	t.Run("the plan, stops and mist are a tap away", func(t *testing.T) {
 		p.t = t
-		p.frames(10)
+		p.shown()
 		r, _, _ := p.middleColour("shot")
 		p.tap("view-bands")
 		p.await("bands", `part("view-bands").getAttribute("aria-pressed") === "true"`)
-		p.frames(5)
+		p.shown()
 		bands, _, _ := p.middleColour("shot")
 		require.NotEqual(t, r, bands)
 		p.tap("view-bands")
@@ -141,7 +150,7 @@ func TestCameraOnThePage(t *testing.T) {
 		p.await("the plan", `part("picture").dataset.shows === "plan" && part("plan")`)
 		p.tap("setup-reverse")
 		p.await("the other set-up", `part("picture").dataset.shows === "camera" && part("setup-reverse").getAttribute("aria-pressed") === "true"`)
-		p.frames(5)
+		p.shown()
 		reverse, _, _ := p.middleColour("shot")
 		require.NotEqual(t, r, reverse)
 		p.tap("setup-wide")
@@ -154,14 +163,14 @@ func TestCameraOnThePage(t *testing.T) {
 		s.do("cue", `{"look": "tide", "fade": "0 s"}`)
 		s.do("standby", `{"cue": 2}`)
 		p.await("the Warden stands by", `text("pad-look") === "warden" && pad.dataset.state === "dry"`)
-		p.frames(20)
+		p.shown()
 		warmth := func() float64 { r, _, b := p.middleColour("shot"); return r - b }
 		last := warmth()
 		x, y := p.middle("pad")
 		p.touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: x, Y: y + 90})
 		for _, dy := range []float64{60, 10, -40, -90} {
 			p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: x, Y: y + dy})
-			p.frames(25)
+			p.shown()
 			now := warmth()
 			require.Greater(t, now, last+2, "higher thumb, warmer picture: his colours come in")
 			last = now

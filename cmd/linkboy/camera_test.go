@@ -118,7 +118,7 @@ const cameraModules = `
 		return shootAt(await (await fetch('/api/scene')).json(), await bytes('/api/light'), rgb, ...rest);
 	};
 	window.shootAt = async (scene, light, rgb, setup, width, height, options = {}) => {
-		const [{createCamera, PLAIN}, {parseMap}] = await Promise.all(['/camera/camera.js', '/camera/map.js'].map((m) => import(m)));
+		const [{createCamera}, {PLAIN}, {parseMap}] = await Promise.all(['/camera/camera.js', '/camera/style.js', '/camera/map.js'].map((m) => import(m)));
 		if (options.hand) {
 			const {createHand} = await import('/camera/hand.js');
 			const hand = createHand(scene, parseMap(light)), image = new ImageData(width, height);

@@ -2,7 +2,7 @@
 // is none in the page itself.
 
 /** @import {LightMap, Scene} from '../types' */
-/** @import {Style} from './camera.js' */
+/** @import {Style} from './style.js' */
 
 import { createHand } from './hand.js';
 

@@ -1,7 +1,7 @@
 // From camera values to the pixels of the screen, on the page's own processor
 // (picture.Curve, picture.Band), by tables that are made once for a curve.
 
-/** @import {Style} from './camera.js' */
+/** @import {Style} from './style.js' */
 
 import { BEND, BEND_SCALE, GREY, curveOf } from './curve.js';
 

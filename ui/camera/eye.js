@@ -4,10 +4,9 @@
 // processor draws.
 
 /** @import {LightMap, Scene} from '../types' */
-/** @import {Camera} from './camera.js' */
+/** @import {Camera} from './style.js' */
 
-import { createCamera, PLAIN } from './camera.js';
-import { createHandCamera } from './hand-camera.js';
+import { PLAIN } from './style.js';
 
 /** A small picture that takes longer than this in WebGL is drawn in software, ms. */
 const SLOW_MS = 40;
@@ -15,17 +14,21 @@ const SLOW_MS = 40;
 const LOSSES = 2;
 
 /**
- * @param {{canvas: () => HTMLCanvasElement, now: () => number, lost: () => void, gl?: (canvas: HTMLCanvasElement) => Camera,
- *   hand?: (canvas: HTMLCanvasElement) => Camera}} world lost is told that the place is to be loaded again
+ * Modules come with the first place, after the page itself.
+ *
+ * @typedef {(canvas: HTMLCanvasElement) => Camera | Promise<Camera>} Open
+ *
+ * @param {{canvas: () => HTMLCanvasElement, now: () => number, lost: () => void, gl?: Open,
+ *   hand?: Open}} world lost is told that the place is to be loaded again
  */
 export function createEye(world) {
-  const gl = world.gl ?? ((canvas) => createCamera(canvas, { software: false }));
-  const hand = world.hand ?? createHandCamera;
+  const gl = world.gl ?? (async (canvas) => (await import('./camera.js')).createCamera(canvas, { software: false }));
+  const hand = world.hand ?? (async (canvas) => (await import('./hand-camera.js')).createHandCamera(canvas));
   let losses = 0;
   /** @type {Camera | null} */
   let camera = null;
 
-  function open() {
+  async function open() {
     const canvas = world.canvas();
     canvas.addEventListener('webglcontextlost', (e) => {
       e.preventDefault();
@@ -35,7 +38,7 @@ export function createEye(world) {
       world.lost();
     });
     try {
-      if (losses < LOSSES) return gl(canvas);
+      if (losses < LOSSES) return await gl(canvas);
     } catch {
       // the processor can
     }
@@ -57,14 +60,14 @@ export function createEye(world) {
       return camera;
     },
 
-    /** Takes a place with its light. Throws where nothing can draw. @param {Scene} scene @param {LightMap} map */
-    load(scene, map) {
+    /** Takes a place with its light. Fails where nothing can draw. @param {Scene} scene @param {LightMap} map */
+    async load(scene, map) {
       const first = !camera;
-      camera ??= open();
+      camera ??= await open();
       camera.load(scene, map);
       if (!first || !camera.synchronous || trial(camera, scene) < SLOW_MS) return;
       camera.end();
-      camera = hand(world.canvas());
+      camera = await hand(world.canvas());
       camera.load(scene, map);
     },
   };

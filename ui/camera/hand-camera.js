@@ -1,7 +1,7 @@
 // A camera whose pictures a worker draws by hand. Frames are never queued: while
 // one is drawn only the newest of those that come waits.
 
-/** @import {Camera, Style} from './camera.js' */
+/** @import {Camera, Style} from './style.js' */
 /** @import {Answer} from './desk.js' */
 
 import { createDesk } from './desk.js';

@@ -3,7 +3,7 @@
 // textures are many times slower than loops over what the camera sees.
 
 /** @import {LightMap, Scene} from '../types' */
-/** @import {Style} from './camera.js' */
+/** @import {Style} from './style.js' */
 /** @import {Sight} from './sight.js' */
 
 import { createAdder } from './adder.js';

@@ -4,7 +4,7 @@
 
 /** @import {Lit} from '../types' */
 /** @import {SeenFeed} from '../light/feed.js' */
-/** @import {Camera, Style} from '../camera/camera.js' */
+/** @import {Camera, Style} from '../camera/style.js' */
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
@@ -28,13 +28,14 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
   const ask = useRef(() => {});
 
   useEffect(() => {
-    const on = box.current;
-    if (!on) return undefined;
+    const on = /** @type {HTMLElement} */ (box.current);
     on.prepend(camera.canvas);
     const dark = new Float32Array(0);
     const pace = createPace(camera.levels);
     let full = 0;
     let last = -1;
+    /** Pictures that are not drawn yet. */
+    let open = 0;
     let over = false;
     /** @type {any} */
     let rest = null;
@@ -46,6 +47,8 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
       const { setup, style, spot } = now.current;
       const drawn = camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, how);
       if (spot) void read(spot);
+      on.dataset.drawing = String(++open > 0);
+      void Promise.resolve(drawn).then(() => (on.dataset.drawing = String(--open > 0)));
       return drawn;
     }
     /** @param {{x: number, y: number}} at */

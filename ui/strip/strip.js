@@ -4,10 +4,10 @@
 // Use: `<${Strip} state=${state} standby=${fn} />`.
 
 /** @import {PageState, Plan, PlanLook, XYZ} from '../types' */
-/** @import {Camera} from '../camera/camera.js' */
+/** @import {Camera} from '../camera/style.js' */
 
 import { html, useEffect, useMemo, useRef } from '../vendor/htm-preact.js';
-import { PLAIN } from '../camera/camera.js';
+import { PLAIN } from '../camera/style.js';
 import { draw } from '../light/drawing.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { cueOnSet } from '../state.js';

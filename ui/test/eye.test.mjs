@@ -30,40 +30,40 @@ function device({ glMs = 1, gl = true } = {}) {
   return t;
 }
 
-test('WebGL draws where it is quick', () => {
+test('WebGL draws where it is quick', async () => {
   const t = device();
   assert.equal(t.eye.camera, null);
-  t.eye.load(SCENE, {});
+  await t.eye.load(SCENE, {});
   assert.equal(t.eye.camera.kind, 'gl');
-  t.eye.load(SCENE, {});
+  await t.eye.load(SCENE, {});
   assert.equal(t.eye.camera.loaded, 2, 'the same camera takes the next place');
 });
 
-test('the processor draws where there is no WebGL, or it is slow', () => {
+test('the processor draws where there is no WebGL, or it is slow', async () => {
   for (const how of [{ gl: false }, { glMs: 100 }]) {
     const t = device(how);
-    t.eye.load(SCENE, {});
+    await t.eye.load(SCENE, {});
     assert.equal(t.eye.camera.kind, 'hand');
     assert.equal(t.eye.camera.loaded, 1);
     assert.equal(t.ended, how.glMs ? 1 : 0, 'the slow one gives its memory back');
   }
 });
 
-test('a lost context is opened anew, and lost again it is given up', () => {
+test('a lost context is opened anew, and lost again it is given up', async () => {
   const t = device();
   for (const [n, kind] of [[1, 'gl'], [2, 'hand']]) {
-    t.eye.load(SCENE, {});
+    await t.eye.load(SCENE, {});
     t.eye.camera.canvas.dispatchEvent(new Event('webglcontextlost', { cancelable: true }));
     assert.equal(t.lost, n, 'the place is to be loaded again');
     assert.equal(t.eye.camera, null);
-    t.eye.load(SCENE, {});
+    await t.eye.load(SCENE, {});
     assert.equal(t.eye.camera.kind, kind);
   }
 });
 
-test('the end of a camera that was given up is no loss', () => {
+test('the end of a camera that was given up is no loss', async () => {
   const t = device({ glMs: 100 });
-  t.eye.load(SCENE, {});
+  await t.eye.load(SCENE, {});
   t.canvases[0].dispatchEvent(new Event('webglcontextlost', { cancelable: true }));
   assert.equal(t.lost, 0);
   assert.equal(t.eye.camera.kind, 'hand');

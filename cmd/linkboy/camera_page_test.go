@@ -194,7 +194,7 @@ func TestPageWithoutWebGL(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := openPhone(t, b, s.url, script)
-			p.await("the camera's picture", `part("picture").dataset.shows === "camera" && part("shot").querySelector("canvas").width > 300`)
+			p.await("the camera's picture", `part("picture").dataset.shows === "camera" && part("shot").querySelector("canvas")?.width > 300`)
 			p.frames(5)
 			r, g, b := p.middleColour("shot")
 			require.Greater(t, r+g+b, 10.0, "it is not black")

@@ -1,17 +1,21 @@
 // The light of a moment on the texels that a sight sees, summed on the page's
 // own processor (transport.Map.Sum).
 
-/** @import {LightMap} from '../types' */
+/** @import {LightMap, Scene, SceneSetup} from '../types' */
 /** @import {Sight} from './sight.js' */
+
+import { lightFaces } from './faces.js';
 
 /** Light of each code, as a share of its source's most. */
 const CUBES = Float32Array.from({ length: 256 }, (_, code) => (code / 255) ** 3);
 
 /**
+ * @param {Scene} scene
+ * @param {SceneSetup} setup
  * @param {LightMap} map
  * @param {Sight} sight
  */
-export function createAdder(map, { texels, finish }) {
+export function createAdder(scene, setup, map, { texels, finish }) {
   const { channels, sources } = map;
   const n = texels.length;
   const planes = map.codes.map((codes) => Uint8Array.from(texels, (t) => codes[t]));
@@ -34,8 +38,8 @@ export function createAdder(map, { texels, finish }) {
         const sum = sums[c].fill(0);
         addAll(sum, planes, (channels === 1 ? 0 : c) * sources, sources, (k) => (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[k]);
         for (let t = 0; t < n; t++) lights[3 * t + c] = finish[3 * t + c] * sum[t];
-        for (let k = 0; k < sources; k++) lights[3 * (n + k) + c] = (rgb[3 * k + c] ?? 0) * gain[c];
       }
+      lightFaces(scene, setup, rgb, gain, lights, 3, 3 * n);
       return lights;
     },
   };

@@ -49,7 +49,7 @@ export function createHand(scene, map) {
     let view = views.find((v) => v.key === key);
     if (!view) {
       const sight = sights.of(scene.setups[setup], width, height);
-      view = { key, sights: [sight], adder: createAdder(map, sight) };
+      view = { key, sights: [sight], adder: createAdder(scene, scene.setups[setup], map, sight) };
     }
     views = [...views.filter((v) => v !== view), view].slice(-KEPT);
     return view;

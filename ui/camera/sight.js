@@ -39,7 +39,7 @@ const MIDDLE = [0.5, 0.5];
  */
 export function createSights(scene, map) {
   const surfaces = meshOf(scene.surfaces);
-  const lamps = meshOf(scene.lamps);
+  const lamps = meshOf(scene.lamps, (k) => scene.lamps[k].of < 0);
   const far = 2 * Math.max(1, ...spread(surfaces), ...spread(lamps));
   const kinds = [...scene.surfaces.map(kindOf), ...scene.lamps.map(() => KIND.tube)];
 

@@ -11,7 +11,7 @@ import { createSights, thinned } from '../camera/sight.js';
 const SCENE = {
   aspect: 4 / 3,
   surfaces: [{ shape: 'rectangle', at: [-2, 5, 0], u: [4, 0, 0], v: [0, 0, 3], finish: [GREY, GREY, GREY], twin: -1 }],
-  lamps: [{ shape: 'rectangle', at: [2.5, 5, 0], u: [0.3, 0, 0], v: [0, 0, 3], area: 0.9, facing: [0, -1, 0], beam: 0 }],
+  lamps: [{ shape: 'rectangle', at: [2.5, 5, 0], u: [0.3, 0, 0], v: [0, 0, 3], area: 0.9, facing: [0, -1, 0], beam: 0, of: -1 }],
   beams: [{ peak: 1 / Math.PI, power: 1, shape: 1 }], // I = cos/π: as matt as paper
   setups: [{
     name: 'wide', camera: [0, 0, 1.5], look_at: [0, 5, 1.5], lens_mm: 30, sensor_mm: 36, key_lux: 100, over: 4, balance: 5600,

@@ -4,7 +4,7 @@
 /** @import {Verbs} from './verbs.js' */
 /** @import {Kill} from './keys.js' */
 /** @import {Feed, SeenFeed} from './light/feed.js' */
-/** @import {Camera} from './camera/camera.js' */
+/** @import {Eye} from './camera/eye.js' */
 
 import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { Details } from './details/details.js';
@@ -16,16 +16,16 @@ import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Feed, seen: SeenFeed, camera: Camera | null, hand: (side: 'left' | 'right') => void}} props */
-export function App({ store, verbs, kill, feed, seen, camera, hand }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Feed, seen: SeenFeed, eye: Eye, hand: (side: 'left' | 'right') => void}} props */
+export function App({ store, verbs, kill, feed, seen, eye, hand }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null });
   return html`
     <main class="page" data-hand=${state.hand} onMouseDown=${keepFocus}>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
-      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${camera} />
-      <${Strip} state=${state} camera=${camera} standby=${verbs.standby} />
+      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} />
+      <${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
         <${Side} state=${state} verbs=${verbs} />

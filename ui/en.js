@@ -56,7 +56,6 @@ export const en = {
         : v >= over ? 'clips'
           : Math.abs(v) < 0.05 ? 'at grey'
             : `${Math.abs(v).toFixed(1)} ${v > 0 ? 'over' : 'under'}`,
-    stopped: 'the graphics of this device have stopped; load the page again',
     /** @param {string} why */
     cannot: (why) => `The plan, not the camera's picture: ${why}.`,
     /** @param {string} stage @param {number} setups */

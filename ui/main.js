@@ -5,7 +5,7 @@
 import { h, render } from './vendor/htm-preact.js';
 import { App } from './app.js';
 import { keepAwake } from './awake.js';
-import { createCamera } from './camera/camera.js';
+import { createEye } from './camera/eye.js';
 import { createSupply } from './camera/supply.js';
 import { en } from './en.js';
 import { createHold } from './foot/hold.js';
@@ -39,11 +39,19 @@ const fetchPlain = (/** @type {string} */ url) =>
   fetch(url, { cache: 'no-store', signal: AbortSignal.timeout(FETCH_MS) });
 /** A light map is a megabyte or two, and is still the same when the page comes back. @param {string} url */
 const fetchLarge = (url) => fetch(url, { cache: 'no-cache', signal: AbortSignal.timeout(FETCH_LARGE_MS) });
-const camera = openCamera();
+const eye = createEye({
+  canvas: () => document.createElement('canvas'),
+  now: () => performance.now(),
+  lost: () => {
+    store.update({ lit: null });
+    const { live } = store.get();
+    if (live) void supply.want(live);
+  },
+});
 const supply = createSupply(store, {
   fetch: fetchLarge,
   setTimer: clock.setTimer,
-  load: (scene, map) => camera?.load(scene, map),
+  load: (scene, map) => eye.load(scene, map),
 });
 const loader = createLoader(store, { fetch: fetchPlain, setTimer: clock.setTimer });
 
@@ -124,18 +132,6 @@ function buzz(pattern) {
   if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(pattern);
 }
 
-/** What draws the camera's picture; null where this device cannot. */
-function openCamera() {
-  const canvas = document.createElement('canvas');
-  canvas.addEventListener('webglcontextlost', () => store.update({ lit: null, unable: en.picture.stopped }));
-  try {
-    return createCamera(canvas);
-  } catch (why) {
-    store.update({ unable: /** @type {Error} */ (why).message });
-    return null;
-  }
-}
-
 /** The daemon asks who this is: its own page does the asking. */
 function pair() {
   const last = Number(sessionStorage.getItem('paired-at') ?? 0);
@@ -183,6 +179,6 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = en.title;
-render(h(App, { store, verbs, kill, feed, seen, camera, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed, seen, eye, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

@@ -262,9 +262,9 @@ export interface LightMap {
   grids: Array<{ first: number; nu: number; nv: number }>;
   /** a bit for each texel, the lowest first */
   hidden: Uint8Array;
-  /** lux of code 255, of each channel and source */
+  /** lux of code 255 of each source, for a lumen */
   tops: Float32Array;
-  /** of each channel and source: 0 is dark, n is top·2^((n-255)/14) */
+  /** of each channel and source: n is top·(n/255)³ */
   codes: Uint8Array[];
 }
 

@@ -11,6 +11,7 @@ import (
 	"net/netip"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -117,7 +118,14 @@ const cameraModules = `
 		return shootAt(await (await fetch('/api/scene')).json(), await bytes('/api/light'), rgb, ...rest);
 	};
 	window.shootAt = async (scene, light, rgb, setup, width, height, options = {}) => {
-		const [{createCamera, PLAIN}, {parseMap}] = await Promise.all(['/camera/camera.js', '/camera/map.js'].map((m) => import(m)));
+		const [{createCamera}, {PLAIN}, {parseMap}] = await Promise.all(['/camera/camera.js', '/camera/style.js', '/camera/map.js'].map((m) => import(m)));
+		if (options.hand) {
+			const {createHand} = await import('/camera/hand.js');
+			const hand = createHand(scene, parseMap(light)), image = new ImageData(width, height);
+			hand.draw(setup, rgb, {...PLAIN, ...options}, image);
+			window.shot = {hand, image, rgb};
+			return textOf(image.data);
+		}
 		const canvas = document.createElement('canvas');
 		canvas.width = width;
 		canvas.height = height;
@@ -125,7 +133,9 @@ const cameraModules = `
 		camera.load(scene, parseMap(light));
 		camera.draw(setup, rgb, {...PLAIN, ...options}, options);
 		window.shot = {camera, rgb};
-		const {data} = camera.image();
+		return textOf(camera.image().data);
+	};
+	const textOf = (data) => {
 		let text = '';
 		for (let i = 0; i < data.length; i += 32768) text += String.fromCharCode(...data.subarray(i, i + 32768));
 		return btoa(text);
@@ -225,17 +235,19 @@ func TestPageDrawsWhatPictureDraws(t *testing.T) {
 	}{
 		{"warden", 0, `{}`, 2, 0.995}, {"tide", 0, `{}`, 2, 0.995}, {"surfacing", 1, `{}`, 2, 0.995},
 		{"tide", 0, `{"layers": 7}`, 2, 0.995}, // more layers than a texture holds
-		{"tide", 0, `{"here": true}`, 2, 0.995},
+		{"tide", 0, `{"hand": true}`, 2, 0.995}, {"surfacing", 1, `{"hand": true}`, 2, 0.995},
+		{"warden", 0, `{"hand": true, "bands": true}`, 2, 0.995},
 		{"warden", 0, `{"bands": true}`, 2, 0.995},
+		{"tide", 0, `{"hand": true, "glow": 0.2}`, 12, 0.95},
 		// Glow spreads lamps a pixel thin, of which the two see other shares.
 		{"tide", 0, `{"glow": 0.2}`, 12, 0.95},
 	} {
 		frame, shot := s.reference(c.look, c.setup, width, height)
-		if c.options == `{"glow": 0.2}` {
+		if strings.Contains(c.options, "glow") {
 			picture.Glow(frame, 0.2)
 		}
 		want := picture.NewCurve(over, view.Matrix()).Develop(frame, nil)
-		if c.options == `{"bands": true}` {
+		if strings.Contains(c.options, "bands") {
 			want = picture.DevelopBands(frame, over)
 		}
 		got := p.shoot(c.look, c.setup, width, height, c.options)
@@ -292,10 +304,10 @@ func TestPageDrawsEveryShape(t *testing.T) {
 	light.Set(m, cells)
 	shot.Expose(light, own.KeyLux(), frame)
 	want := picture.NewCurve(own.Over, view.Matrix()).Develop(frame, nil)
-	for _, layers := range []int{2000, 3} {
-		got := p.drawn(fmt.Sprintf(`shootAt(given.scene, Uint8Array.from(atob(given.light), (c) => c.charCodeAt(0)).buffer, new Float32Array(given.rgb), 0, %d, %d, {layers: %d})`, width, height, layers), width, height)
+	for _, options := range []string{`{}`, `{layers: 3}`, `{hand: true}`} {
+		got := p.drawn(fmt.Sprintf(`shootAt(given.scene, Uint8Array.from(atob(given.light), (c) => c.charCodeAt(0)).buffer, new Float32Array(given.rgb), 0, %d, %d, %s)`, width, height, options), width, height)
 		share, compared := sameShare(got, want, edges(shot), 2)
-		t.Logf("%d layers: %.3f %% within 2/255, of the %.1f %% of pixels away from edges", layers, 100*share, 100*compared)
+		t.Logf("%s: %.3f %% within 2/255, of the %.1f %% of pixels away from edges", options, 100*share, 100*compared)
 		if dir := pictureDir(); dir != "" {
 			require.NoError(t, writePNG(filepath.Join(dir, "shapes-page.png"), got))
 			require.NoError(t, writePNG(filepath.Join(dir, "shapes-go.png"), want))

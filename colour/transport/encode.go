@@ -11,24 +11,30 @@ import (
 // The form in which maps are kept in files and sent to pages: little-endian,
 //
 //	magic      8 bytes "lbylight"
-//	version    uint16, 2
+//	version    uint16, 3
 //	channels   uint16, 1 or 3
 //	surfaces   uint32
 //	sources    uint32
 //	texels     uint32
 //	grids      for each surface: nu, nv as uint16
 //	hidden     a bit for each texel, the lowest first, to whole bytes
-//	planes     for each channel and source: top as float32, then a byte for each texel
+//	tops       for each source: its most light in any channel, as float32
+//	planes     for each source in green, then in red and in blue where there are three
+//	           channels: a kind, then a byte for each texel
 //
-// A byte b above 0 is top·2^((b-255)/steps), and 0 is dark: 18 stops in steps of a
-// fourteenth, which dithering spreads, so that light that falls off shows no bands.
-// top is the same in all channels of a source, and so is the dithering; planes of green
-// and blue hold what their bytes differ from red's, modulo 256, which is 0 or little where
-// light comes straight, and packs to half.
+// The code b of a texel, 0..255, is the light top·(b/255)³: a step of it is 1.2 % of the
+// light at the top, 2.4 % three stops below and 5 % six stops below, where a texel gets
+// most of its light from other sources. Green is off by at most half a step, red and blue
+// by a whole one; so is a sum of any sources, and by far less where there are many.
+//
+// Planes of red and blue have half the difference of their codes from green's. All
+// planes are written as what they differ, modulo 256, from what their neighbours
+// foretell (predict.go): little, which packs to a seventh.
 const (
 	magic         = "lbylight"
-	codeVersion   = 2
-	steps         = 14
+	codeVersion   = 3
+	codeMost      = 255
+	tintStep      = 2 // of codes of red and blue against green
 	headerSize    = len(magic) + 2 + 2 + 4 + 4 + 4
 	surfacesMost  = 1 << 16
 	sourcesMost   = 1 << 14
@@ -36,10 +42,14 @@ const (
 	planeBytesMax = 1 << 30
 )
 
+// written is the channels in the order of their planes: green first, which is most of
+// what is seen.
+var written = [3]int{1, 0, 2}
+
 // ErrEncoded is what is no map, or one of another version.
 var ErrEncoded = errors.New("this is no light map")
 
-// AppendBinary appends the map in its encoded form to b. Light keeps about 1 %.
+// AppendBinary appends the map in its encoded form to b.
 func (m *Map) AppendBinary(b []byte) ([]byte, error) {
 	if len(m.Grids) > surfacesMost || m.Sources > sourcesMost || m.Texels > texelsMost {
 		return b, fmt.Errorf("%w: %d surfaces, %d sources and %d texels are more than it can hold", ErrEncoded, len(m.Grids), m.Sources, m.Texels)
@@ -71,25 +81,33 @@ func appendBits(b []byte, bits []bool) []byte {
 
 // appendPlanes appends what every source does to every texel, channel by channel.
 func (m *Map) appendPlanes(b []byte) []byte {
-	size := 4 + m.Texels
-	b = slices.Grow(b, m.Channels*m.Sources*size)
-	first := len(b)
+	b = slices.Grow(b, m.Sources*4+(m.Channels+1)*m.Sources*(1+m.Texels))
 	tops := m.tops()
-	for c := range m.Channels {
+	for _, top := range tops {
+		b = binary.LittleEndian.AppendUint32(b, math.Float32bits(top))
+	}
+	for _, c := range written[:m.Channels] {
+		var before plane
 		for k, top := range tops {
-			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(top))
-			dither := newChance(k)
-			red := b[first+k*size+4:] // of this source; written before the others
-			for t := range m.Texels {
-				v := code(m.row(c, t)[k], top, dither.next())
-				if c > 0 {
-					v -= red[t]
-				}
-				b = append(b, v)
+			p := make(plane, m.Texels)
+			for t := range p {
+				p[t] = m.code(c, t, k, top)
 			}
+			b = m.appendPlane(b, p, before)
+			before = p
 		}
 	}
 	return b
+}
+
+// code is the number of a source and texel in the plane of a channel.
+func (m *Map) code(channel, texel, source int, top float32) int16 {
+	green := math.Round(codeOf(m.row(written[0], texel)[source], top))
+	if channel == written[0] {
+		return int16(green)
+	}
+	off := math.Round((codeOf(m.row(channel, texel)[source], top) - green) / tintStep)
+	return int16(min(max(off, math.MinInt8), math.MaxInt8))
 }
 
 // tops are the most light of each source, in any channel.
@@ -105,14 +123,12 @@ func (m *Map) tops() []float32 {
 	return tops
 }
 
-// code is the byte of a value, rounded up or down by chance so that the mean of
-// many is right.
-func code(v, top float32, chance float64) byte {
+// codeOf is the code of light, not yet rounded.
+func codeOf(v, top float32) float64 {
 	if !(v > 0) || !(top > 0) {
 		return 0
 	}
-	x := 255 + steps*math.Log2(float64(v)/float64(top)) + chance
-	return byte(min(max(math.Floor(x), 0), 255))
+	return codeMost * math.Cbrt(float64(v)/float64(top))
 }
 
 // Parse reads an encoded map. It keeps nothing of b. The error wraps ErrEncoded.
@@ -121,7 +137,7 @@ func Parse(b []byte) (*Map, error) {
 	if err != nil {
 		return nil, err
 	}
-	size := m.Channels * m.Sources * (4 + m.Texels)
+	size := m.Sources * (4 + m.Channels*(1+m.Texels))
 	if size > planeBytesMax || len(b) != (m.Texels+7)/8+size {
 		return nil, fmt.Errorf("%w: it has %d bytes of light, not %d", ErrEncoded, len(b), (m.Texels+7)/8+size)
 	}
@@ -129,21 +145,15 @@ func Parse(b []byte) (*Map, error) {
 	for i := range m.Hidden {
 		m.Hidden[i] = b[i/8]>>(i%8)&1 == 1
 	}
-	planes := b[(m.Texels+7)/8:]
-	for c := range m.Lux {
-		if c >= m.Channels {
-			m.Lux[c] = m.Lux[0]
-			continue
-		}
-		m.Lux[c] = make([]float32, m.Texels*m.Sources)
-		for k := range m.Sources {
-			red := planes[k*(4+m.Texels):][:4+m.Texels]
-			if err := m.parsePlane(c, k, planes[(c*m.Sources+k)*(4+m.Texels):][:4+m.Texels], red); err != nil {
-				return nil, err
-			}
+	b = b[(m.Texels+7)/8:]
+	tops := make([]float32, m.Sources)
+	for k := range tops {
+		tops[k] = math.Float32frombits(binary.LittleEndian.Uint32(b[4*k:]))
+		if !(tops[k] >= 0) || math.IsInf(float64(tops[k]), 1) {
+			return nil, fmt.Errorf("%w: the most light of source %d is %v", ErrEncoded, k, tops[k])
 		}
 	}
-	return m, nil
+	return m, m.parsePlanes(b[4*m.Sources:], tops)
 }
 
 func parseHeader(b []byte) (*Map, []byte, error) {
@@ -174,21 +184,40 @@ func parseHeader(b []byte) (*Map, []byte, error) {
 	return m, b[4*surfaces:], nil
 }
 
-// parsePlane reads what one source does; red is its plane of the first channel.
-func (m *Map) parsePlane(channel, source int, b, red []byte) error {
-	top := math.Float32frombits(binary.LittleEndian.Uint32(b))
-	if !(top >= 0) || math.IsInf(float64(top), 1) {
-		return fmt.Errorf("%w: the most light of source %d is %v", ErrEncoded, source, top)
+// parsePlanes reads what every source does.
+func (m *Map) parsePlanes(b []byte, tops []float32) error {
+	var share [codeMost + 1]float32
+	for i := range share {
+		x := float32(i) / codeMost
+		share[i] = x * x * x
 	}
-	var value [256]float32
-	for i := 1; i < len(value); i++ {
-		value[i] = top * float32(math.Exp2(float64(i-255)/steps))
-	}
-	for t, c := range b[4:] {
-		if channel > 0 {
-			c += red[4+t]
+	green := make([]uint8, m.Texels*m.Sources) // codes, as rows of the map
+	for _, c := range written[:m.Channels] {
+		lux := make([]float32, m.Texels*m.Sources)
+		m.Lux[c] = lux
+		var before, p plane = nil, make(plane, m.Texels)
+		for k, top := range tops {
+			if err := m.parsePlane(b[:1+m.Texels], p, before, c != written[0]); err != nil {
+				return fmt.Errorf("%w of source %d", err, k)
+			}
+			b = b[1+m.Texels:]
+			for t, v := range p {
+				at := t*m.Sources + k
+				if c == written[0] {
+					green[at] = uint8(v)
+				} else {
+					v = min(max(int16(green[at])+tintStep*v, 0), codeMost)
+				}
+				lux[at] = top * share[v]
+			}
+			if before == nil {
+				before = make(plane, m.Texels)
+			}
+			before, p = p, before
 		}
-		m.row(channel, t)[source] = value[c]
+	}
+	if m.Channels == 1 {
+		m.Lux[0], m.Lux[2] = m.Lux[written[0]], m.Lux[written[0]]
 	}
 	return nil
 }

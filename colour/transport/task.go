@@ -41,7 +41,7 @@ const (
 	taskVersion = 2
 	// algorithm is raised when Compute comes to another light for the same task, and when
 	// a map is encoded in another way: what is kept by the old key is then not found.
-	algorithm   = 2
+	algorithm   = 3
 	taskHeader  = len(taskMagic) + 2 + 2 + 5*4
 	optionsMost = 1 << 24
 	kindRound   = 0

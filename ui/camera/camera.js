@@ -2,7 +2,8 @@
 // the light maps of its cells, exposed and developed as `linkboy picture` does
 // it. One camera serves the large picture and the small ones of the strip.
 
-/** @import {LightMap, Scene} from '../types' */
+/** @import {Scene} from '../types' */
+/** @import {Camera, Level, Style} from './style.js' */
 /** @import {GL, Target} from './gl.js' */
 /** @import {Room} from './frame.js' */
 
@@ -13,26 +14,19 @@ import { createGlow } from './glow.js';
 import { COVER, DEVELOP } from './shaders.js';
 import { createSum } from './sum.js';
 
-/**
- * How a picture is shown.
- *
- * @typedef {object} Style
- * @property {boolean} bands stops over and under grey as bands
- * @property {number} glow share of light that a mist filter spreads, 0..1
- * @property {number} most brightest that it shines, linear light, 0..1
- */
-
-/** @type {Style} */
-export const PLAIN = { bands: false, glow: 0, most: 1 };
+/** @type {Level[]} */
+const LEVELS = [{ share: 1, looks: 4 }, { share: 1, looks: 0 }, { share: 0.7, looks: 0 }, { share: 0.5, looks: 0 }];
 
 /**
  * A camera that draws on a canvas. Throws where the device cannot.
  *
  * @param {HTMLCanvasElement} canvas
- * @param {{layers?: number}} [limit] most layers of a texture, below what the device has
+ * @param {{layers?: number, software?: boolean}} [limit] most layers of a texture, below what the device has; false: not where
+ *   programs run in software
+ * @returns {Camera}
  */
 export function createCamera(canvas, limit = {}) {
-  const gl = contextOf(canvas);
+  const gl = contextOf(canvas, limit.software ?? true);
   const format = sumFormat(gl);
   const layers = Math.min(limit.layers ?? Infinity, gl.getParameter(gl.MAX_ARRAY_TEXTURE_LAYERS));
   const develop = createProgram(gl, COVER, DEVELOP);
@@ -44,13 +38,13 @@ export function createCamera(canvas, limit = {}) {
   /** @type {{room: Room, out: Target} | null} */
   let small = null;
 
-  /** @param {Room} r @param {number} setup @param {Float32Array} rgb @param {boolean} here */
-  function expose(r, setup, rgb, here) {
+  /** @param {Room} r @param {number} setup @param {Float32Array} rgb */
+  function expose(r, setup, rgb) {
     if (!place) return null;
     const s = place.scene.setups[setup] ?? place.scene.setups[0];
     if (!s) return null;
     const gain = s.gain.map((g) => g / s.key_lux);
-    place.frame.expose(r, s, place.sum[here ? 'lightHere' : 'light'](rgb, gain, place.frame.bands(s)), rgb, gain);
+    place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain);
     return s;
   }
 
@@ -89,8 +83,12 @@ export function createCamera(canvas, limit = {}) {
 
   return {
     canvas,
+    synchronous: true,
+    levels: LEVELS,
+    resize(width, height) {
+      if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height });
+    },
 
-    /** Takes a place with its light. @param {Scene} scene @param {LightMap} map */
     load(scene, map) {
       if (map.grids.length !== scene.surfaces.length || map.sources !== scene.lamps.length) {
         throw new Error('the light at hand is not of this place');
@@ -104,31 +102,17 @@ export function createCamera(canvas, limit = {}) {
       place = { scene, sum: createSum(gl, map, { format, layers }), frame: createFrame(gl, scene, map) };
     },
 
-    /**
-     * Draws on the canvas, at its size.
-     *
-     * @param {number} setup index of the set-up
-     * @param {Float32Array} rgb what each cell gives the camera, red, green, blue
-     * @param {Style} style
-     * @param {{looks?: number, here?: boolean}} [how] looks of a pixel, for soft edges; sums on the page's processor
-     */
-    draw(setup, rgb, style, { looks = 4, here = false } = {}) {
+    draw(setup, rgb, style, { looks = 4 } = {}) {
       if (!place || gl.isContextLost()) return;
       const { width, height } = canvas;
       if (room?.plain.width !== width || room.plain.height !== height || room.looks !== looks) {
         room?.end();
         room = place.frame.room(width, height, looks);
       }
-      const s = expose(room, setup, rgb, here);
+      const s = expose(room, setup, rgb);
       if (s) show(room.plain, s, style, { target: null, width, height });
     },
 
-    /**
-     * Stops over grey of the hottest channel at a point of what was drawn last.
-     *
-     * @param {number} x 0..1 from the left
-     * @param {number} y 0..1 from the top
-     */
     read(x, y) {
       if (!room || gl.isContextLost()) return -Infinity;
       const { width, height, target } = room.plain;
@@ -138,19 +122,8 @@ export function createCamera(canvas, limit = {}) {
       return Math.log2(Math.max(v[0], v[1], v[2]) / GREY);
     },
 
-    /** What was drawn last, as an image; ask in the same turn. */
     image: () => pixels({ target: null, width: canvas.width, height: canvas.height }),
 
-    /**
-     * A small picture beside the large one.
-     *
-     * @param {number} setup
-     * @param {Float32Array} rgb
-     * @param {Style} style
-     * @param {number} width
-     * @param {number} height
-     * @returns {ImageData | null}
-     */
     still(setup, rgb, style, width, height) {
       if (!place || gl.isContextLost()) return null;
       if (small?.out.width !== width || small.out.height !== height) {
@@ -158,19 +131,26 @@ export function createCamera(canvas, limit = {}) {
         if (small) dropTarget(gl, small.out);
         small = { room: place.frame.room(width, height, 4), out: createTarget(gl, gl.RGBA8, width, height) };
       }
-      const s = expose(small.room, setup, rgb, false);
+      const s = expose(small.room, setup, rgb);
       if (!s) return null;
       show(small.room.plain, s, style, small.out);
       return pixels(small.out);
     },
+
+    end() {
+      place?.sum.end();
+      place?.frame.end();
+      place = null;
+      gl.getExtension('WEBGL_lose_context')?.loseContext();
+    },
   };
 }
 
-/** @typedef {ReturnType<typeof createCamera>} Camera */
-
-/** @param {HTMLCanvasElement} canvas */
-function contextOf(canvas) {
-  const gl = canvas.getContext('webgl2', { alpha: false, antialias: false, depth: false, stencil: false, powerPreference: 'low-power' });
+/** @param {HTMLCanvasElement} canvas @param {boolean} software */
+function contextOf(canvas, software) {
+  const gl = canvas.getContext('webgl2', {
+    alpha: false, antialias: false, depth: false, stencil: false, powerPreference: 'low-power', failIfMajorPerformanceCaveat: !software,
+  });
   if (!gl) throw new Error('this browser has no WebGL 2');
   return gl;
 }

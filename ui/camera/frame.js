@@ -6,6 +6,7 @@
 
 /** @typedef {{plain: Target, many: WebGLFramebuffer, looks: number, end: () => void}} Room */
 
+import { lightFaces } from './faces.js';
 import { createNumbers, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
 import { lensMatrix } from './lens.js';
 import { KIND, kindOf, meshOf } from './mesh.js';
@@ -84,16 +85,7 @@ export function createFrame(gl, scene, map) {
      * @param {number[]} gain of each channel
      */
     expose(room, setup, light, rgb, gain) {
-      for (let k = 0; k < scene.lamps.length; k++) {
-        const { of } = scene.lamps[k];
-        // What a face gives at another spread, as if at its own.
-        const share = (of < 0 ? 1 : glare(scene, k, setup.camera) / glare(scene, of, setup.camera)) * (scene.lamps[k].pass?.[scene.setups.indexOf(setup)] ?? 1);
-        for (let c = 0; c < 3; c++) {
-          const v = (rgb[3 * k + c] ?? 0) * gain[c];
-          if (of < 0) faces[4 * k + c] = v * share;
-          else if (v > 0 && share > 0) faces[4 * of + c] += v * share;
-        }
-      }
+      lightFaces(scene, setup, rgb, gain, faces, 4, 0);
       gl.bindTexture(gl.TEXTURE_2D, faceTexture);
       gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, FACES_ACROSS, faces.length / 4 / FACES_ACROSS, gl.RGBA, gl.FLOAT, faces);
       const { width, height } = room.plain;
@@ -125,23 +117,6 @@ export function createFrame(gl, scene, map) {
       bodies.end();
     },
   };
-}
-
-/**
- * Candela of a lumen from the middle of a lamp's face towards a point, or a little where
- * there would be none (transport.Source).
- *
- * @param {Scene} scene
- * @param {number} k
- * @param {number[]} to
- */
-function glare(scene, k, to) {
-  const l = scene.lamps[k];
-  const { peak, power, shape } = scene.beams[l.beam];
-  const d = to.map((v, i) => v - l.at[i] - (l.u[i] + l.v[i]) / 2);
-  const cos = d.reduce((sum, v, i) => sum + v * l.facing[i], 0) / Math.hypot(...d);
-  if (cos <= 0) return 0;
-  return Math.max(peak * 2 ** -((power * Math.log2(1 / Math.min(cos, 1))) ** shape), 1e-30);
 }
 
 /** @param {Scene} scene @param {LightMap} map @param {SceneSetup} setup @returns {Array<[number, number]>} */

@@ -1,15 +1,14 @@
 // The light map as the daemon encodes it: for every source and channel a byte
-// for every texel. See colour/transport, encode.go.
+// for every texel. See colour/transport, encode.go and predict.go.
 
 /** @import {LightMap} from '../types' */
 
 const MAGIC = 'lbylight';
-const VERSION = 2;
+const VERSION = 3;
 const HEAD_BYTES = 24;
 
 /**
- * Reads a light map. Its planes are views on `buffer`. Throws what is wrong
- * with one that is none.
+ * Reads a light map. Throws what is wrong with one that is none.
  *
  * @param {ArrayBuffer} buffer
  * @returns {LightMap}
@@ -25,12 +24,18 @@ export function parseMap(buffer) {
   const sources = view.getUint32(16, true);
   const texels = view.getUint32(20, true);
   const hiddenAt = HEAD_BYTES + 4 * surfaces;
-  const planesAt = hiddenAt + Math.ceil(texels / 8);
-  const planeBytes = 4 + texels;
-  if ((channels !== 1 && channels !== 3) || bytes.length !== planesAt + channels * sources * planeBytes) {
+  const topsAt = hiddenAt + Math.ceil(texels / 8);
+  const planesAt = topsAt + 4 * sources;
+  if ((channels !== 1 && channels !== 3) || bytes.length !== planesAt + channels * sources * (1 + texels)) {
     throw new Error(`this light map has ${bytes.length} bytes, not what its head says`);
   }
-  return { channels, sources, texels, grids: readGrids(view, surfaces, texels), hidden: bytes.subarray(hiddenAt, planesAt), ...readPlanes(view, planesAt, channels, sources, texels) };
+  const grids = readGrids(view, surfaces, texels);
+  return {
+    channels, sources, texels, grids,
+    hidden: bytes.slice(hiddenAt, topsAt),
+    tops: Float32Array.from({ length: sources }, (_, k) => view.getFloat32(topsAt + 4 * k, true)),
+    codes: readPlanes(bytes.subarray(planesAt), grids, channels, sources, texels),
+  };
 }
 
 /** @param {DataView} view @param {number} surfaces @param {number} texels */
@@ -45,21 +50,81 @@ function readGrids(view, surfaces, texels) {
   return grids;
 }
 
+/** How planes are foretold: from the texels beside, and from the source before too. */
+const ALONGSIDE = 1;
+
 /**
- * Green and blue come as what they differ from red.
+ * The codes of red, then green and blue; those of red and blue come as half of what they
+ * differ from green's, which comes first.
  *
- * @param {DataView} view @param {number} at @param {number} channels @param {number} sources @param {number} texels
+ * @param {Uint8Array} bytes @param {LightMap['grids']} grids @param {number} channels @param {number} sources @param {number} texels
  */
-function readPlanes(view, at, channels, sources, texels) {
-  const tops = new Float32Array(channels * sources);
+function readPlanes(bytes, grids, channels, sources, texels) {
+  const rows = rowsOf(grids);
+  const none = new Int16Array(texels);
+  const off = new Int16Array(texels);
+  let [now, before] = [new Int16Array(texels), new Int16Array(texels)];
   /** @type {Uint8Array[]} */
-  const codes = [];
-  for (let k = 0; k < channels * sources; k++, at += 4 + texels) {
-    tops[k] = view.getFloat32(at, true);
-    const plane = new Uint8Array(view.buffer, at + 4, texels);
-    codes.push(k < sources ? plane : plane.map((difference, t) => difference + codes[k % sources][t]));
+  const codes = new Array(channels * sources);
+  for (let plane = 0; plane < channels * sources; plane++) {
+    const from = plane * (1 + texels);
+    const k = plane % sources;
+    const tint = plane >= sources;
+    const kind = bytes[from];
+    if (kind > ALONGSIDE || (kind && !k)) throw new Error(`this light map has a plane of kind ${kind}`);
+    readPlane(bytes.subarray(from + 1, from + 1 + texels), rows, kind ? before : none, off, now, tint ? 24 : 0);
+    if (!tint) codes[(channels === 1 ? 0 : sources) + k] = Uint8Array.from(now);
+    else codes[(plane < 2 * sources ? 0 : 2 * sources) + k] = tinted(codes[sources + k], now);
+    [now, before] = [before, now];
   }
-  return { tops, codes };
+  return codes;
+}
+
+/** @param {Uint8Array} green @param {Int16Array} off half of what they differ */
+function tinted(green, off) {
+  const out = new Uint8Array(green.length);
+  for (let t = 0; t < out.length; t++) out[t] = Math.min(Math.max(green[t] + 2 * off[t], 0), 255);
+  return out;
+}
+
+/** First texel, length, and whether there is a row above, of each row of the grids. @param {LightMap['grids']} grids */
+function rowsOf(grids) {
+  const rows = [];
+  for (const { first, nu, nv } of grids) {
+    for (let j = 0; j < nv; j++) rows.push(first + j * nu, nu, j);
+  }
+  return Int32Array.from(rows);
+}
+
+/**
+ * Reads the numbers of a plane, which are written as what they differ from what their
+ * neighbours foretell.
+ *
+ * @param {Uint8Array} bytes
+ * @param {Int32Array} rows
+ * @param {Int16Array} base numbers that only the difference from is foretold of
+ * @param {Int16Array} off room for those differences
+ * @param {Int16Array} out
+ * @param {number} sign 24 for numbers of -128..127, 0 for 0..255
+ */
+function readPlane(bytes, rows, base, off, out, sign) {
+  for (let r = 0; r < rows.length; r += 3) {
+    const first = rows[r];
+    const nu = rows[r + 1];
+    let left = rows[r + 2] ? off[first - nu] : first ? off[first - 1] : 0;
+    let corner = left;
+    for (let t = first; t < first + nu; t++) {
+      let guess = left;
+      if (rows[r + 2]) {
+        const above = off[t - nu];
+        if (t > first) guess = corner >= Math.max(left, above) ? Math.min(left, above) : corner <= Math.min(left, above) ? Math.max(left, above) : left + above - corner;
+        corner = above;
+      }
+      const v = ((guess + base[t] + bytes[t]) & 255) << sign >> sign;
+      out[t] = v;
+      left = off[t] = v - base[t];
+    }
+  }
 }
 
 /** @param {LightMap} map @param {number} texel */

@@ -13,21 +13,11 @@ const AT_ONCE = 4;
 const PATIENCE = 40;
 
 /**
- * Share of the full width, looks of a pixel, and whether the page's own processor sums:
- * a device as slow as that draws on its processor anyway.
+ * @template T
+ * @param {T[]} levels ways to draw, at its best first, each quicker than the one before
+ * @returns how to draw, told of each frame when it has been drawn
  */
-const LEVELS = [
-  { share: 1, looks: 4, here: false },
-  { share: 1, looks: 0, here: false },
-  { share: 0.7, looks: 0, here: false },
-  { share: 0.7, looks: 0, here: true },
-  { share: 0.5, looks: 0, here: true },
-  { share: 0.35, looks: 0, here: true },
-  { share: 0.25, looks: 0, here: true },
-];
-
-/** @returns how to draw, told of each frame when it has been drawn */
-export function createPace() {
+export function createPace(levels) {
   let level = 0;
   let last = -Infinity;
   let took = 0;
@@ -36,11 +26,11 @@ export function createPace() {
 
   return {
     /** At its best. */
-    best: LEVELS[0],
+    best: levels[0],
 
     /** How to draw while it moves. */
     get moving() {
-      return LEVELS[level];
+      return levels[level];
     },
 
     /** A frame of new light has been drawn. @param {number} now ms */
@@ -56,7 +46,7 @@ export function createPace() {
       const mean = took / seen;
       took = seen = 0;
       fast = mean < FAST_MS ? fast + AT_ONCE : 0;
-      if (mean > SLOW_MS) level = Math.min(LEVELS.length - 1, level + (mean > 3 * SLOW_MS ? 3 : 1));
+      if (mean > SLOW_MS) level = Math.min(levels.length - 1, level + (mean > 3 * SLOW_MS ? 3 : 1));
       else if (fast >= PATIENCE && level > 0) {
         level--;
         fast = 0;

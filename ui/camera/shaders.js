@@ -10,7 +10,7 @@ const HEAD = `#version 300 es
 precision highp float;
 precision highp int;
 precision highp sampler2D;
-precision highp usampler2DArray;
+precision highp sampler2DArray;
 #define PI ${float(Math.PI)}
 `;
 
@@ -30,7 +30,7 @@ void main() {
  * @param {number} groups most that Cells holds
  */
 export const sum = (channels, groups) => `${HEAD}
-uniform usampler2DArray uCodes;
+uniform sampler2DArray uCodes;
 layout(std140) uniform Cells { vec4 cells[${3 * groups}]; };
 uniform sampler2D uBefore; // what other codes have given
 uniform sampler2D uShown; // 0 for texels that are hidden
@@ -39,12 +39,8 @@ uniform int uGroups;
 out vec4 light;
 
 vec4 value(int layer) {
-  uvec4 code = texelFetch(uCodes, ivec3(gl_FragCoord.xy, layer), 0);
-  // 2^((code - 255)/14): the whole part into the exponent of a float (IEEE 754), the rest
-  // by a cubic that is exact at both ends and within 1e-4 between.
-  vec4 x = (vec4(code) - 255.0) / 14.0, whole = floor(x), f = x - whole;
-  vec4 power = intBitsToFloat((ivec4(whole) + 127) << 23) * (1.0 + f * (0.6958 + f * (0.2251 + f * 0.0791)));
-  return power * vec4(notEqual(code, uvec4(0)));
+  vec4 code = texelFetch(uCodes, ivec3(gl_FragCoord.xy, layer), 0);
+  return code * code * code;
 }
 
 void main() {

@@ -32,8 +32,6 @@ export function createSum(gl, map, { format, layers }) {
   gl.bindBuffer(gl.UNIFORM_BUFFER, cellBuffer);
   gl.bufferData(gl.UNIFORM_BUFFER, GROUPS * 48, gl.DYNAMIC_DRAW);
   gl.uniformBlockBinding(program.program, gl.getUniformBlockIndex(program.program, 'Cells'), 0);
-  /** @type {ReturnType<typeof createHere> | null} */
-  let here = null;
   const targets = [createTarget(gl, format, ACROSS, rows), createTarget(gl, format, ACROSS, rows)];
 
   return {
@@ -48,8 +46,7 @@ export function createSum(gl, map, { format, layers }) {
     light(rgb, gain, bands) {
       for (let k = 0; k < sources; k++) {
         for (let c = 0; c < 3; c++) {
-          const top = map.tops[(channels === 1 ? 0 : c) * sources + k];
-          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain[c] * top;
+          cells[(3 * (k >> 2) + c) * 4 + (k & 3)] = (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[k];
         }
       }
       gl.bindBufferBase(gl.UNIFORM_BUFFER, 0, cellBuffer);
@@ -72,67 +69,13 @@ export function createSum(gl, map, { format, layers }) {
       return from.texture;
     },
 
-    /**
-     * The same, summed by the page's own processor: for devices that draw on theirs, where
-     * programs over textures are the slower way.
-     *
-     * @param {Float32Array} rgb
-     * @param {number[]} gain
-     * @param {Array<[number, number]>} bands
-     * @returns {WebGLTexture}
-     */
-    lightHere(rgb, gain, bands) {
-      here ??= createHere(gl, map, rows);
-      return here.light(rgb, gain, bands);
-    },
-
     end() {
-      here?.end();
       for (const part of parts) gl.deleteTexture(part.texture);
       gl.deleteTexture(shown);
       gl.deleteBuffer(cellBuffer);
       for (const t of targets) dropTarget(gl, t);
       gl.deleteProgram(program.program);
     },
-  };
-}
-
-/** Value of each code, against the top of its plane. */
-const VALUES = Float32Array.from({ length: 256 }, (_, code) => (code ? 2 ** ((code - 255) / 14) : 0));
-
-/** Sums on the page's processor. @param {GL} gl @param {LightMap} map @param {number} rows */
-function createHere(gl, map, rows) {
-  const { channels, sources, texels } = map;
-  const lux = new Float32Array(ACROSS * rows * 4);
-  for (let t = 0; t < texels; t++) lux[4 * t + 3] = isHidden(map, t) ? 0 : 1;
-  const texture = createTexture(gl);
-  gl.texStorage2D(gl.TEXTURE_2D, 1, gl.RGBA32F, ACROSS, rows);
-
-  /** Adds a plane to a channel. @param {Uint8Array} codes @param {number} w @param {number} c @param {number} from @param {number} to */
-  function add(codes, w, c, from, to) {
-    for (let t = from, o = 4 * from + c; t < to; t++, o += 4) lux[o] += w * VALUES[codes[t]];
-  }
-
-  return {
-    /** @param {Float32Array} rgb @param {number[]} gain @param {Array<[number, number]>} bands */
-    light(rgb, gain, bands) {
-      gl.bindTexture(gl.TEXTURE_2D, texture);
-      for (const [low, high] of bands) {
-        const from = low * ACROSS;
-        const to = Math.min(high * ACROSS, texels);
-        for (let t = from; t < to; t++) lux[4 * t] = lux[4 * t + 1] = lux[4 * t + 2] = 0;
-        for (let k = 0; k < sources; k++) {
-          for (let c = 0; c < 3; c++) {
-            const plane = (channels === 1 ? 0 : c) * sources + k;
-            const w = (rgb[3 * k + c] ?? 0) * gain[c] * map.tops[plane];
-            if (w > 0) add(map.codes[plane], w, c, from, to);
-          }
-        }
-        gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, low, ACROSS, high - low, gl.RGBA, gl.FLOAT, lux, from * 4);
-      }
-      return texture;
-    },
-    end: () => gl.deleteTexture(texture),
   };
 }
 
@@ -161,7 +104,7 @@ function partsOf(gl, map, rows, groups, most) {
   for (let first = 0; first < groups; first += most) {
     const n = Math.min(most, groups - first);
     const texture = createTexture(gl, gl.TEXTURE_2D_ARRAY);
-    gl.texStorage3D(gl.TEXTURE_2D_ARRAY, 1, gl.RGBA8UI, ACROSS, rows, n * map.channels);
+    gl.texStorage3D(gl.TEXTURE_2D_ARRAY, 1, gl.RGBA8, ACROSS, rows, n * map.channels);
     for (let g = 0; g < n; g++) {
       for (let c = 0; c < map.channels; c++) {
         layer.fill(0);
@@ -171,7 +114,7 @@ function partsOf(gl, map, rows, groups, most) {
           const codes = map.codes[c * map.sources + source];
           for (let t = 0; t < codes.length; t++) layer[4 * t + k] = codes[t];
         }
-        gl.texSubImage3D(gl.TEXTURE_2D_ARRAY, 0, 0, 0, g * map.channels + c, ACROSS, rows, 1, gl.RGBA_INTEGER, gl.UNSIGNED_BYTE, layer);
+        gl.texSubImage3D(gl.TEXTURE_2D_ARRAY, 0, 0, 0, g * map.channels + c, ACROSS, rows, 1, gl.RGBA, gl.UNSIGNED_BYTE, layer);
       }
     }
     parts.push({ texture, first, groups: n });

@@ -13,7 +13,7 @@ const RETRY_MS = 2000;
 /**
  * @param {Store} store
  * @param {{fetch: (url: string) => Promise<Response>, setTimer: (run: () => void, ms: number) => any,
- *   load: (scene: Scene, map: LightMap) => void}} world load makes it ready to be drawn, or throws why it cannot
+ *   load: (scene: Scene, map: LightMap) => void | Promise<void>}} world load makes it ready to be drawn, or fails with why it cannot
  */
 export function createSupply(store, world) {
   let busy = false;
@@ -46,11 +46,12 @@ export function createSupply(store, world) {
     // What came may be of a location that has been left meanwhile.
     if (now?.revision !== live.revision || scene.revision !== live.revision || map.sources !== scene.lamps.length) return;
     try {
-      world.load(scene, map);
+      await world.load(scene, map);
     } catch (why) {
       store.update({ lit: null, unable: /** @type {Error} */ (why).message });
       return;
     }
+    if (store.get().live?.revision !== live.revision) return;
     store.update({ lit: { revision: live.revision, hash, scene, map }, seen: store.get().lit?.revision === live.revision ? seen : {} });
     await loadLooks(live.revision);
   }

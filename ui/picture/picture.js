@@ -5,7 +5,7 @@
 
 /** @import {PageState} from '../types' */
 /** @import {Feed, SeenFeed} from '../light/feed.js' */
-/** @import {Camera} from '../camera/camera.js' */
+/** @import {Camera} from '../camera/style.js' */
 
 import { html, useMemo, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';

@@ -4,7 +4,7 @@
 
 /** @import {Lit} from '../types' */
 /** @import {SeenFeed} from '../light/feed.js' */
-/** @import {Camera, Style} from '../camera/camera.js' */
+/** @import {Camera, Style} from '../camera/style.js' */
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
@@ -28,46 +28,56 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
   const ask = useRef(() => {});
 
   useEffect(() => {
-    const on = box.current;
-    if (!on) return undefined;
+    const on = /** @type {HTMLElement} */ (box.current);
     on.prepend(camera.canvas);
     const dark = new Float32Array(0);
-    const pace = createPace();
+    const pace = createPace(camera.levels);
     let full = 0;
     let last = -1;
+    /** Pictures that are not drawn yet. */
+    let open = 0;
+    let over = false;
     /** @type {any} */
     let rest = null;
     function show(how = pace.best) {
       const across = Math.round(full * how.share);
       if (!across) return;
-      if (camera.canvas.width !== across) {
-        camera.canvas.width = across;
-        camera.canvas.height = Math.round(across / lit.scene.aspect);
-      }
+      camera.resize(across, Math.round(across / lit.scene.aspect));
       const frame = feed.get();
       const { setup, style, spot } = now.current;
-      camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, how);
-      if (spot) setStops(Math.round(camera.read(spot.x, spot.y) * 10) / 10);
+      const drawn = camera.draw(setup, frame?.revision === lit.revision ? frame.rgb : dark, style, how);
+      if (spot) void read(spot);
+      on.dataset.drawing = String(++open > 0);
+      void Promise.resolve(drawn).then(() => (on.dataset.drawing = String(--open > 0)));
+      return drawn;
     }
-    function flow() {
+    /** @param {{x: number, y: number}} at */
+    async function read(at) {
+      const stops = await camera.read(at.x, at.y);
+      if (now.current.spot === at) setStops(Math.round(stops * 10) / 10);
+    }
+    /** Draws a frame of new light, and takes the time of those that are seen. */
+    async function flow() {
       const frame = feed.get()?.frame ?? -1;
       clearTimeout(rest);
-      if (frame === last) return show();
+      if (frame === last) return void show();
       last = frame;
+      if ((await show(pace.moving)) === false) return;
       pace.drawn(performance.now());
-      show(pace.moving);
-      if (pace.moving !== pace.best) rest = setTimeout(() => show(), REST_MS);
+      if (last === frame && !over && pace.moving !== pace.best) rest = setTimeout(() => show(), REST_MS);
     }
-    ask.current = () => show();
+    ask.current = () => void show();
     const end = keepDrawn(on, feed, {
       size: (width) => {
         full = Math.min(WIDEST, Math.round(width * Math.min(2, devicePixelRatio || 1)));
       },
-      show: flow,
+      show: () => void flow(),
     });
     return () => {
+      over = true;
       clearTimeout(rest);
       end();
+      camera.canvas.remove();
     };
   }, [lit, camera]);
 

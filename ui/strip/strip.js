@@ -4,15 +4,16 @@
 // Use: `<${Strip} state=${state} standby=${fn} />`.
 
 /** @import {PageState, Plan, PlanLook, XYZ} from '../types' */
-/** @import {Camera} from '../camera/camera.js' */
+/** @import {Camera} from '../camera/style.js' */
 
 import { html, useEffect, useMemo, useRef } from '../vendor/htm-preact.js';
-import { PLAIN } from '../camera/camera.js';
+import { PLAIN } from '../camera/style.js';
 import { draw } from '../light/drawing.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { cueOnSet } from '../state.js';
 import { time, words } from '../format.js';
 import { en } from '../en.js';
+import { createQueue, whenIdle } from './queue.js';
 
 /** Size of a small picture, css px, and how bright it may get. */
 const WIDTH = 104;
@@ -23,7 +24,7 @@ const MOST = 0.5;
 export function Strip({ state, camera, standby }) {
   const { plan, live, looks, lit } = state;
   const shoots = Boolean(camera && lit && lit.scene.setups.length && lit.revision === plan?.revision);
-  const paint = useMemo(() => (shoots && camera ? shooter(camera) : plan ? painter(plan) : null), [plan, shoots && lit]);
+  const paint = useMemo(() => (shoots && camera ? shooter(camera) : plan ? painter(plan) : null), [plan, shoots && lit, camera]);
   const row = useRef(/** @type {HTMLElement | null} */ (null));
   const entries = plan ? entriesOf(plan) : [];
   const onSet = cueOnSet(live, plan);
@@ -116,13 +117,14 @@ function Bars({ look, plan }) {
 /** Small pictures from the camera of the first set-up. @param {Camera} camera @returns {Painter} */
 function shooter(camera) {
   const dpr = Math.min(2, devicePixelRatio || 1);
-  return (canvas, rgb) => {
-    const image = camera.still(0, rgb, { ...PLAIN, most: MOST }, Math.round(WIDTH * dpr), Math.round(HEIGHT * dpr));
+  const queue = createQueue(whenIdle);
+  return (canvas, rgb) => queue.put(canvas, async () => {
+    const image = await camera.still(0, rgb, { ...PLAIN, most: MOST }, Math.round(WIDTH * dpr), Math.round(HEIGHT * dpr));
     if (!image) return;
     canvas.width = image.width;
     canvas.height = image.height;
     canvas.getContext('2d')?.putImageData(image, 0, 0);
-  };
+  });
 }
 
 /** One drawing serves all small pictures. @param {Plan} plan @returns {Painter} */
@@ -142,5 +144,6 @@ function painter(plan) {
 function showStandby(row) {
   const item = /** @type {HTMLElement | null} */ (row?.querySelector('[data-standby="true"]') ?? null);
   if (!row || !item) return;
-  row.scrollTo({ left: item.offsetLeft - (row.clientWidth - item.offsetWidth) / 2, behavior: 'smooth' });
+  const still = matchMedia('(prefers-reduced-motion: reduce)').matches;
+  row.scrollTo({ left: item.offsetLeft - (row.clientWidth - item.offsetWidth) / 2, behavior: still ? 'auto' : 'smooth' });
 }

@@ -10,10 +10,10 @@ import { meshOf } from '../camera/mesh.js';
 import { parseSeenFrame } from '../camera/seen.js';
 
 /** An encoded map, laid out byte by byte as colour/transport writes it (encode.go). */
-function encoded({ channels = 1, version = 2, cut = 0 } = {}) {
+function encoded({ channels = 1, version = 3, cut = 0, kind = 1 } = {}) {
   const sources = 2;
-  const grids = [[2, 1], [3, 1]];
-  const texels = 5;
+  const grids = [[2, 2], [3, 1]];
+  const texels = 7;
   const bytes = [...'lbylight'].map((c) => c.charCodeAt(0));
   const u16 = (v) => bytes.push(v & 255, v >> 8);
   const u32 = (v) => bytes.push(v & 255, (v >> 8) & 255, (v >> 16) & 255, v >>> 24);
@@ -24,24 +24,29 @@ function encoded({ channels = 1, version = 2, cut = 0 } = {}) {
   u32(texels);
   grids.flat().forEach(u16);
   bytes.push(0b01000 | 0b00001); // texels 0 and 3 are hidden
-  for (let k = 0; k < channels * sources; k++) {
-    bytes.push(0, 0, 0x80, 0x3f); // 1.0 in IEEE 754 binary32
-    for (let t = 0; t < texels; t++) bytes.push(10 * k + t);
+  for (let k = 0; k < sources; k++) bytes.push(0, 0, 0x80, 0x3f); // 1.0 in IEEE 754 binary32
+  // Green of the first source: 100, then 10 more to the right, 20 more below; below to the
+  // right 11 more than the brighter neighbour; the next surface goes on from there.
+  bytes.push(0, 100, 10, 20, 11, 0, 255, 1);
+  // Of the second, from the first: 5 more throughout.
+  bytes.push(kind, 5, 0, 0, 0, 0, 0, 0);
+  // Red, then blue, of both: 4 codes less than green, 6 more.
+  for (const off of [254, 3]) {
+    if (channels === 3) bytes.push(0, off, 0, 0, 0, 0, 0, 0, kind, 0, 0, 0, 0, 0, 0, 0);
   }
   return Uint8Array.from(bytes.slice(0, bytes.length - cut)).buffer;
 }
 
 test('reads a light map', () => {
+  const green = [100, 110, 120, 131, 131, 130, 131];
   for (const channels of [1, 3]) {
     const map = parseMap(encoded({ channels }));
-    assert.deepEqual(map.grids, [{ first: 0, nu: 2, nv: 1 }, { first: 2, nu: 3, nv: 1 }]);
+    assert.deepEqual(map.grids, [{ first: 0, nu: 2, nv: 2 }, { first: 4, nu: 3, nv: 1 }]);
     assert.equal(map.sources, 2);
     assert.deepEqual([0, 1, 2, 3, 4].map((t) => isHidden(map, t)), [true, false, false, true, false]);
-    assert.equal(map.codes.length, 2 * channels);
-    assert.deepEqual([...map.codes[1]], [10, 11, 12, 13, 14]);
-    // Green of the first source differs from its red, 0 to 4, by 20 to 24.
-    if (channels === 3) assert.deepEqual([...map.codes[2]], [20, 22, 24, 26, 28]);
-    assert.equal(map.tops[2 * channels - 1], 1);
+    assert.deepEqual([...map.tops], [1, 1]);
+    const shift = (by) => [green.map((v) => v + by), green.map((v) => v + 5 + by)];
+    assert.deepEqual(map.codes.map((c) => [...c]), channels === 1 ? shift(0) : [...shift(-4), ...shift(0), ...shift(6)]);
   }
 });
 
@@ -49,7 +54,8 @@ test('refuses what is no light map', () => {
   for (const [what, buffer] of [
     ['empty', new ArrayBuffer(0)],
     ['another file', new Uint8Array(100).buffer],
-    ['a later version', encoded({ version: 3 })],
+    ['a later version', encoded({ version: 4 })],
+    ['another kind of plane', encoded({ kind: 2 })],
     ['cut short', encoded({ cut: 1 })],
     ['two channels', encoded({ channels: 2 })],
   ]) {

@@ -2,6 +2,8 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { createPace } from '../camera/pace.js';
 
+const LEVELS = [{ share: 1, looks: 4 }, { share: 1, looks: 0 }, { share: 0.7, looks: 0 }, { share: 0.5, looks: 0 }, { share: 0.25, looks: 0 }];
+
 /** Draws so many frames, each so long after the one before. */
 function run(pace, from, frames, gap) {
   for (let i = 0; i < frames; i++) pace.drawn((from += gap));
@@ -9,13 +11,13 @@ function run(pace, from, frames, gap) {
 }
 
 test('a picture that flows stays at its best', () => {
-  const pace = createPace();
+  const pace = createPace(LEVELS);
   run(pace, 0, 300, 30);
   assert.equal(pace.moving, pace.best);
 });
 
 test('a slow device draws more simply while it moves, step by step, and no less than the least', () => {
-  const pace = createPace();
+  const pace = createPace(LEVELS);
   let now = run(pace, 0, 6, 90);
   assert.equal(pace.moving.share, 1, 'hard edges come first');
   assert.equal(pace.moving.looks, 0);
@@ -26,7 +28,7 @@ test('a slow device draws more simply while it moves, step by step, and no less 
 });
 
 test('what has become fast is drawn better again, after a while', () => {
-  const pace = createPace();
+  const pace = createPace(LEVELS);
   const now = run(pace, 0, 21, 90); // the first, and five times four
   const slow = pace.moving;
   run(pace, now, 30, 30);
@@ -36,7 +38,7 @@ test('what has become fast is drawn better again, after a while', () => {
 });
 
 test('the pause between two fades is no slow frame', () => {
-  const pace = createPace();
+  const pace = createPace(LEVELS);
   let now = 0;
   for (let i = 0; i < 50; i++) now = run(pace, now + 1000, 3, 30);
   assert.equal(pace.moving, pace.best);

@@ -7,7 +7,7 @@ import { live, plan } from './fake/live.mjs';
 
 /** A map of one texel and one source. */
 const MAP = Uint8Array.from([
-  ...[...'lbylight'].map((c) => c.charCodeAt(0)), 2, 0, 1, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0x80, 0x3f, 200,
+  ...[...'lbylight'].map((c) => c.charCodeAt(0)), 3, 0, 1, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0x80, 0x3f, 0, 200,
 ]);
 const SEEN = Uint8Array.from([2, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0x80, 0, 0x80, 0, 0x80]);
 

@@ -1,0 +1,36 @@
+// What a camera is to those who ask it for pictures, and how they are shown.
+
+/** @import {LightMap, Scene} from '../types' */
+
+/**
+ * How a picture is shown.
+ *
+ * @typedef {object} Style
+ * @property {boolean} bands stops over and under grey as bands
+ * @property {number} glow share of light that a mist filter spreads, 0..1
+ * @property {number} most brightest that it shines, linear light, 0..1
+ */
+
+/**
+ * What draws a place as its cameras see it. What is promised comes once it is drawn.
+ *
+ * @typedef {object} Camera
+ * @property {HTMLCanvasElement} canvas
+ * @property {boolean} [synchronous] draws at once and promises nothing
+ * @property {Level[]} levels ways to draw, at its best first, each quicker than the one before
+ * @property {(scene: Scene, map: LightMap) => void} load takes a place with its light
+ * @property {(width: number, height: number) => void} resize the canvas, with the next picture
+ * @property {(setup: number, rgb: Float32Array, style: Style, how?: {looks?: number, thin?: number}) => void | Promise<boolean>} draw on the canvas;
+ *   false when a newer picture has been drawn in its place
+ * @property {(x: number, y: number) => number | Promise<number>} read stops over grey of the hottest channel at a point of what was
+ *   drawn last, 0..1 from the left and the top
+ * @property {() => ImageData} image what was drawn last; of WebGL in the same turn
+ * @property {(setup: number, rgb: Float32Array, style: Style, width: number, height: number) => ImageData | null | Promise<ImageData | null>} still
+ *   a small picture beside the large one
+ * @property {() => void} end
+ *
+ * @typedef {{share: number, looks?: number, thin?: number}} Level share of the full width, looks of a pixel, and of how many pixels one is drawn
+ */
+
+/** @type {Style} */
+export const PLAIN = { bands: false, glow: 0, most: 1 };

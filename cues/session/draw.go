@@ -11,13 +11,13 @@ import (
 // Plan gives the location as the page draws it.
 func (s *Session) Plan() Plan {
 	s.mu.Lock()
-	site, revision := s.site.Load(), s.revision
+	site, revision, clock := s.site.Load(), s.revision, s.clock()
 	s.mu.Unlock()
 	loc, place := site.loc, site.place
 	p := Plan{
 		Revision: revision, Show: s.showName(), Location: loc.Name, Locations: []string{},
 		Bounds: bounds(loc, place), Set: []PlanPiece{}, Marks: []PlanMark{}, Setups: []PlanSetup{},
-		Groups: []PlanGroup{}, Lamps: lamps(place), Looks: s.looks(site), Cues: site.sheet(s.show.Clock(loc)),
+		Groups: []PlanGroup{}, Lamps: lamps(place), Looks: s.looks(site), Cues: site.sheet(clock),
 		Balance: [2]float64{place.Balance.X, place.Balance.Y},
 	}
 	for _, l := range s.show.Locations {

@@ -68,7 +68,7 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = look, cue, still, motion, false
 	s.now.fadeID, s.now.under, s.now.short = 0, nil, 0
-	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
+	s.before, s.follow, s.count, s.standby, s.flashes = departure{}, nil, nil, nil, flashes{}
 	s.timed(site.loc.Cues)
 	if look != "" {
 		s.visited[site.loc.Name] = look

@@ -56,8 +56,8 @@ func TestStateJSON(t *testing.T) {
 	play(t, func(s *set) {
 		require.NoError(t, s.Cue(s.cue(2)))
 		st := s.State()
-		require.Equal(t, []string{"can_back", "dry", "fade", "follow", "held", "hot", "killed", "light", "location", "look", "moving", "nodes",
-			"output", "overall", "revision", "setup", "show", "standby", "timecode", "title", "warnings", "worklight"}, keys(t, st))
+		require.Equal(t, []string{"can_back", "counting", "dry", "fade", "follow", "held", "hot", "killed", "last", "light", "location", "look", "moving", "nodes",
+			"output", "overall", "revision", "setup", "show", "standby", "tempo", "timecode", "title", "warnings", "worklight"}, keys(t, st))
 		require.Equal(t, []string{"from", "progress", "remaining_ms", "to", "total_ms"}, keys(t, st.Fade))
 		require.Equal(t, []string{"cue", "fade_ms", "look", "note"}, keys(t, st.Standby))
 		require.Equal(t, []string{"cue", "in_ms"}, keys(t, st.Follow))

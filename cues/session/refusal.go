@@ -48,6 +48,9 @@ const (
 	codeStopped     = "stopped"
 	codeNoPicture   = "no-picture"
 	codeUnknownCell = "unknown-cell"
+	codeBadTaps     = "bad-taps"
+	codeBounce      = "bounce"
+	codeHandsFirst  = "hands-first"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -52,6 +52,8 @@ type Session struct {
 	ready   chan struct{}        // the preparer compiles the stand-by
 	codes   chan heard           // labels of time code that came in
 	moved   chan struct{}        // the place has changed: its light is asked for
+	presses presses
+	rolls   rolls
 
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
@@ -59,6 +61,9 @@ type Session struct {
 	before   departure
 	standby  *standby
 	follow   *follow
+	count    *count
+	tempos   map[string]ownTempo // by location
+	last     command
 	timing   timing
 	glide    glide
 	light    Lighting          // of the place, as far as it is computed
@@ -107,6 +112,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		moved:   make(chan struct{}, 1),
 		lighter: cfg.Lighter,
 		visited: map[string]string{},
+		tempos:  map[string]ownTempo{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
 		s.turn = func(*cues.Location) {}
@@ -119,6 +125,9 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	s.loaded = warningsOf(problems)
 	for name, look := range kept.Locations {
 		s.visited[name] = look
+	}
+	for name, t := range kept.Tempos {
+		s.tempos[name] = ownTempo{cues.Tempo{BPM: t.BPM, BeatsPerBar: t.BeatsPerBar}, t.Source}
 	}
 	loc, err := s.firstLocation(cfg.Location, kept.Location)
 	if err != nil {

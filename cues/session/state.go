@@ -25,6 +25,12 @@ type State struct {
 	Overall  float64  `json:"overall"`
 	CanBack  *string  `json:"can_back"` // the look that back would go to
 	Follow   *Follow  `json:"follow"`
+	// Counting is the cue that is counted in; nil for none.
+	Counting *Counting `json:"counting"`
+	// Tempo is that of the cue sheet; nil where the show has none.
+	Tempo *Tempo `json:"tempo"`
+	// Last is the newest thing that anybody or anything asked; nil before any.
+	Last     *Command `json:"last"`
 	Timecode Timecode `json:"timecode"`
 	// Nodes is left empty for whoever knows the network.
 	Nodes    []Node    `json:"nodes"`
@@ -63,6 +69,35 @@ type Fade struct {
 type Follow struct {
 	Cue  int   `json:"cue"`
 	InMS int64 `json:"in_ms"`
+}
+
+// Counting is a cue on its way in: it runs when nothing remains. The next count falls
+// when what remains is a whole number of Beat.
+type Counting struct {
+	Cue       int     `json:"cue"` // 0 for a look by name
+	Look      string  `json:"look"`
+	Remaining float64 `json:"remaining_ms"`
+	Total     float64 `json:"total_ms"`
+	Beat      float64 `json:"beat_ms"`
+	Beats     bool    `json:"beats"` // counts are beats of music, else seconds
+}
+
+// Tempo is musical time. Source is "show" or "location" for what is written there, "set"
+// or "taps" for what was given since.
+type Tempo struct {
+	BPM         float64 `json:"bpm"`
+	BeatsPerBar int     `json:"beats_per_bar"`
+	Source      string  `json:"source"`
+}
+
+// Command is something that was asked, and whether it was done.
+type Command struct {
+	Source  string `json:"source"` // page, key, music, http, osc; timecode, follow, count-in
+	From    string `json:"from"`   // address; "" for the daemon itself
+	Command string `json:"command"`
+	OK      bool   `json:"ok"`
+	Message string `json:"message,omitempty"` // why it was refused
+	AgoMS   int64  `json:"ago_ms"`
 }
 
 // Timecode is the time code that runs cues. Source is "clock" for the daemon's

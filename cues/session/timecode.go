@@ -193,13 +193,25 @@ func (s *Session) runDue(due []*cues.Cue) {
 	snap := s.snapshot()
 	if s.now.killed || s.now.work || s.rideable(snap) && snap.Held {
 		s.standBy(c)
+		s.note(s.timecodeTrigger(c), refuse(Conflict, codeHandsFirst, "time code runs nothing under a kill, work light or a held fade", "the cue stands by: run it by hand"))
 		s.changed()
 		return
 	}
-	if err := s.runNumber(c.Number); err != nil {
+	err := s.runNumber(c.Number)
+	if err != nil {
 		s.log.Warn("a cue did not run at its time", "cue", c.Number, "timecode", c.Timecode, "location", s.site.Load().loc.Name, "error", err)
 	}
+	s.note(s.timecodeTrigger(c), err)
 	s.changed()
+}
+
+// timecodeTrigger says whose code asked for a cue.
+func (s *Session) timecodeTrigger(c *cues.Cue) Trigger {
+	t := Trigger{Source: sourceTimecode, Command: Target{Cue: &c.Number}.String()}
+	if s.timing.source != clockSource {
+		t.From = s.timing.source
+	}
+	return t
 }
 
 // timecodeState tells of the code; s.mu must be held.

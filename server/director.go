@@ -28,6 +28,9 @@ type Director interface {
 	Dry(on bool) error
 	Location(name string) error
 	Timecode(session.TimecodeRequest) error
+	Tempo(session.TempoRequest) error
+	// Do does one of the verbs for a trigger and tells of it in the state.
+	Do(t session.Trigger, verb func() error) error
 
 	State() session.State
 	// Subscribe wakes the reader after every change; wakes may fall together.
@@ -48,6 +51,12 @@ type Director interface {
 	// LookSeen is Seen of a settled look.
 	LookSeen(look string) ([]camera.RGB, error)
 	Painter
+	// Timeline is the cue sheet laid out in time.
+	Timeline(gap string) (session.Timeline, error)
+	// CueCells and CueSeen are those in the middle of a cue of the sheet, at a share
+	// of its time.
+	CueCells(cue int, at float64) ([]colour.XYZ, error)
+	CueSeen(cue int, at float64) ([]camera.RGB, error)
 	// Frames copies the newest slots of every port-address.
 	Frames() (addresses []uint16, slots [][]byte)
 }

@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/gorilla/websocket"
+
+	"linkboy/cues/session"
 )
 
 // How many messages a page may send: riding a fade with a thumb gives one for
@@ -99,7 +101,7 @@ func (s *Server) listenTo(c *client) {
 			continue
 		}
 		bad = 0
-		c.answer(answerTo(m.ID, s.obey(m)))
+		c.answer(answerTo(m.ID, s.obey(m, by(sourcePage, c.conn.RemoteAddr().String()))))
 	}
 	c.bid(websocket.ClosePolicyViolation, fmt.Sprintf("%d messages in a row could not be read", maxBadInARow))
 	c.linger()
@@ -131,13 +133,13 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 
 // obey runs the verb of a message. What nobody expected is logged here, as
 // there is no caller to give it to.
-func (s *Server) obey(m message) *Problem {
+func (s *Server) obey(m message, who session.Trigger) *Problem {
 	v, p := verbNamed(m.Verb)
 	if p != nil {
 		s.metrics.verbDone(unknownVerb, p)
 		return p
 	}
-	err := s.run(v, m.Fields)
+	err := s.run(v, m.Fields, who)
 	if err == nil {
 		return nil
 	}

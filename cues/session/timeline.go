@@ -53,12 +53,20 @@ type TimelineCue struct {
 	Problem  string  `json:"problem,omitempty"` // why it cannot run; its times are then 0
 }
 
-// Timeline lays out the cue sheet. gap is how long a person is taken to wait before
-// a cue that runs by hand.
-func (s *Session) Timeline(gap time.Duration) Timeline {
+// Timeline lays out the cue sheet. wait is how long a person is taken to wait before
+// a cue that runs by hand, as a time of the cue sheet: "2 s", "4 beats", "" for none. The
+// error is a *Refusal.
+func (s *Session) Timeline(wait string) (Timeline, error) {
 	s.mu.Lock()
 	site, revision, clock, tempo := s.site.Load(), s.revision, s.clock(), s.tempoState()
+	gap, err := time.Duration(0), error(nil)
+	if wait != "" {
+		gap, err = s.duration(wait, "gap")
+	}
 	s.mu.Unlock()
+	if err != nil {
+		return Timeline{}, err
+	}
 	t := Timeline{
 		Revision: revision, Location: site.loc.Name, Capture: clock.Capture, Timeline: clock.Timeline, Tempo: tempo, Gap: ms(gap),
 		Cues: []TimelineCue{},
@@ -70,7 +78,7 @@ func (s *Session) Timeline(gap time.Duration) Timeline {
 		t.OnScreen = max(t.OnScreen, line.EndOn)
 		t.Cues = append(t.Cues, line)
 	}
-	return t
+	return t, nil
 }
 
 // layout puts cues one after the other.

@@ -29,7 +29,12 @@ func TestTimeline(t *testing.T) {
 		show.Locations[0].Cues = sheet
 		s := begin(t, show)
 		defer s.stop()
-		got := s.Timeline(2 * time.Second)
+		laid := func(gap string) session.Timeline {
+			tl, err := s.Timeline(gap)
+			require.NoError(t, err)
+			return tl
+		}
+		got := laid("2 s")
 		require.Equal(t, "deep-end", got.Location)
 		type row struct {
 			waits             string
@@ -59,8 +64,11 @@ func TestTimeline(t *testing.T) {
 		require.Empty(t, got.Cues[1].Problem)
 		require.Contains(t, got.Cues[5].Problem, "ring", "this look cannot run here")
 		require.NoError(t, s.Tempo(session.TempoRequest{BPM: new(60.0)}))
-		require.Equal(t, 4000.0, s.Timeline(0).Cues[2].After)
-		require.Equal(t, 8000.0, s.Timeline(0).Cues[2].Fade)
+		require.Equal(t, 4000.0, laid("").Cues[2].After)
+		require.Equal(t, 8000.0, laid("").Cues[2].Fade)
+		require.Equal(t, 3000.0, laid("3 beats").Cues[1].Start)
+		_, err := s.Timeline("soon")
+		refused(t, err, session.Invalid, cues.CodeBadTime)
 	})
 }
 

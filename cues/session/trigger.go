@@ -61,16 +61,23 @@ func (p *presses) bounces(t Trigger, now time.Time) bool {
 	return false
 }
 
+// forget takes back a press of which nothing came.
+func (p *presses) forget(t Trigger) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	delete(p.at, t)
+}
+
 // Do does what a trigger asks, by a call of one verb of this session, and tells of it
-// in the state. A press that bounces, the same one again within 150 ms, is refused. The error
+// in the state. A press that bounces, the same one again within 150 ms of one that was done, is refused. The error
 // is that of the verb. A kill does not wait here for anything.
 func (s *Session) Do(t Trigger, verb func() error) error {
 	var err error
 	if t.Bounces && s.presses.bounces(t, time.Now()) {
 		err = refuse(Conflict, codeBounce, fmt.Sprintf("%s came twice within %s: the second is taken for a switch that bounces", t.Command, debounce),
 			"press again when it should happen twice")
-	} else {
-		err = verb()
+	} else if err = verb(); err != nil && t.Bounces {
+		s.presses.forget(t)
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()

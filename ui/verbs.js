@@ -72,6 +72,7 @@ export function createVerbs(store, hands) {
   }, hands.frame);
 
   return {
+    act,
     tap: () => run(tapCommand(store.get())),
     back: () => void act({ verb: 'back' }),
     hold: () => void act({ verb: store.get().live?.held ? 'resume' : 'hold' }),

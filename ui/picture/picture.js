@@ -4,7 +4,7 @@
 // Use: `<${Picture} state=${state} feed=${feed} seen=${feed} camera=${camera} />`.
 
 /** @import {PageState} from '../types' */
-/** @import {Feed, SeenFeed} from '../light/feed.js' */
+/** @import {Shown, ShownSeen} from '../light/feed.js' */
 /** @import {Camera} from '../camera/camera.js' */
 
 import { html, useMemo, useState } from '../vendor/htm-preact.js';
@@ -18,7 +18,7 @@ const HOT_MOST = 0.35;
 /** What a mist filter of usual strength spreads. */
 const GLOW = 0.12;
 
-/** @param {{state: PageState, feed: Feed, seen: SeenFeed, camera: Camera | null}} props */
+/** @param {{state: PageState, feed: Shown, seen: ShownSeen, camera: Camera | null}} props */
 export function Picture({ state, feed, seen, camera }) {
   const { plan, live, lit } = state;
   const stale = state.link.phase === 'lost';
@@ -44,6 +44,7 @@ export function Picture({ state, feed, seen, camera }) {
           : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />`}
         ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
         ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
+        ${state.rehearsal.blind && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${en.picture.blind}</figcaption>`}
         ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
       </div>
       ${plan && (ready

@@ -3,7 +3,7 @@
 // Use: `<${Shot} lit=${lit} camera=${camera} feed=${feed} setup=${0} style=${style} label=${words} />`.
 
 /** @import {Lit} from '../types' */
-/** @import {SeenFeed} from '../light/feed.js' */
+/** @import {ShownSeen} from '../light/feed.js' */
 /** @import {Camera, Style} from '../camera/camera.js' */
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
@@ -17,7 +17,7 @@ const WIDEST = 1280;
 const REST_MS = 200;
 
 /**
- * @param {{lit: Lit, camera: Camera, feed: SeenFeed, setup: number, style: Style, label: string}} props
+ * @param {{lit: Lit, camera: Camera, feed: ShownSeen, setup: number, style: Style, label: string}} props
  */
 export function Shot({ lit, camera, feed, setup, style, label }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));

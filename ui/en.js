@@ -214,7 +214,7 @@ export const en = {
     noCues: 'No cues here yet. Write cues in the location, and they line up in time.',
     play: 'play',
     stop: 'stop',
-    goDry: 'start a dry run',
+    goDry: 'dry run',
     needsDry: 'the dry run has ended: lamps would follow',
     tap: 'tap the beat',
     noTempo: 'no tempo',
@@ -232,17 +232,20 @@ export const en = {
     soundLabel: 'Sound of the count',
     music: 'music',
     choose: 'choose',
+    change: 'change',
     mark: 'mark here',
     /** @param {number} cue */
     markCue: (cue) => `cue ${cue}`,
     allMarked: 'all are',
     unmark: 'no marks',
     noMusic: 'no music',
-    /** @param {number} ms @param {boolean} music */
+    /** @param {number} ms @param {string} music its name */
     latency: (ms, music) =>
-      ms > 90 ? `the link takes ${latency(ms)}: cues may come ${Math.round(ms / 2)} ms off the beat`
-        : music ? `stays on this phone; cues go out ${Math.round(ms / 2)} ms ahead of their marks`
-          : 'drag the line: the picture shows that time, the set stays',
+      [
+        music && `${music} stays on this phone`,
+        ms > 90 ? `the link takes ${latency(ms)}: cues may come off the beat`
+          : music && `cues go out ${Math.round(ms / 2)} ms ahead`,
+      ].filter(Boolean).join('; '),
   },
 
   keys: {

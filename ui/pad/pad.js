@@ -52,7 +52,7 @@ export function Pad({ state, verbs }) {
 function Body({ state, phase, view }) {
   const { refusal } = state;
   return html`
-    <span class="pad-name" data-long=${String(view.name.length > 9)} data-test="pad-look">${view.name}</span>
+    <span class="pad-name" data-long=${String(view.name.length > 9)} data-count=${String(phase === 'counting')} data-test="pad-look">${view.name}</span>
     ${refusal
       ? html`<span class="pad-refusal" data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
       : html`
@@ -92,7 +92,7 @@ function viewOf(s) {
   if (padPhase(s) === 'counting' && live.counting) {
     const { cue, look } = live.counting;
     const { beat } = s.rehearsal;
-    return { ...empty, name: beat ? String(beat.left) : '', cue: cue ? en.pad.cue(cue) : '', time: words(look), rise: beat ? 1 - (beat.left - 1) / beat.of : 0 };
+    return { ...empty, name: beat ? String(beat.left) : '', cue: cue ? en.pad.cue(cue) : '', time: words(look) };
   }
   if (s.ride || fade) {
     const name = words(s.ride?.look ?? fade?.to ?? '');

@@ -42,8 +42,9 @@ export function Rehearse({ state, rehearsal, verbs }) {
         <button class="act" data-test="sound" aria-pressed=${String(now.sound)} onClick=${rehearsal.sound} aria-label=${r.soundLabel}>
           <small>${r.sound}</small><b>${now.sound ? en.foot.on : en.foot.off}</b>
         </button>
+        <${MusicFile} state=${state} rehearsal=${rehearsal} />
       </div>
-      <${MusicRow} state=${state} rehearsal=${rehearsal} next=${cues.find((c) => c.waits !== 'follow' && !c.marked)?.cue} />
+      <${Below} state=${state} rehearsal=${rehearsal} next=${cues.find((c) => c.waits !== 'follow' && !c.marked)?.cue} />
     </section>
   `;
 }
@@ -61,26 +62,33 @@ function Tempo({ state, rehearsal }) {
   `;
 }
 
-/** @param {{state: PageState, rehearsal: Rehearsal, next: number | undefined}} props */
-function MusicRow({ state, rehearsal, next }) {
+/** @param {{state: PageState, rehearsal: Rehearsal}} props */
+function MusicFile({ state, rehearsal }) {
   const r = en.rehearse;
   const file = useRef(/** @type {HTMLInputElement | null} */ (null));
-  const { music, why } = state.rehearsal;
-  const ms = state.link.ms ?? 0;
+  const { music } = state.rehearsal;
   useEffect(() => void (file.current && (file.current.value = '')), [music]);
   return html`
+    <label class="act act-file">
+      <input type="file" accept="audio/*" ref=${file} data-test="music-file" class="unseen"
+        onChange=${(/** @type {Event} */ e) => rehearsal.take(/** @type {HTMLInputElement} */ (e.currentTarget).files?.[0])} />
+      <small>${r.music}</small><b>${music ? r.change : r.choose}</b>
+    </label>
+  `;
+}
+
+/** What music needs, and what there is to say. @param {{state: PageState, rehearsal: Rehearsal, next: number | undefined}} props */
+function Below({ state, rehearsal, next }) {
+  const r = en.rehearse;
+  const { music, why } = state.rehearsal;
+  const says = why === 'dry' ? r.needsDry : why || r.latency(state.link.ms ?? 0, music?.name ?? '');
+  if (!music) return says && html`<p class="rehearse-note" role="note" data-test="rehearse-note">${says}</p>`;
+  return html`
     <div class="rehearse-row">
-      <label class="act act-file">
-        <input type="file" accept="audio/*" ref=${file} data-test="music-file" class="unseen"
-          onChange=${(/** @type {Event} */ e) => rehearsal.take(/** @type {HTMLInputElement} */ (e.currentTarget).files?.[0])} />
-        <small>${r.music}</small><b>${music ? music.name : r.choose}</b>
-      </label>
-      ${music && html`
-        <button class="act" data-test="mark" aria-disabled=${String(!next)} onClick=${rehearsal.mark}><small>${r.mark}</small><b>${next ? r.markCue(next) : r.allMarked}</b></button>
-        <button class="act" data-test="unmark" onClick=${rehearsal.unmark}>${r.unmark}</button>
-        <button class="act" data-test="no-music" onClick=${rehearsal.noMusic}>${r.noMusic}</button>
-      `}
-      <span class="rehearse-note" role="note" data-test="rehearse-note">${why ? (why === 'dry' ? r.needsDry : why) : r.latency(ms, Boolean(music))}</span>
+      <button class="act" data-test="mark" aria-disabled=${String(!next)} onClick=${rehearsal.mark}><small>${r.mark}</small><b>${next ? r.markCue(next) : r.allMarked}</b></button>
+      <button class="act" data-test="unmark" onClick=${rehearsal.unmark}>${r.unmark}</button>
+      <button class="act" data-test="no-music" onClick=${rehearsal.noMusic}>${r.noMusic}</button>
+      <span class="rehearse-note" role="note" data-test="rehearse-note">${says}</span>
     </div>
   `;
 }

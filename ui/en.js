@@ -231,7 +231,7 @@ export const en = {
     sound: 'sound',
     soundLabel: 'Sound of the count',
     music: 'music',
-    choose: 'choose',
+    choose: 'file',
     change: 'change',
     mark: 'mark here',
     /** @param {number} cue */

@@ -141,7 +141,11 @@ func (d *fakeDirector) Timecode(r session.TimecodeRequest) error {
 	if r.Run != nil {
 		run = fmt.Sprint(*r.Run)
 	}
-	return d.do(nil, "timecode run=%s at=%s", run, r.At)
+	more := ""
+	if r.Jam || r.Offset != "" {
+		more = fmt.Sprintf(" jam=%t offset=%s", r.Jam, r.Offset)
+	}
+	return d.do(nil, "timecode run=%s at=%s%s", run, r.At, more)
 }
 func (d *fakeDirector) Tempo(r session.TempoRequest) error {
 	bpm, beats := "-", "-"

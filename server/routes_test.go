@@ -69,6 +69,7 @@ func TestEveryVerbReachesTheDirector(t *testing.T) {
 		{"/api/location", `{"name": "pump-room"}`, "location pump-room"},
 		{"/api/timecode", `{"run": true, "at": "01:00:12:08"}`, "timecode run=true at=01:00:12:08"},
 		{"/api/timecode", `{"run": false}`, "timecode run=false at="},
+		{"/api/timecode", `{"jam": true, "offset": "-01:00:00:00"}`, "timecode run=- at= jam=true offset=-01:00:00:00"},
 		{"/api/tempo", `{"bpm": 97.5, "beats_per_bar": 3}`, "tempo bpm=97.5 taps=[] beats=3 written=false"},
 		{"/api/tempo", `{"taps": [0, 500.5, 1000]}`, "tempo bpm=- taps=[0 500.5 1000] beats=- written=false"},
 		{"/api/tempo", `{"as_written": true}`, "tempo bpm=- taps=[] beats=- written=true"},

@@ -43,7 +43,10 @@ var verbs = []verb{
 		return func() error { return d.Location(name) }
 	}},
 	{"timecode", func(d Director, f *fields) func() error {
-		r := session.TimecodeRequest{Run: f.flag("run"), At: f.text("at", "01:00:12:08")}
+		r := session.TimecodeRequest{Run: f.flag("run"), At: f.text("at", "01:00:12:08"), Offset: f.text("offset", "-01:00:00:00")}
+		if jam := f.flag("jam"); jam != nil {
+			r.Jam = *jam
+		}
 		return func() error { return d.Timecode(r) }
 	}},
 	{"tempo", func(d Director, f *fields) func() error {

@@ -91,7 +91,7 @@ export interface Live {
   /** the newest thing that anybody or anything asked */
   last: { source: string; from: string; command: string; ok: boolean; message?: string; ago_ms: number } | null;
   /** next.in_ms is null while code does not run */
-  timecode: { running: boolean; source: string; at: string; next: { cue: number; at: string; in_ms: number | null } | null };
+  timecode: { running: boolean; source: string; at: string; offset: string; next: { cue: number; at: string; in_ms: number | null } | null };
   nodes: Node[] | null;
   output: {
     frames: number;

@@ -105,8 +105,9 @@ type Command struct {
 type Timecode struct {
 	Running bool         `json:"running"`
 	Source  string       `json:"source"`
-	At      string       `json:"at"`   // "01:00:12:08"; "" for none
-	Next    *TimecodeCue `json:"next"` // nil when no cue has a time that is still to come
+	At      string       `json:"at"`     // "01:00:12:08", offset and all; "" for none
+	Offset  string       `json:"offset"` // "-01:00:00:00": what is added to the source; "" for none
+	Next    *TimecodeCue `json:"next"`   // nil when no cue has a time that is still to come
 }
 
 // TimecodeCue is the cue whose time comes next.

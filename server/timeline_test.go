@@ -15,10 +15,10 @@ func TestTimelineAndCueMoments(t *testing.T) {
 	var line map[string]any
 	require.NoError(t, json.Unmarshal(get(s, "/api/timeline?gap=2%20s").Body.Bytes(), &line))
 	require.Equal(t, "deep-end 2 s", line["location"])
-	for _, field := range []string{"revision", "location", "capture_fps", "timeline_fps", "tempo", "gap_ms", "end_ms", "end_on_screen_ms", "cues"} {
+	for _, field := range []string{"revision", "location", "capture_fps", "timeline_fps", "tempo", "gap_ms", "end_ms", "end_on_screen_ms", "cues", "walks"} {
 		require.Contains(t, line, field)
 	}
-	require.Len(t, line, 9)
+	require.Len(t, line, 10)
 	require.Equal(t, http.StatusNotFound, get(s, "/api/timeline?gap=soon").Code)
 
 	cells := get(s, "/api/cues/2/cells?at=0.25")

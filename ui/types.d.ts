@@ -164,6 +164,17 @@ export interface Timeline {
   end_ms: number;
   end_on_screen_ms: number;
   cues: TimelineCue[];
+  walks: TimelineWalk[];
+}
+
+/** The way of a stand-in, at one speed from the first point to the last. */
+export interface TimelineWalk {
+  name: string;
+  height_m: number;
+  points: Point[];
+  cue: number;
+  start_ms: number;
+  end_ms: number;
 }
 
 export interface PlanCell {

@@ -28,6 +28,18 @@ type Timeline struct {
 	End      float64       `json:"end_ms"` // of the cue that ends last
 	OnScreen float64       `json:"end_on_screen_ms"`
 	Cues     []TimelineCue `json:"cues"`
+	// Walks are those of stand-ins, in file order.
+	Walks []TimelineWalk `json:"walks"`
+}
+
+// TimelineWalk is the way of one stand-in, at one speed from the first point to the last.
+type TimelineWalk struct {
+	Name   string       `json:"name"`
+	Height float64      `json:"height_m"`
+	Points [][3]float64 `json:"points"`
+	Cue    int          `json:"cue"` // it begins with
+	Start  float64      `json:"start_ms"`
+	End    float64      `json:"end_ms"`
 }
 
 // TimelineCue is one cue of it. A cue may begin before the one before it has ended, by
@@ -69,7 +81,7 @@ func (s *Session) Timeline(wait string) (Timeline, error) {
 	}
 	t := Timeline{
 		Revision: revision, Location: site.loc.Name, Capture: clock.Capture, Timeline: clock.Timeline, Tempo: tempo, Gap: ms(gap),
-		Cues: []TimelineCue{},
+		Cues: []TimelineCue{}, Walks: []TimelineWalk{},
 	}
 	b := layout{site: site, clock: clock, gap: gap}
 	for _, c := range site.loc.Cues {
@@ -78,7 +90,31 @@ func (s *Session) Timeline(wait string) (Timeline, error) {
 		t.OnScreen = max(t.OnScreen, line.EndOn)
 		t.Cues = append(t.Cues, line)
 	}
+	for i := range site.loc.StandIns {
+		if w, ok := walkOf(site.loc, &site.loc.StandIns[i], clock, t.Cues); ok {
+			t.Walks = append(t.Walks, w)
+		}
+	}
 	return t, nil
+}
+
+// walkOf gives the walk of a stand-in; false where it has none that can be timed.
+func walkOf(loc *cues.Location, in *cues.StandIn, clock cues.Clock, sheet []TimelineCue) (TimelineWalk, bool) {
+	w := in.Walk
+	if w == nil || w.Cue < 1 || w.Cue > len(sheet) {
+		return TimelineWalk{}, false
+	}
+	mark := loc.Mark(w.Mark)
+	takes, err := w.Takes.Real(clock)
+	if mark == nil || err != nil {
+		return TimelineWalk{}, false
+	}
+	out := TimelineWalk{Name: in.Name, Height: in.HeightM, Cue: w.Cue, Start: sheet[w.Cue-1].Start, Points: [][3]float64{}}
+	out.End = out.Start + ms(takes)
+	for _, at := range mark.Points {
+		out.Points = append(out.Points, at)
+	}
+	return out, true
 }
 
 // layout puts cues one after the other.

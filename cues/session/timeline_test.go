@@ -27,6 +27,10 @@ func TestTimeline(t *testing.T) {
 			{Number: 6, Look: "ring", Fade: cues.Duration{Amount: 1, Unit: cues.Seconds}},
 		}
 		show.Locations[0].Cues = sheet
+		show.Locations[0].Marks = append(show.Locations[0].Marks, cues.Mark{Name: "walk", Points: []cues.Point{{1, 0, 0}, {4, 0, 0}}})
+		show.Locations[0].StandIns = []cues.StandIn{
+			{Name: "dancer", HeightM: 1.7, Walk: &cues.Walk{Mark: "walk", Cue: 3, Takes: cues.Duration{Amount: 4, Unit: cues.Beats}}}, {Name: "watcher"},
+		}
 		s := begin(t, show)
 		defer s.stop()
 		laid := func(gap string) session.Timeline {
@@ -57,6 +61,7 @@ func TestTimeline(t *testing.T) {
 			{"person", 17600, 18600, 44000, 46500, 1056, 1116},
 		}, rows(got))
 		require.Equal(t, 18600.0, got.End)
+		require.Equal(t, []session.TimelineWalk{{Name: "dancer", Height: 1.7, Points: [][3]float64{{1, 0, 0}, {4, 0, 0}}, Cue: 3, Start: 7100, End: 9100}}, got.Walks)
 		require.Equal(t, 46500.0, got.OnScreen)
 		require.Equal(t, "", got.Cues[0].From)
 		require.Equal(t, "warden", got.Cues[1].From)

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { createBlind } from '../light/blind.js';
 import { createFeed } from '../light/feed.js';
+import { inShot, onPlan, onWalk } from '../rehearse/figures.js';
 import { endOf, lay, moment } from '../rehearse/lay.js';
 import { createMetronome } from '../rehearse/metronome.js';
 import { createPlayer } from '../rehearse/player.js';
@@ -228,4 +229,30 @@ test('four taps make a tempo, a pause begins anew', async () => {
   }
   assert.deepEqual(sent, [{ verb: 'tempo', taps: [0, 400, 800, 1200] }, { verb: 'tempo', taps: [0, 400, 800, 1200, 1600] }]);
   assert.equal(now().taps, 5);
+});
+
+test('somebody on a walk goes at one speed', () => {
+  const walk = { name: 'dancer', height_m: 1.7, cue: 2, start_ms: 1000, end_ms: 5000, points: [[0, 0, 0], [3, 0, 0], [3, 1, 0]] };
+  assert.deepEqual(onWalk(walk, 0), [0, 0, 0]);
+  assert.deepEqual(onWalk(walk, 2000), [1, 0, 0]);
+  assert.deepEqual(onWalk(walk, 4000), [3, 0, 0]);
+  assert.deepEqual(onWalk(walk, 4500), [3, 0.5, 0]);
+  assert.deepEqual(onWalk(walk, 9000), [3, 1, 0]);
+});
+
+test('a figure is where the camera sees it: similar triangles of a pinhole', () => {
+  // 35 mm on 36 mm: half the picture is 18/35 of the distance.
+  const setup = { camera: [0, 0, 1], look_at: [0, 10, 1], lens_mm: 35, sensor_mm: 36 };
+  const place = inShot(setup, 16 / 9);
+  const { foot, head } = place([2, 10, 0], 2);
+  const x = 0.5 + (2 / (10 * 18 / 35)) / 2;
+  const y = ((1 * 16 / 9) / (10 * 18 / 35)) / 2;
+  for (const [got, want] of [[foot[0], x], [head[0], x], [foot[1], 0.5 + y], [head[1], 0.5 - y]]) assert.ok(Math.abs(got - want) < 1e-6, `${got} ${want}`);
+  assert.equal(place([0, -5, 0], 2), null);
+});
+
+test('on the plan it is where its walk is', () => {
+  const plan = { marks: [{ points: [[0, 0, 0], [10, 10, 0]] }], lamps: [], set: [], bounds: { min: [0, 0], max: [10, 10] } };
+  const { foot } = onPlan(plan, 1)([5, 5, 0]);
+  assert.deepEqual(foot.map((v) => Math.round(v * 1e6) / 1e6), [0.5, 0.5]);
 });

@@ -52,24 +52,29 @@ func TestRehearsalOnThePage(t *testing.T) {
 
 	t.Run("a count-in runs the cue when it is over, and a tap ends it", func(t *testing.T) {
 		p.t = t
-		p.tap("count-in")
-		p.await("four beats", `text("count-in").includes("4 beats")`)
+		choose := func(want string) {
+			for range 6 {
+				if ask[bool](p, `return text("count-in").includes("`+want+`");`) {
+					return
+				}
+				ask[any](p, `part("count-in").click(); return null;`)
+				p.frames(2)
+			}
+			p.await(want, `text("count-in").includes("`+want+`")`)
+		}
+		choose("10 s")
+		was := s.state().Look
 		p.tap("pad")
-		p.await("it counts", `pad.dataset.state === "counting" && /^[1-4]$/.test(text("pad-look"))`)
+		p.await("it counts", `pad.dataset.state === "counting" && /^\d+$/.test(text("pad-look"))`)
 		require.NotNil(t, s.state().Counting)
 		p.tap("pad")
 		await(t, "the tap ends the count", func() bool { return s.state().Counting == nil })
-		was := s.state().Look
 		p.await("it stands by again", `pad.dataset.state === "standby"`)
 		require.Equal(t, was, s.state().Look)
-		time.Sleep(200 * time.Millisecond) // a thumb does not press twice at once
+		choose("4 beats")
 		p.tap("pad")
-		await(t, "the cue has run", func() bool { return s.state().Look != was })
-		require.Equal(t, "count-in", s.state().Last.Source)
-		for range 5 {
-			p.tap("count-in")
-		}
-		p.await("no count", `text("count-in").includes("no")`)
+		await(t, "the cue has run", func() bool { st := s.state(); return st.Look != was && st.Last.Source == "count-in" })
+		choose("no")
 	})
 
 	t.Run("taps give the tempo", func(t *testing.T) {
@@ -140,8 +145,8 @@ func TestRehearsalPictures(t *testing.T) {
 		p.await("the line", `part("blind")`)
 		shoot(fmt.Sprintf("rehearse-line-%d.png", size[0]))
 		s.do("dry", `{"on": true}`)
-		s.do("cue", `{"cue": 3, "count_in": "4 beats"}`)
-		p.await("it counts", `pad.dataset.state === "counting" && text("pad-look") === "3"`)
+		s.do("cue", `{"cue": 3, "count_in": "9 s"}`)
+		p.await("it counts", `pad.dataset.state === "counting" && text("pad-look") !== ""`)
 		shoot(fmt.Sprintf("rehearse-count-%d.png", size[0]))
 		s.do("hold", ``)
 		s.do("dry", `{"on": false}`)

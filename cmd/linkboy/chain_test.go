@@ -47,12 +47,6 @@ func runTidewater(t *testing.T, change func(*cues.Show), body func(*session.Sess
 	})
 }
 
-func runNumber(t *testing.T, s *session.Session, n int) {
-	t.Helper()
-	require.NoError(t, s.Cue(session.CueRequest{Target: session.Target{Cue: &n}}))
-	synctest.Wait()
-}
-
 // TestDemoChain: the chain of the deep end, to the frame: she surfaces in two bars, and he
 // answers four beats after that, in eight. At 96 BPM a beat is 60/96 s = 0.625 s, by the
 // definition of beats per minute: 5 s, 2.5 s and 5 s. A cue counted in by four beats begins

@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
@@ -79,23 +78,19 @@ func TestRehearsalOnThePage(t *testing.T) {
 
 	t.Run("taps give the tempo", func(t *testing.T) {
 		p.t = t
-		gap := promised[float64](p, `const times = []; for (let i = 0; i < 6; i++) {
-			times.push(performance.now());
-			document.querySelector('[data-test="tap-tempo"]').dispatchEvent(new PointerEvent("pointerdown", {button: 0, isPrimary: true, bubbles: true}));
-			await new Promise((next) => setTimeout(next, 400));
-		} return (times[5] - times[0]) / 5;`)
-		var bpm float64
-		await(t, "the tempo", func() bool {
-			tempo := s.state().Tempo
-			if tempo == nil || tempo.Source != "taps" {
-				return false
+		ask[any](p, `const was = performance.now;
+			const begun = performance.now();
+			for (let i = 0; i < 6; i++) { // all in one turn: the clock of a busy machine is left out
+				performance.now = () => begun + 400 * i;
+				part("tap-tempo").dispatchEvent(new PointerEvent("pointerdown", {button: 0, isPrimary: true, bubbles: true}));
 			}
-			last := bpm
-			bpm = tempo.BPM
-			return last == bpm
+			performance.now = was;
+			return null;`)
+		await(t, "a beat every 0.4 s is 150 a minute", func() bool {
+			tempo := s.state().Tempo
+			return tempo != nil && tempo.Source == "taps" && tempo.BPM == 150
 		})
-		require.InEpsilon(t, 60_000/gap, bpm, 0.04, "the slope is near the mean of the gaps")
-		p.await("the page shows it", fmt.Sprintf(`text("bpm") === "%g"`, bpm))
+		p.await("the page shows it", `text("bpm") === "150"`)
 	})
 
 	t.Run("the sheet plays in a dry run", func(t *testing.T) {

@@ -165,6 +165,13 @@ func (d *fakeDirector) Do(t session.Trigger, verb func() error) error {
 	return verb()
 }
 
+// by gives who asked for the newest verb.
+func (d *fakeDirector) by() session.Trigger {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.trigger
+}
+
 func (d *fakeDirector) Timeline(gap string) (session.Timeline, error) {
 	if gap == "soon" {
 		return session.Timeline{}, unknownLook(gap)

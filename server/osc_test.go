@@ -97,8 +97,8 @@ func TestOSCReachesTheDirector(t *testing.T) {
 	} {
 		require.Equal(t, &osc.Message{Address: "/linkboy/accepted", Args: []any{row.address}}, l.ask(row.address, row.args...), "%s %v", row.address, row.args)
 		require.Equal(t, []string{row.want}, d.verbs())
-		require.Equal(t, "osc", d.trigger.Source)
-		require.Equal(t, "127.0.0.1", d.trigger.From)
+		require.Equal(t, "osc", d.by().Source)
+		require.Equal(t, "127.0.0.1", d.by().From)
 	}
 	require.Equal(t, &osc.Message{Address: "/linkboy/is", Args: []any{"deep-end", "tide", int32(2), "tide", float32(1), true, false, false, false}}, l.ask("/linkboy/state"))
 }

@@ -57,8 +57,9 @@ func TestTriggersAreNamed(t *testing.T) {
 	} {
 		d := newFake()
 		require.Equal(t, http.StatusOK, post(newServer(t, d), row.path, row.body).Code, row.body)
-		d.trigger.From = ""
-		require.Equal(t, row.want, d.trigger)
+		got := d.by()
+		got.From = ""
+		require.Equal(t, row.want, got)
 	}
 	d := newFake()
 	w := post(newServer(t, d), "/api/back", `{"by": "magic"}`)

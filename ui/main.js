@@ -214,7 +214,7 @@ addEventListener('keydown', (e) => {
   if (e.key === 'Escape' && store.get().panel === 'rehearse') rehearsal.close();
   else if (e.key === 'Escape' && store.get().panel) store.update({ panel: null });
   else if (e.defaultPrevented || ownsKey(e)) return;
-  else if (keyDown(e, store, verbs, kill)) e.preventDefault();
+  else if (verbs.as('key', () => keyDown(e, store, verbs, kill))) e.preventDefault();
 });
 addEventListener('keyup', (e) => {
   keyUp(e, kill);

@@ -9,6 +9,7 @@ import { createPlayer } from '../rehearse/player.js';
 import { createRehearsal } from '../rehearse/rehearsal.js';
 import { createScrub } from '../rehearse/scrub.js';
 import { createStore } from '../state.js';
+import { createVerbs } from '../verbs.js';
 import { FakeClock } from './fake/clock.mjs';
 import { live, page } from './fake/live.mjs';
 
@@ -255,4 +256,13 @@ test('on the plan it is where its walk is', () => {
   const plan = { marks: [{ points: [[0, 0, 0], [10, 10, 0]] }], lamps: [], set: [], bounds: { min: [0, 0], max: [10, 10] } };
   const { foot } = onPlan(plan, 1)([5, 5, 0]);
   assert.deepEqual(foot.map((v) => Math.round(v * 1e6) / 1e6), [0.5, 0.5]);
+});
+
+test('a key is told from a finger', async () => {
+  const sent = [];
+  const store = createStore(page(), (run) => run());
+  const verbs = createVerbs(store, { send: async (c) => (sent.push(c), { ok: true, ms: 1 }), frame: () => {}, setTimer: () => 0, clearTimer: () => {}, buzz: () => {} });
+  verbs.as('key', () => verbs.back());
+  verbs.back();
+  assert.deepEqual(sent, [{ verb: 'back', by: 'key' }, { verb: 'back' }]);
 });

@@ -86,6 +86,7 @@ type StandIn struct {
 	// Facing is the point it faces, when HasFacing; see Location.Facing.
 	Facing    Point
 	HasFacing bool
+	Walk      *Walk // nil for one that stays
 	At        Pos
 }
 

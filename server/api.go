@@ -76,7 +76,7 @@ func (s *Server) postVerb(v verb) http.HandlerFunc {
 			s.refuse(w, r, p)
 			return
 		}
-		if err := s.run(v, f); err != nil {
+		if err := s.run(v, f, by(sourceHTTP, r.RemoteAddr)); err != nil {
 			s.refuse(w, r, err)
 			return
 		}

@@ -34,6 +34,9 @@ type Director interface {
 	AsShot(session.ShotRequest) error
 	// TakeDiffers tells how the set differs from what a take had.
 	TakeDiffers(take int64, event int) ([]take.Difference, error)
+	Tempo(session.TempoRequest) error
+	// Do does one of the verbs for a trigger and tells of it in the state.
+	Do(t session.Trigger, verb func() error) error
 
 	State() session.State
 	// Subscribe wakes the reader after every change; wakes may fall together.
@@ -54,6 +57,12 @@ type Director interface {
 	// LookSeen is Seen of a settled look.
 	LookSeen(look string) ([]camera.RGB, error)
 	Painter
+	// Timeline is the cue sheet laid out in time.
+	Timeline(gap string) (session.Timeline, error)
+	// CueCells and CueSeen are those in the middle of a cue of the sheet, at a share
+	// of its time.
+	CueCells(cue int, at float64) ([]colour.XYZ, error)
+	CueSeen(cue int, at float64) ([]camera.RGB, error)
 	// Frames copies the newest slots of every port-address.
 	Frames() (addresses []uint16, slots [][]byte)
 }

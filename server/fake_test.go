@@ -24,7 +24,8 @@ type fakeDirector struct {
 	version uint64 // of cells
 	asked   int    // how often cells were asked for
 	done    []string
-	fail    error // every verb's answer, when set
+	trigger session.Trigger // of the newest verb
+	fail    error           // every verb's answer, when set
 	onCue   func()
 	readers map[chan struct{}]struct{}
 }
@@ -113,11 +114,15 @@ func (d *fakeDirector) Cue(r session.CueRequest) error {
 	if r.At != nil {
 		at = fmt.Sprint(*r.At)
 	}
+	in := ""
+	if r.CountIn != "" {
+		in = " in=" + r.CountIn
+	}
 	return d.do(func(st *session.State) {
 		if r.Look != "" {
 			st.Look = r.Look
 		}
-	}, "cue %s fade=%s delay=%s curve=%s path=%s spread=%s at=%s", target(r.Target), r.Fade, r.Delay, r.Curve, r.Path, r.Spread, at)
+	}, "cue %s fade=%s delay=%s curve=%s path=%s spread=%s at=%s%s", target(r.Target), r.Fade, r.Delay, r.Curve, r.Path, r.Spread, at, in)
 }
 
 func unknownLook(name string) error {
@@ -142,8 +147,58 @@ func (d *fakeDirector) Timecode(r session.TimecodeRequest) error {
 	if r.Run != nil {
 		run = fmt.Sprint(*r.Run)
 	}
-	return d.do(nil, "timecode run=%s at=%s", run, r.At)
+	more := ""
+	if r.Jam || r.Offset != "" {
+		more = fmt.Sprintf(" jam=%t offset=%s", r.Jam, r.Offset)
+	}
+	return d.do(nil, "timecode run=%s at=%s%s", run, r.At, more)
 }
+func (d *fakeDirector) Tempo(r session.TempoRequest) error {
+	bpm, beats := "-", "-"
+	if r.BPM != nil {
+		bpm = fmt.Sprint(*r.BPM)
+	}
+	if r.BeatsPerBar != nil {
+		beats = fmt.Sprint(*r.BeatsPerBar)
+	}
+	return d.do(nil, "tempo bpm=%s taps=%v beats=%s written=%t", bpm, r.Taps, beats, r.AsWritten)
+}
+
+func (d *fakeDirector) Do(t session.Trigger, verb func() error) error {
+	d.mu.Lock()
+	d.trigger = t
+	d.mu.Unlock()
+	return verb()
+}
+
+// by gives who asked for the newest verb.
+func (d *fakeDirector) by() session.Trigger {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.trigger
+}
+
+func (d *fakeDirector) Timeline(gap string) (session.Timeline, error) {
+	if gap == "soon" {
+		return session.Timeline{}, unknownLook(gap)
+	}
+	return session.Timeline{Revision: 1, Location: "deep-end " + gap, Cues: []session.TimelineCue{{Cue: 1, Look: "warden"}}}, nil
+}
+
+func (d *fakeDirector) CueCells(cue int, at float64) ([]colour.XYZ, error) {
+	if cue > 2 {
+		return nil, unknownLook("none")
+	}
+	return []colour.XYZ{{X: float64(cue), Y: at, Z: 1}}, nil
+}
+
+func (d *fakeDirector) CueSeen(cue int, at float64) ([]camera.RGB, error) {
+	if cue > 2 {
+		return nil, unknownLook("none")
+	}
+	return []camera.RGB{{R: float64(cue), G: at, B: 1}}, nil
+}
+
 func (d *fakeDirector) LightVersion() uint64 {
 	d.mu.Lock()
 	defer d.mu.Unlock()

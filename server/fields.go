@@ -134,6 +134,34 @@ func (f *fields) share(name string) *float64 {
 	return &v
 }
 
+// number reads a number; absent gives nil.
+func (f *fields) number(name string, example float64) *float64 {
+	value, ok := f.take(name)
+	if !ok {
+		return nil
+	}
+	var v float64
+	if err := json.Unmarshal(value, &v); err != nil {
+		f.fail(badValue(name, shown(value), "a number", fmt.Sprintf("write it like {%q: %g}", name, example)))
+		return nil
+	}
+	return &v
+}
+
+// numbers reads a list of numbers; absent gives nil.
+func (f *fields) numbers(name, example string) []float64 {
+	value, ok := f.take(name)
+	if !ok {
+		return nil
+	}
+	list := []float64{}
+	if err := json.Unmarshal(value, &list); err != nil {
+		f.fail(badValue(name, shown(value), "a list of numbers", fmt.Sprintf("write it like {%q: %s}", name, example)))
+		return nil
+	}
+	return list
+}
+
 // count reads a whole number of 1 or more; absent gives nil.
 func (f *fields) count(name string) *int {
 	value, ok := f.take(name)

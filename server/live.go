@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/gorilla/websocket"
+
+	"linkboy/cues/session"
 )
 
 // How many messages a page may send: riding a fade with a thumb gives one for
@@ -99,7 +101,7 @@ func (s *Server) listenTo(c *client) {
 			continue
 		}
 		bad = 0
-		edit, p := s.obey(m)
+		edit, p := s.obey(m, by(sourcePage, c.conn.RemoteAddr().String()))
 		c.answer(answerEdited(m.ID, edit, p))
 	}
 	c.bid(websocket.ClosePolicyViolation, fmt.Sprintf("%d messages in a row could not be read", maxBadInARow))
@@ -132,7 +134,7 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 
 // obey runs the verb of a message. What nobody expected is logged here, as
 // there is no caller to give it to.
-func (s *Server) obey(m message) (edit *Edited, p *Problem) {
+func (s *Server) obey(m message, who session.Trigger) (edit *Edited, p *Problem) {
 	var err error
 	if v, ok := editVerbNamed(m.Verb); ok {
 		edit, err = s.runEdit(v, m.Fields)
@@ -142,7 +144,7 @@ func (s *Server) obey(m message) (edit *Edited, p *Problem) {
 			s.metrics.verbDone(unknownVerb, p)
 			return nil, p
 		}
-		err = s.run(v, m.Fields)
+		err = s.run(v, m.Fields, who)
 	}
 	if err == nil {
 		return edit, nil

@@ -38,8 +38,9 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/api/takes/{id}/photos": {"GET", "POST"}, "/api/takes/{id}/photos/{n}": {"GET"},
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
+		"/api/timeline": {"GET"}, "/api/cues/{number}/cells": {"GET"}, "/api/cues/{number}/seen": {"GET"},
 	}
-	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode", "edit", "undo", "redo", "take", "as-shot"} {
+	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode", "tempo", "edit", "undo", "redo", "take", "as-shot"} {
 		want["/api/"+verb] = []string{"POST"}
 	}
 	require.Equal(t, want, got)
@@ -76,6 +77,11 @@ func TestEveryVerbReachesTheDirector(t *testing.T) {
 		{"/api/location", `{"name": "pump-room"}`, "location pump-room"},
 		{"/api/timecode", `{"run": true, "at": "01:00:12:08"}`, "timecode run=true at=01:00:12:08"},
 		{"/api/timecode", `{"run": false}`, "timecode run=false at="},
+		{"/api/timecode", `{"jam": true, "offset": "-01:00:00:00"}`, "timecode run=- at= jam=true offset=-01:00:00:00"},
+		{"/api/tempo", `{"bpm": 97.5, "beats_per_bar": 3}`, "tempo bpm=97.5 taps=[] beats=3 written=false"},
+		{"/api/tempo", `{"taps": [0, 500.5, 1000]}`, "tempo bpm=- taps=[0 500.5 1000] beats=- written=false"},
+		{"/api/tempo", `{"as_written": true}`, "tempo bpm=- taps=[] beats=- written=true"},
+		{"/api/cue", `{"cue": 2, "count_in": "4 beats", "by": "key"}`, "cue #2 fade= delay= curve= path= spread= at=- in=4 beats"},
 	} {
 		t.Run(test.path+test.body, func(t *testing.T) {
 			d := newFake()
@@ -226,10 +232,10 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	var body map[string]any
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &body))
 	// The fields of the state, as the page is written against them.
-	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving"} {
+	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving", "counting", "tempo", "last"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 29)
+	require.Len(t, body, 32)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},

@@ -48,8 +48,20 @@ var verbs = []verb{
 		return func() error { return d.Location(name) }
 	}},
 	{"timecode", func(d Director, f *fields) func() error {
-		r := session.TimecodeRequest{Run: f.flag("run"), At: f.text("at", "01:00:12:08")}
+		r := session.TimecodeRequest{Run: f.flag("run"), At: f.text("at", "01:00:12:08"), Offset: f.text("offset", "-01:00:00:00")}
+		if jam := f.flag("jam"); jam != nil {
+			r.Jam = *jam
+		}
 		return func() error { return d.Timecode(r) }
+	}},
+	{"tempo", func(d Director, f *fields) func() error {
+		r := session.TempoRequest{
+			BPM: f.number("bpm", 120), Taps: f.numbers("taps", "[0, 500, 1000, 1500]"), BeatsPerBar: f.count("beats_per_bar"),
+		}
+		if written := f.flag("as_written"); written != nil {
+			r.AsWritten = *written
+		}
+		return func() error { return d.Tempo(r) }
 	}},
 }
 
@@ -64,7 +76,7 @@ func readCue(d Director, f *fields) func() error {
 		Target: readTarget(f),
 		Fade:   f.text("fade", "4 s"), Delay: f.text("delay", "1 s"),
 		Curve: f.text("curve", "soft"), Path: f.text("path", "short"), Spread: f.text("spread", "1.2 s along edge"),
-		At: f.share("at"),
+		At: f.share("at"), CountIn: f.text("count_in", "4 beats"),
 	}
 	return func() error { return d.Cue(c) }
 }
@@ -125,18 +137,20 @@ func verbNames() []string {
 	return names
 }
 
-// run reads the fields of one request and does what they ask. It counts the
-// verb by how it ended.
-func (s *Server) run(v verb, f *fields) error {
-	err := s.try(v, f)
+// run reads the fields of one request and does what they ask, for who asks. It counts
+// the verb by how it ended.
+func (s *Server) run(v verb, f *fields, who session.Trigger) error {
+	err := s.try(v, f, who)
 	s.metrics.verbDone(v.name, err)
 	return err
 }
 
-func (s *Server) try(v verb, f *fields) error {
+func (s *Server) try(v verb, f *fields, who session.Trigger) error {
 	do := v.read(s.director, f)
+	who.Source = f.source(who.Source)
 	if p := f.problem(); p != nil {
 		return p
 	}
-	return do()
+	who.Command, who.Bounces = f.command(v.name), f.bounces(v.name)
+	return s.director.Do(who, do)
 }

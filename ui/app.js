@@ -3,8 +3,9 @@
 /** @import {Store} from './state.js' */
 /** @import {Verbs} from './verbs.js' */
 /** @import {Kill} from './keys.js' */
-/** @import {Feed, SeenFeed} from './light/feed.js' */
+/** @import {Shown, ShownSeen} from './light/feed.js' */
 /** @import {Eye} from './camera/eye.js' */
+/** @import {Rehearsal} from './rehearse/rehearsal.js' */
 
 import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { Details } from './details/details.js';
@@ -12,12 +13,13 @@ import { KeysSheet } from './details/keys-sheet.js';
 import { Foot } from './foot/foot.js';
 import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
+import { Rehearse } from './rehearse/rehearse.js';
 import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Feed, seen: SeenFeed, eye: Eye, hand: (side: 'left' | 'right') => void}} props */
-export function App({ store, verbs, kill, feed, seen, eye, hand }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, hand: (side: 'left' | 'right') => void}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, hand }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null });
@@ -25,14 +27,16 @@ export function App({ store, verbs, kill, feed, seen, eye, hand }) {
     <main class="page" data-hand=${state.hand} onMouseDown=${keepFocus}>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
       <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} />
-      <${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />
+      ${state.panel === 'rehearse'
+        ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
+        : html`<${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />`}
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
         <${Side} state=${state} verbs=${verbs} />
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} close=${close} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} />
       `}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
       <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>

@@ -6,7 +6,7 @@ import { latency, percent, remaining, time, words } from './format.js';
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
   cue: 'Run', standby: 'Stand by', hold: 'Hold', resume: 'Go on', snap: 'Snap', back: 'Back', ride: 'Ride',
-  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location',
+  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location', tempo: 'Tempo',
 };
 
 export const en = {
@@ -67,6 +67,7 @@ export const en = {
     waiting: 'The plan comes with the link.',
     noLamps: 'No lamps here yet. Put lamps in the rig of this location, and they show on the plan.',
     stale: 'as last seen',
+    blind: 'on the line, not on set',
   },
 
   strip: {
@@ -87,12 +88,12 @@ export const en = {
     /** @type {Record<string, string>} */
     word: {
       lost: 'link lost', refused: 'refused', killed: 'all killed', sent: 'sent', riding: 'riding', held: 'held',
-      running: 'running', done: 'on set', dry: 'standing by, dry', standby: 'standing by', empty: 'nothing stands by',
+      counting: 'counting in', running: 'running', done: 'on set', dry: 'standing by, dry', standby: 'standing by', empty: 'nothing stands by',
     },
     /** @type {Record<string, string>} */
     hint: {
       lost: 'what shows is as last seen', killed: 'tap runs it', sent: 'waiting for the answer',
-      riding: 'let go: it holds there', held: 'tap goes on', running: 'tap holds', done: '',
+      riding: 'let go: it holds there', held: 'tap goes on', counting: 'tap ends the count', running: 'tap holds', done: '',
       dry: 'tap runs; no lamp follows', standby: 'tap runs, slide up rides',
     },
     looking: 'looking for the daemon',
@@ -102,6 +103,8 @@ export const en = {
     /** @param {number} cue */
     cue: (cue) => `cue ${cue}`,
     snap: 'in no time',
+    /** @param {string} length */
+    countIn: (length) => `counted in, ${length}`,
     worklightOn: 'work light is on; a cue ends it',
     stands: 'light is held: H goes on',
     /** @param {number} cue @param {number} ms */
@@ -191,10 +194,64 @@ export const en = {
     dry: 'Dry run',
     dryOn: 'on: nothing is sent to the lamps',
     dryOff: 'off: the lamps follow',
+    rehearse: 'Rehearse',
+    rehearseWhat: 'the sheet in time',
+    /** @param {{source: string, from: string, command: string, ok: boolean, message?: string}} c */
+    last: (c) => `Last: ${c.command}, by ${c.source}${c.from ? ` ${c.from}` : ''}${c.ok ? '' : `, refused: ${c.message}`}`,
     hand: 'Small controls',
     handRight: 'right of the pad',
     handLeft: 'left of the pad',
     keys: 'Keys',
+  },
+
+  rehearse: {
+    title: 'Rehearse',
+    close: 'close',
+    closeLabel: 'Close the rehearsal',
+    toSet: 'to the set',
+    line: 'The cue sheet in time',
+    /** @param {number} ms @param {{cue: number, look: string, at: number} | null} there */
+    where: (ms, there) => (there ? `${time(ms)}, cue ${there.cue}, ${words(there.look)}, ${percent(there.at)}` : time(ms)),
+    /** @param {{cue: number, look: string, at: number}} there */
+    cue: (there) => `cue ${there.cue}, ${words(there.look)}, ${percent(there.at)}`,
+    /** @param {number} ms */
+    onScreen: (ms) => `${time(ms)} on screen`,
+    waiting: 'The cue sheet comes with the link.',
+    noCues: 'No cues here yet. Write cues in the location, and they line up in time.',
+    play: 'play',
+    stop: 'stop',
+    goDry: 'dry run',
+    needsDry: 'the dry run has ended: lamps would follow',
+    tap: 'tap the beat',
+    noTempo: 'no tempo',
+    /** @param {{bpm: number, beats_per_bar: number}} t */
+    bpm: (t) => `${Math.round(t.bpm * 10) / 10}`,
+    /** @type {Record<string, string>} */
+    source: { show: 'tap: BPM', location: 'tap: BPM', set: 'tap: BPM', taps: 'tapped BPM' },
+    /** @param {{bpm: number} | null | undefined} t */
+    tapLabel: (t) => (t ? `Tap the beat; the tempo is ${t.bpm} beats a minute` : 'Tap the beat; there is no tempo'),
+    countIn: 'count in',
+    none: 'no',
+    /** @param {string} c */
+    countLabel: (c) => `Count in: ${c || 'no'}`,
+    sound: 'sound',
+    soundLabel: 'Sound of the count',
+    music: 'music',
+    choose: 'file',
+    change: 'change',
+    mark: 'mark here',
+    /** @param {number} cue */
+    markCue: (cue) => `cue ${cue}`,
+    allMarked: 'all are',
+    unmark: 'no marks',
+    noMusic: 'no music',
+    /** @param {number} ms @param {string} music its name */
+    latency: (ms, music) =>
+      [
+        music && `${music} stays on this phone`,
+        ms > 90 ? `the link takes ${latency(ms)}: cues may come off the beat`
+          : music && `cues go out ${Math.round(ms / 2)} ms ahead`,
+      ].filter(Boolean).join('; '),
   },
 
   keys: {

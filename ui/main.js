@@ -10,9 +10,14 @@ import { createSupply } from './camera/supply.js';
 import { en } from './en.js';
 import { createHold } from './foot/hold.js';
 import { keyDown, keyUp } from './keys.js';
+import { createBlind } from './light/blind.js';
 import { createFeed } from './light/feed.js';
 import { Link } from './link.js';
 import { createLoader } from './loader.js';
+import { createMusic } from './rehearse/music.js';
+import { createRehearsal } from './rehearse/rehearsal.js';
+import { createScrub } from './rehearse/scrub.js';
+import { createTicks } from './rehearse/ticks.js';
 import { whatToSay } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createVerbs } from './verbs.js';
@@ -35,6 +40,12 @@ const store = createStore({ ...emptyState(), hand: handFromStorage() });
 const feed = createFeed();
 /** @type {import('./light/feed.js').SeenFeed} */
 const seen = createFeed();
+/** What somebody looks at that is not on set. @type {import('./light/feed.js').Feed} */
+const blindCells = createFeed();
+/** @type {import('./light/feed.js').SeenFeed} */
+const blindSeen = createFeed();
+const shownCells = createBlind(feed, blindCells);
+const shownSeen = createBlind(seen, blindSeen);
 const fetchPlain = (/** @type {string} */ url) =>
   fetch(url, { cache: 'no-store', signal: AbortSignal.timeout(FETCH_MS) });
 /** A light map is a megabyte or two, and is still the same when the page comes back. @param {string} url */
@@ -79,6 +90,35 @@ const verbs = createVerbs(store, {
   ...clock,
 });
 
+const ticks = createTicks();
+const scrub = createScrub({
+  fetch: fetchPlain,
+  frame: (run) => void requestAnimationFrame(run),
+  cells: (f) => blindCells.put(f),
+  seen: (f) => blindSeen.put(f),
+  failed: () => rehearsal.live(), // better the set than a picture of another time
+});
+const rehearsal = createRehearsal(store, {
+  ...clock,
+  now: () => performance.now(),
+  fetch: fetchPlain,
+  send: (command) => link.send(command),
+  act: verbs.act,
+  look: scrub.look,
+  blind(on) {
+    shownCells.turn(on);
+    shownSeen.turn(on);
+  },
+  wake: ticks.wake,
+  tick(last) {
+    ticks.tick(last);
+    buzz([last ? 45 : 20]);
+  },
+  music: (file) => createMusic(file, `${store.get().live?.show}/${store.get().live?.location}`, {
+    now: () => performance.now(), ended: () => rehearsal.stop(), keep: localStorage,
+  }),
+});
+
 const hold = createHold(
   {
     begin: () => store.update({ holding: true }),
@@ -119,6 +159,7 @@ function onState(live) {
   store.update({ live, ...(said ? { said } : {}) });
   loader.want(live.revision);
   supply.want(live);
+  rehearsal.heard(before, live);
   if (live.fade) store.update({ done: null });
   if (done === null) return;
   store.update({ done });
@@ -166,9 +207,10 @@ function ownsKey(e) {
 }
 
 addEventListener('keydown', (e) => {
-  if (e.key === 'Escape' && store.get().panel) store.update({ panel: null });
+  if (e.key === 'Escape' && store.get().panel === 'rehearse') rehearsal.close();
+  else if (e.key === 'Escape' && store.get().panel) store.update({ panel: null });
   else if (e.defaultPrevented || ownsKey(e)) return;
-  else if (keyDown(e, store, verbs, kill)) e.preventDefault();
+  else if (verbs.as('key', () => keyDown(e, store, verbs, kill))) e.preventDefault();
 });
 addEventListener('keyup', (e) => {
   keyUp(e, kill);
@@ -179,6 +221,6 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = en.title;
-render(h(App, { store, verbs, kill, feed, seen, eye, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

@@ -3,6 +3,8 @@
 
 /** @import {PageState, Live, Plan} from './types' */
 
+import { noRehearsal } from './rehearse/rehearsal.js';
+
 /** @returns {PageState} */
 export function emptyState() {
   return {
@@ -20,6 +22,7 @@ export function emptyState() {
     trim: { step: 0, for: '' },
     said: '',
     panel: null,
+    rehearsal: noRehearsal(),
     holding: false,
     hand: 'left',
   };

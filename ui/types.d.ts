@@ -97,8 +97,12 @@ export interface Live {
   /** the look that `back` leads to */
   can_back: string | null;
   follow: { cue: number; in_ms: number } | null;
+  counting: Counting | null;
+  tempo: Tempo | null;
+  /** the newest thing that anybody or anything asked */
+  last: { source: string; from: string; command: string; ok: boolean; message?: string; ago_ms: number } | null;
   /** next.in_ms is null while code does not run */
-  timecode: { running: boolean; source: string; at: string; next: { cue: number; at: string; in_ms: number | null } | null };
+  timecode: { running: boolean; source: string; at: string; offset: string; next: { cue: number; at: string; in_ms: number | null } | null };
   nodes: Node[] | null;
   output: {
     frames: number;
@@ -120,6 +124,72 @@ export interface Live {
   /** how many changes of the show wait for the cut of a hot set */
   waiting?: number;
   revision: number;
+}
+
+/** A cue on its way in: it runs when nothing remains. */
+export interface Counting {
+  /** 0 for a look by name */
+  cue: number;
+  look: string;
+  remaining_ms: number;
+  total_ms: number;
+  /** from one count to the next */
+  beat_ms: number;
+  /** counts are beats of music, else seconds */
+  beats: boolean;
+}
+
+export interface Tempo {
+  bpm: number;
+  beats_per_bar: number;
+  /** show, location, set or taps */
+  source: string;
+}
+
+export interface TimelineCue {
+  cue: number;
+  from: string;
+  look: string;
+  /** what it begins for */
+  waits: 'start' | 'person' | 'follow' | 'timecode';
+  start_ms: number;
+  delay_ms: number;
+  spread_ms: number;
+  fade_ms: number;
+  end_ms: number;
+  after_ms: number;
+  start_on_screen_ms: number;
+  end_on_screen_ms: number;
+  start_frame: number;
+  end_frame: number;
+  timecode: string;
+  dark: boolean;
+  note: string;
+  problem?: string;
+}
+
+/** The cue sheet laid out in time. */
+export interface Timeline {
+  revision: number;
+  location: string;
+  capture_fps: number;
+  timeline_fps: number;
+  tempo: Tempo | null;
+  gap_ms: number;
+  end_ms: number;
+  end_on_screen_ms: number;
+  cues: TimelineCue[];
+  walks: TimelineWalk[];
+}
+
+/** The way of a stand-in, at one speed from the first point to the last. */
+export interface TimelineWalk {
+  name: string;
+  height_m: number;
+  points: Point[];
+  cue: number;
+  start_ms: number;
+  end_ms: number;
 }
 
 export interface PlanCell {
@@ -320,8 +390,40 @@ export type Outcome =
   /** `sent` is false when it never left the page */
   | { ok: false; sent: boolean; refusal: Refusal };
 
+/** A cue on the line of a rehearsal; times in ms from its start. */
+export interface LaidCue {
+  cue: number;
+  look: string;
+  from: string;
+  waits: TimelineCue['waits'];
+  /** its place was marked in music */
+  marked: boolean;
+  start: number;
+  delay: number;
+  end: number;
+}
+
+export interface RehearsalState {
+  timeline: Timeline | null;
+  /** where the line is, ms */
+  at: number;
+  /** the pictures show the line, not the set */
+  blind: boolean;
+  playing: boolean;
+  /** taps so far */
+  taps: number;
+  /** how cues are counted in: "4 beats"; "" for not at all */
+  countIn: string;
+  sound: boolean;
+  /** the count that runs: so many beats left, of so many */
+  beat: { left: number; of: number } | null;
+  music: { name: string; marks: Record<number, number> } | null;
+  /** why it does not play */
+  why: string;
+}
+
 export type PadPhase =
-  | 'lost' | 'refused' | 'killed' | 'sent' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
+  | 'lost' | 'refused' | 'killed' | 'sent' | 'counting' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
 
 /** A thumb on its way up the pad. */
 export interface Ride {
@@ -362,7 +464,8 @@ export interface PageState {
   trim: { step: number; for: string };
   /** what the live region says */
   said: string;
-  panel: 'details' | 'keys' | null;
+  panel: 'details' | 'keys' | 'rehearse' | null;
+  rehearsal: RehearsalState;
   /** kill is being held down */
   holding: boolean;
   /** which side of the pad the small controls are on */

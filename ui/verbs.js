@@ -32,6 +32,8 @@ export function createVerbs(store, hands) {
   /** @type {any} */
   let refusalTimer = null;
   let newest = 0;
+  /** What makes the page ask, where it is no finger. */
+  let by = '';
 
   /** @param {Refusal} refusal */
   function refuse(refusal) {
@@ -48,7 +50,7 @@ export function createVerbs(store, hands) {
   async function act(command) {
     const turn = ++newest;
     store.update({ sent: command.verb, refusal: null });
-    const outcome = await hands.send(command);
+    const outcome = await hands.send(by ? { ...command, by } : command);
     if (turn === newest) store.update({ sent: null });
     if (outcome.ok) hands.buzz([18]);
     else refuse(outcome.refusal);
@@ -72,6 +74,22 @@ export function createVerbs(store, hands) {
   }, hands.frame);
 
   return {
+    act,
+    /**
+     * Has what is asked in a call told as asked by something else than a finger.
+     *
+     * @template T
+     * @param {'key'} source
+     * @param {() => T} run
+     */
+    as(source, run) {
+      by = source;
+      try {
+        return run();
+      } finally {
+        by = '';
+      }
+    },
     tap: () => run(tapCommand(store.get())),
     back: () => void act({ verb: 'back' }),
     hold: () => void act({ verb: store.get().live?.held ? 'resume' : 'hold' }),

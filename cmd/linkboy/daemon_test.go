@@ -15,6 +15,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"linkboy/cues/session"
 )
 
 // patience is how long a test waits for something that should take far less:
@@ -157,7 +159,10 @@ type stateJSON struct {
 		Progress    float64 `json:"progress"`
 		RemainingMS float64 `json:"remaining_ms"`
 	} `json:"fade"`
-	Nodes []struct {
+	Counting *session.Counting `json:"counting"`
+	Tempo    *session.Tempo    `json:"tempo"`
+	Last     *session.Command  `json:"last"`
+	Nodes    []struct {
 		Name  string   `json:"name"`
 		IP    string   `json:"ip"`
 		Ports []string `json:"ports"`

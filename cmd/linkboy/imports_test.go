@@ -66,7 +66,8 @@ var rooms = map[string][]string{
 	"artnet/survey":      {"artnet", "artnet/link", "artnet/outlet"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
-	"server":             {"cues", "cues/take", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui"},
+	"server":             {"cues", "cues/take", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui", "server/osc"},
+	"server/osc":         {},
 	"cmd/linkboy":        {"*"},
 	"cues/play/playtest": {"cues/play", "cues/track"},
 

@@ -23,6 +23,7 @@ type daemonFlags struct {
 	sacn       bool
 	rate       int
 	light      string
+	osc        string
 	passing    bool // the show's folder is another at every start
 }
 
@@ -34,6 +35,7 @@ func (f *daemonFlags) add(cmd *cobra.Command) {
 	flags.StringSliceVar(&f.artnetTo, "artnet-to", nil, "send to these IP addresses instead of to the nodes that answer")
 	f.addNetwork(cmd)
 	flags.BoolVar(&f.sacn, "sacn", false, "send everything over sACN multicast as well, by the same interface")
+	flags.StringVar(&f.osc, "osc", "", "take OSC 1.0 messages at this UDP address, like 127.0.0.1:9000 (default: none; OSC asks nobody for a code)")
 	flags.IntVar(&f.rate, "rate", 44, "frames a second, 1 to 44")
 	flags.StringVar(&f.light, "light", lightComputed, "light of a place: computed where it is not kept, or only kept, for a weak machine")
 }

@@ -80,6 +80,11 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 		return err
 	}
 
+	door, err := openOSC(page, f.osc)
+	if err != nil {
+		return err
+	}
+
 	linked, unlink := context.WithCancel(context.WithoutCancel(ctx)) // until lamps have stopped showing themselves
 	group.Go(func() error { return out.Run(linked) })
 	stopped := make(chan struct{}) // and the set has stopped its fog
@@ -88,8 +93,12 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 		return takes.run(ctx, func(ctx context.Context) error { defer close(stopped); return set.Run(ctx) })
 	})
 	group.Go(func() error { return page.Run(ctx) })
+	if door != nil {
+		group.Go(func() error { return door.Run(ctx) })
+	}
 	greet(cmd.OutOrStdout(), show, set.Plan(), out, page)
 	group.Go(func() error { return files.Run(ctx) })
+	greetOSC(cmd.OutOrStdout(), door)
 	if err := group.Wait(); err != nil && !errors.Is(err, context.Canceled) {
 		return err
 	}

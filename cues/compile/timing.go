@@ -53,7 +53,11 @@ func (t Timing) PathBack(progress float64) cues.Path {
 // Timing gives the timing of a cue in real time, by the clock of the location.
 // The error is a *cues.Problem.
 func (p *Place) Timing(c *cues.Cue) (Timing, error) {
-	clock := p.Show.Clock(p.Location)
+	return p.TimingBy(p.Show.Clock(p.Location), c)
+}
+
+// TimingBy is Timing by another clock.
+func (p *Place) TimingBy(clock cues.Clock, c *cues.Cue) (Timing, error) {
 	t := Timing{Curve: c.Curve, Path: c.Path}
 	var err error
 	if t.Fade, err = c.Fade.Real(clock); err != nil {

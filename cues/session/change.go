@@ -139,7 +139,7 @@ func (s *Session) turns(snap *play.Snapshot) bool {
 }
 
 // start compiles the fade from what is on now, unless ready does it already,
-// and hands it to the engine. Nothing waits for a follow cue any more.
+// and hands it to the engine. Nothing waits for a follow cue or a count any more.
 func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing, opt play.StartOptions, fromName, toName string) error {
 	on := s.onSet(s.snapshot())
 	fade := ready
@@ -158,6 +158,6 @@ func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing
 	}
 	s.now.fadeID, s.now.fadeFrom, s.now.fadeTo = id, fromName, toName
 	s.now.fade, s.now.timing = fade, timing
-	s.follow = nil
+	s.follow, s.count = nil, nil
 	return nil
 }

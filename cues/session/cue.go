@@ -11,8 +11,10 @@ import (
 )
 
 // Cue runs a look or a cue of the sheet. With At the fade is made, put there
-// and held; while it runs, the same target with another At only moves it.
+// and held; while it runs, the same target with another At only moves it. With
+// CountIn it stands by and runs when that is over.
 func (s *Session) Cue(r CueRequest) error {
+	given := time.Now()
 	if err := checkShare("at", r.At); err != nil {
 		return err
 	}
@@ -21,6 +23,13 @@ func (s *Session) Cue(r CueRequest) error {
 	k, err := s.target(r.Target)
 	if err != nil {
 		return err
+	}
+	if r.CountIn != "" {
+		timing, err := s.retime(k.timing, r)
+		if err != nil {
+			return err
+		}
+		return s.countIn(r, k, timing, given)
 	}
 	if r.At != nil && s.runsTo(k) {
 		if err := s.engine.Ride(*r.At); err != nil {
@@ -138,7 +147,7 @@ func (s *Session) duration(text, field string) (time.Duration, error) {
 	if problem != nil {
 		return 0, refusalOf(problem, field)
 	}
-	real, err := d.Real(s.site.Load().clock())
+	real, err := d.Real(s.clock())
 	if err != nil {
 		return 0, refusalOf(err, field)
 	}

@@ -11,13 +11,13 @@ import (
 // Plan gives the location as the page draws it.
 func (s *Session) Plan() Plan {
 	s.mu.Lock()
-	site, revision := s.site.Load(), s.revision
+	site, revision, clock := s.site.Load(), s.revision, s.clock()
 	s.mu.Unlock()
 	loc, place := site.loc, site.place
 	p := Plan{
 		Revision: revision, Show: site.showName(), Location: loc.Name, Locations: []string{},
 		Bounds: bounds(loc, place), Set: []PlanPiece{}, Marks: []PlanMark{}, Setups: []PlanSetup{},
-		Groups: []PlanGroup{}, Lamps: lamps(place), Looks: site.planLooks(), Cues: site.sheet(),
+		Groups: []PlanGroup{}, Lamps: lamps(place), Looks: site.planLooks(), Cues: site.sheet(clock),
 		Balance: [2]float64{place.Balance.X, place.Balance.Y},
 	}
 	for _, l := range place.Show.Locations {
@@ -110,9 +110,8 @@ func swatch(c cues.Colour, balance colour.XY) *[3]float64 {
 
 // sheet lists the cues in real time; a time that needs a clock the show has
 // not counts as none.
-func (s *site) sheet() []PlanCue {
+func (s *site) sheet(clock cues.Clock) []PlanCue {
 	out := []PlanCue{}
-	clock := s.clock()
 	ms := func(d cues.Duration) int64 {
 		real, err := d.Real(clock)
 		if err != nil {

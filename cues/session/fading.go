@@ -20,13 +20,14 @@ func (s *Session) moves(snap *play.Snapshot) bool {
 
 // Hold freezes the running fade where it is; when none runs, it stops the
 // clock of the cue that would follow. What moves in the look stands still in
-// either case.
+// either case. Where a cue is counted in and no fade runs, it only ends the count.
 func (s *Session) Hold() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	snap := s.snapshot()
-	rides, moves := s.rideable(snap), s.moves(snap)
-	if !rides && !moves && !s.waits() {
+	counted := s.endCount()
+	rides, moves := s.rideable(snap), s.moves(snap) && !counted
+	if !rides && !moves && !s.waits() && !counted {
 		return refuse(Conflict, codeNothingRuns, "nothing runs that could be held", "run a cue first")
 	}
 	if rides || moves {
@@ -73,6 +74,7 @@ func (s *Session) Ride(at float64) error {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.endCount()
 	if !s.rideable(s.snapshot()) {
 		return refuse(Conflict, codeNothingRuns, "no fade runs that could be ridden", `start one with {"cue": NUMBER, "at": 0}`)
 	}
@@ -126,16 +128,19 @@ func (s *Session) Snap() error {
 // Back goes back: in a fade it turns round to the look it came from, in the time
 // that has gone and by the path that it came, and where it began in the middle
 // of another fade or of this turn, also in the time that one still had to go;
-// settled, it goes to the look before in the time of the cue that left it. From work light or a kill it goes to what they cover.
+// settled, it goes to the look before in the time of the cue that left it. From work light or a kill it goes to what they cover. While
+// a cue is counted in it only ends the count.
 func (s *Session) Back() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	counted := s.endCount()
 	var err error
 	switch {
 	case s.now.killed:
 		err = s.endKill()
 	case s.now.work:
 		err = s.endWork()
+	case counted:
 	default:
 		err = s.turnBack()
 	}

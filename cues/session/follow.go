@@ -30,7 +30,7 @@ func (s *Session) followOf(cue int) (*follow, error) {
 	if next.After == nil {
 		return nil, nil
 	}
-	after, err := next.After.Real(site.clock())
+	after, err := next.After.Real(s.clock())
 	if err != nil {
 		return nil, refusalOf(err, next.At.String())
 	}
@@ -88,7 +88,7 @@ func (s *Session) heed(ev play.Event) {
 func (s *Session) due(now time.Time) time.Duration {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	wait := min(s.glideOn(now), s.runTimed(now), s.takeRests(now))
+	wait := min(s.glideOn(now), s.runTimed(now), s.takeRests(now), s.countDown(now))
 	f := s.follow
 	if f == nil || !f.ended || f.paused {
 		return wait
@@ -97,9 +97,11 @@ func (s *Session) due(now time.Time) time.Duration {
 		return min(wait, in)
 	}
 	s.follow = nil
-	if err := s.runNumber(f.cue); err != nil {
+	err := s.runNumber(f.cue)
+	if err != nil {
 		s.log.Warn("a cue did not follow", "cue", f.cue, "location", s.site.Load().loc.Name, "error", err)
 	}
+	s.note(Trigger{Source: sourceFollow, Command: Target{Cue: &f.cue}.String()}, err)
 	s.changed()
 	return min(wait, s.glideOn(now))
 }

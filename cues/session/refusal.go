@@ -57,6 +57,9 @@ const (
 	codeUnknownTake  = "unknown-take"
 	codeDoubledTake  = "take-doubled"
 	codeUnknownSetup = "unknown-setup"
+	codeBadTaps      = "bad-taps"
+	codeBounce       = "bounce"
+	codeHandsFirst   = "hands-first"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

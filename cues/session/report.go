@@ -13,13 +13,15 @@ func (s *Session) State() State {
 	defer s.mu.Unlock()
 	snap := s.snapshot()
 	site := s.site.Load()
+	now := time.Now()
 	st := State{
 		Show: site.showName(), Title: site.show().Title, Location: site.loc.Name,
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused || s.moves(snap) && snap.Frozen,
 		Moving: snap.Moving && !s.now.killed,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Hot: s.hot, Waiting: s.waiting, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
-		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(time.Now()),
+		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(now),
+		Counting: s.countState(now), Tempo: s.tempoState(), Last: s.lastState(now),
 	}
 	s.takeState(&st)
 	if k := s.standby; k != nil {
@@ -30,7 +32,7 @@ func (s *Session) State() State {
 		if s.running(snap) {
 			remaining = snap.Remaining
 		}
-		st.Follow = &Follow{Cue: f.cue, InMS: f.in(time.Now(), remaining).Milliseconds()}
+		st.Follow = &Follow{Cue: f.cue, InMS: f.in(now, remaining).Milliseconds()}
 	}
 	return st
 }

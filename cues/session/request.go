@@ -1,5 +1,7 @@
 package session
 
+import "strconv"
+
 // Target names what to run or to make ready: a look, or a cue of the sheet by
 // its number, or a take. Exactly one is given.
 type Target struct {
@@ -9,6 +11,17 @@ type Target struct {
 	// what stands by can be one: AsShot runs it.
 	Take  int64 `json:"take,omitempty"`
 	Event int   `json:"event,omitempty"`
+}
+
+// String names what is meant: "cue 3", "look tide".
+func (t Target) String() string {
+	switch {
+	case t.Cue != nil:
+		return "cue " + strconv.Itoa(*t.Cue)
+	case t.Look != "":
+		return "look " + t.Look
+	}
+	return "nothing"
 }
 
 // CueRequest asks for a look or a cue. Empty fields keep what the cue sheet
@@ -22,4 +35,6 @@ type CueRequest struct {
 	Spread string `json:"spread,omitempty"` // "1.2 s along edge"; "0 s" for none
 	// At puts the fade at this progress, 0..1, and holds it there.
 	At *float64 `json:"at,omitempty"`
+	// CountIn has the cue stand by now and run so much later, on the dot.
+	CountIn string `json:"count_in,omitempty"` // "4 beats", "1 bar", "5 s"
 }

@@ -33,6 +33,9 @@ func (s *Session) WorkLight(on *bool) error {
 	if on != nil {
 		want = *on
 	}
+	if want && s.endCount() {
+		s.changed()
+	}
 	if want == (s.now.work && !s.now.killed) {
 		return nil
 	}
@@ -114,6 +117,9 @@ func (s *Session) Kill(on bool) error {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if on && s.endCount() {
+		s.changed()
+	}
 	if on == s.now.killed {
 		return nil
 	}
@@ -133,7 +139,7 @@ func (s *Session) Kill(on bool) error {
 	if err := s.engine.Kill(true); err != nil { // again: a verb in between may have ended it
 		return stopped(err)
 	}
-	s.now.killed, s.follow = true, nil
+	s.now.killed, s.follow, s.count = true, nil, nil
 	s.settle()
 	s.changed()
 	return nil

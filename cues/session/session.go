@@ -68,12 +68,18 @@ type Session struct {
 	readings func() []take.Reading
 	network  func(ports []uint16) []Warning
 
+	presses presses
+	rolls   rolls
+
 	mu       sync.Mutex // serialises the verbs; guards all below
 	revision uint32     // of the plan
 	now      now
 	before   departure
 	standby  *standby
 	follow   *follow
+	count    *count
+	tempos   map[string]ownTempo // by location
+	last     command
 	timing   timing
 	glide    glide
 	light    Lighting          // of the place, as far as it is computed
@@ -133,6 +139,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		lighter: cfg.Lighter,
 		journal: cfg.Journal, readings: cfg.Readings, network: cfg.Network,
 		visited: map[string]string{},
+		tempos:  map[string]ownTempo{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
 		s.turn = func(*cues.Location) {}
@@ -145,6 +152,9 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	s.loaded = warningsOf(problems)
 	for name, look := range kept.Locations {
 		s.visited[name] = look
+	}
+	for name, t := range kept.Tempos {
+		s.tempos[name] = ownTempo{cues.Tempo{BPM: t.BPM, BeatsPerBar: t.BeatsPerBar}, t.Source}
 	}
 	loc, err := s.firstLocation(cfg.Show, cfg.Location, kept.Location)
 	if err != nil {

@@ -40,6 +40,7 @@ func (s *Session) Standby(t Target) error {
 		return refusalOf(err, "")
 	}
 	s.standby = k
+	s.endCount()
 	s.changed()
 	return nil
 }
@@ -51,7 +52,7 @@ func (s *Session) standbyOf(c *cues.Cue) (*standby, error) {
 	if err != nil {
 		return nil, err
 	}
-	timing, err := site.place.Timing(c)
+	timing, err := site.place.TimingBy(s.clock(), c)
 	if err != nil {
 		return nil, refusalOf(err, c.At.String())
 	}

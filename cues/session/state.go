@@ -31,7 +31,13 @@ type State struct {
 	AsShot   *AsShot   `json:"as_shot"`
 	CanBack  *string   `json:"can_back"` // the look that back would go to
 	Follow   *Follow   `json:"follow"`
-	Timecode Timecode  `json:"timecode"`
+	// Counting is the cue that is counted in; nil for none.
+	Counting *Counting `json:"counting"`
+	// Tempo is that of the cue sheet; nil where the show has none.
+	Tempo *Tempo `json:"tempo"`
+	// Last is the newest thing that anybody or anything asked; nil before any.
+	Last     *Command `json:"last"`
+	Timecode Timecode `json:"timecode"`
 	// Nodes is left empty for whoever knows the network.
 	Nodes    []Node    `json:"nodes"`
 	Output   Output    `json:"output"`
@@ -107,13 +113,43 @@ type Follow struct {
 	InMS int64 `json:"in_ms"`
 }
 
+// Counting is a cue on its way in: it runs when nothing remains. The next count falls
+// when what remains is a whole number of Beat.
+type Counting struct {
+	Cue       int     `json:"cue"` // 0 for a look by name
+	Look      string  `json:"look"`
+	Remaining float64 `json:"remaining_ms"`
+	Total     float64 `json:"total_ms"`
+	Beat      float64 `json:"beat_ms"`
+	Beats     bool    `json:"beats"` // counts are beats of music, else seconds
+}
+
+// Tempo is musical time. Source is "show" or "location" for what is written there, "set"
+// or "taps" for what was given since.
+type Tempo struct {
+	BPM         float64 `json:"bpm"`
+	BeatsPerBar int     `json:"beats_per_bar"`
+	Source      string  `json:"source"`
+}
+
+// Command is something that was asked, and whether it was done.
+type Command struct {
+	Source  string `json:"source"` // page, key, music, http, osc; timecode, follow, count-in
+	From    string `json:"from"`   // address; "" for the daemon itself
+	Command string `json:"command"`
+	OK      bool   `json:"ok"`
+	Message string `json:"message,omitempty"` // why it was refused
+	AgoMS   int64  `json:"ago_ms"`
+}
+
 // Timecode is the time code that runs cues. Source is "clock" for the daemon's
 // own, else the address that it comes from; "" before any has come.
 type Timecode struct {
 	Running bool         `json:"running"`
 	Source  string       `json:"source"`
-	At      string       `json:"at"`   // "01:00:12:08"; "" for none
-	Next    *TimecodeCue `json:"next"` // nil when no cue has a time that is still to come
+	At      string       `json:"at"`     // "01:00:12:08", offset and all; "" for none
+	Offset  string       `json:"offset"` // "-01:00:00:00": what is added to the source; "" for none
+	Next    *TimecodeCue `json:"next"`   // nil when no cue has a time that is still to come
 }
 
 // TimecodeCue is the cue whose time comes next.

@@ -31,6 +31,14 @@ type state struct {
 	Overall   *float64          `json:"overall"`
 	Shot      *shot             `json:"as_shot,omitempty"` // the take that was on again, whole: the journal is not open yet at the start
 	Locations map[string]string `json:"locations"`         // look that is or was on, by location
+	// Tempos are those that were given by hand, by location.
+	Tempos map[string]keptTempo `json:"tempos,omitempty"`
+}
+
+type keptTempo struct {
+	BPM         float64 `json:"bpm"`
+	BeatsPerBar int     `json:"beats_per_bar"`
+	Source      string  `json:"source"`
 }
 
 // memory gives what to remember; s.mu must be held.
@@ -44,6 +52,12 @@ func (s *Session) memory() state {
 	}
 	if s.standby != nil {
 		m.Standby = s.standby.cue
+	}
+	for place, t := range s.tempos {
+		if m.Tempos == nil {
+			m.Tempos = map[string]keptTempo{}
+		}
+		m.Tempos[place] = keptTempo{t.BPM, t.BeatsPerBar, t.source}
 	}
 	return m
 }
@@ -153,6 +167,11 @@ func parseState(text []byte) (state, error) {
 		return state{}, fmt.Errorf("it has version %d, this build knows %d", s.Version, stateVersion)
 	case s.Overall != nil && !(*s.Overall >= 0 && *s.Overall <= 1):
 		return state{}, fmt.Errorf("overall is %g, not 0 to 1", *s.Overall)
+	}
+	for place, t := range s.Tempos {
+		if err := checkTempo(cues.Tempo{BPM: t.BPM, BeatsPerBar: t.BeatsPerBar}); err != nil {
+			return state{}, fmt.Errorf("the tempo of %s: %w", place, err)
+		}
 	}
 	return s, nil
 }

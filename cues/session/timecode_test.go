@@ -263,3 +263,61 @@ func TestTimecodeStaysWithTheLocation(t *testing.T) {
 		require.Nil(t, s.State().Timecode.Next, "its time has gone")
 	})
 }
+
+// TestTimecodeOffset: cues are looked up by code and offset, of whatever source.
+func TestTimecodeOffset(t *testing.T) {
+	sheet := []*cues.Cue{timed(t, "warden", "01:00:00:00"), timed(t, "tide", "01:00:10:00"), timed(t, "night", "01:00:20:12")}
+	coded(t, sheet, func(s *set) {
+		require.NoError(t, s.Timecode(session.TimecodeRequest{Offset: "-09:00:00:00"}))
+		s.runs(label(t, "10:00:09:00"), 25, nil, func(c timecode.Code) {
+			want := "warden"
+			if c.Frame() >= label(t, "10:00:10:00").Frame() {
+				want = "tide"
+			}
+			require.Equal(t, want, s.State().Look, "%v", c)
+		})
+		st := s.State().Timecode
+		require.Equal(t, "01:00:10:00", st.At)
+		require.Equal(t, "-09:00:00:00", st.Offset)
+		require.NoError(t, s.Timecode(session.TimecodeRequest{Offset: "-08:59:50:00"}))
+		st = s.State().Timecode
+		require.Equal(t, "01:00:20:00", st.At)
+		require.Equal(t, "tide", s.State().Look, "another offset is a jump: nothing runs")
+		s.runs(label(t, "10:00:10:01"), 13, nil, nil)
+		require.Equal(t, "night", s.State().Look)
+		refused(t, s.Timecode(session.TimecodeRequest{Offset: "soon"}), session.Invalid, cues.CodeBadTimecode)
+	})
+}
+
+// TestTimecodeJam: the clock takes over where code is and goes on by itself when that stops;
+// while it runs, what comes in moves nothing, and it can be jammed again.
+func TestTimecodeJam(t *testing.T) {
+	sheet := []*cues.Cue{timed(t, "warden", "01:00:00:00"), timed(t, "tide", "01:00:03:00"), timed(t, "night", "01:00:08:00")}
+	coded(t, sheet, func(s *set) {
+		refused(t, s.Timecode(session.TimecodeRequest{Jam: true}), session.Conflict, "no-target")
+		s.runs(label(t, "01:00:01:00"), 25, nil, nil)
+		require.NoError(t, s.Timecode(session.TimecodeRequest{Jam: true}))
+		begun := time.Now()
+		st := s.State()
+		require.Equal(t, "clock", st.Timecode.Source)
+		require.Equal(t, "01:00:02:00", st.Timecode.At)
+		require.Equal(t, 2, st.Standby.Cue, "nothing has jumped")
+		time.Sleep(time.Until(begun.Add(time.Second - time.Microsecond)))
+		require.Equal(t, "warden", s.State().Look)
+		s.pass(2 * time.Microsecond)
+		require.Equal(t, "tide", s.State().Look, "code has stopped, the clock has not")
+
+		s.runs(label(t, "01:00:06:00"), 10, nil, nil)
+		require.Equal(t, "clock", s.State().Timecode.Source)
+		require.Equal(t, "tide", s.State().Look)
+		require.NoError(t, s.Timecode(session.TimecodeRequest{Jam: true}))
+		require.Equal(t, "01:00:06:09", s.State().Timecode.At)
+		s.pass(2 * time.Second)
+		require.Equal(t, "night", s.State().Look)
+		on := false
+		require.NoError(t, s.Timecode(session.TimecodeRequest{Run: &on}))
+		s.runs(label(t, "01:00:00:12"), 3, nil, nil)
+		require.Equal(t, "192.168.1.9", s.State().Timecode.Source, "a clock that is halted gives the word back")
+		refused(t, s.Timecode(session.TimecodeRequest{Jam: true, Run: &on}), session.Invalid, "no-target")
+	})
+}

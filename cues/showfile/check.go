@@ -24,6 +24,7 @@ func (l *loader) check() {
 		l.checkRig(loc)
 		l.checkLooks(loc)
 		l.checkCues(loc)
+		l.checkWalks(loc)
 		for _, u := range loc.Setups {
 			for _, t := range u.Trims {
 				l.groupHere(loc, t.Group, t.At)

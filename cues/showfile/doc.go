@@ -37,6 +37,7 @@
 //	  marks?: {a: POINT, walk: [POINT, ...]}
 //	  stand-ins?: {dancer: {at: POINT or MARK, height?: 1.75 m, facing?: POINT or MARK}}    a simple figure of that height;
 //	        faces the camera of the first set-up when nothing is said
+//	        or {walk: MARK of several points, from?: cue 2 (1), takes: TIME, at?, height?, facing?}    walks there in rehearsals; light is computed with it at the start
 //	  rig?: {lane-1: {lamp?: T1, at: POINT, along?: [x, y, z], aim?: POINT or MARK, address: 0:0:1.001, circuit?,
 //	                  diffusion?: {factor: 50% (of the light, left), widens?: 40 deg},
 //	                  gobo?: {picture: window.png (white passes, black stops), angle?: 40 deg (across its longer side; the

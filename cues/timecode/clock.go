@@ -33,6 +33,19 @@ func (c *Clock) Now(now time.Time) Code {
 	return c.code.Add(c.code.Rate.Index(max(now.Sub(c.at), 0)))
 }
 
+// Moved gives the clock that is always so much later, in whole frames; earlier
+// below 0.
+func (c Clock) Moved(by time.Duration) Clock {
+	if by != 0 && !c.code.IsZero() {
+		frames := c.code.Rate.Index(max(by, -by))
+		if by < 0 {
+			frames = -frames
+		}
+		c.code = c.code.Add(frames)
+	}
+	return c
+}
+
 // Time is how much of the day has gone, to the nanosecond; what has no code is
 // at 0.
 func (c *Clock) Time(now time.Time) time.Duration {

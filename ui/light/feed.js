@@ -31,3 +31,5 @@ export function createFeed() {
 
 /** @typedef {ReturnType<typeof createFeed<CellsFrame>>} Feed */
 /** @typedef {ReturnType<typeof createFeed<SeenFrame>>} SeenFeed */
+/** What only reads it. @typedef {Pick<Feed, 'get' | 'subscribe'>} Shown */
+/** @typedef {Pick<SeenFeed, 'get' | 'subscribe'>} ShownSeen */

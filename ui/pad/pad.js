@@ -52,7 +52,7 @@ export function Pad({ state, verbs }) {
 function Body({ state, phase, view }) {
   const { refusal } = state;
   return html`
-    <span class="pad-name" data-long=${String(view.name.length > 9)} data-test="pad-look">${view.name}</span>
+    <span class="pad-name" data-long=${String(view.name.length > 9)} data-count=${String(phase === 'counting')} data-test="pad-look">${view.name}</span>
     ${refusal
       ? html`<span class="pad-refusal" data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
       : html`
@@ -89,6 +89,11 @@ function viewOf(s) {
   const live = s.live;
   if (!live) return { ...empty, note: en.pad.looking, hint: '' };
   const fade = live.killed ? null : live.fade;
+  if (padPhase(s) === 'counting' && live.counting) {
+    const { cue, look } = live.counting;
+    const { beat } = s.rehearsal;
+    return { ...empty, name: beat ? String(beat.left) : '', cue: cue ? en.pad.cue(cue) : '', time: words(look) };
+  }
   if (s.ride || fade) {
     const name = words(s.ride?.look ?? fade?.to ?? '');
     return { ...empty, name, rise: s.ride?.at ?? fade?.progress ?? 0, left: fade && !s.ride ? remaining(fade.remaining_ms) : '' };
@@ -110,7 +115,7 @@ function standbyView(s) {
     cue: next.cue ? en.pad.cue(next.cue) : '',
     time: fade.ms === 0 ? en.pad.snap : time(fade.ms),
     written: fade.step === 0 ? written : en.side.stepOf(next.fade_ms, fade.step),
-    note: notes.filter(Boolean).join(' · '),
+    note: [s.rehearsal.countIn && en.pad.countIn(s.rehearsal.countIn), ...notes].filter(Boolean).join(' · '),
     rise: null,
     left: '',
   };

@@ -18,6 +18,7 @@ export function padPhase(s) {
   if (s.live.killed) return 'killed';
   if (s.ride) return 'riding';
   if (s.sent === 'cue' || s.sent === 'back' || s.sent === 'snap') return 'sent';
+  if (s.live.counting) return 'counting';
   if (s.live.fade) return s.live.held ? 'held' : 'running';
   if (s.done !== null) return 'done';
   if (!s.live.standby) return 'empty';
@@ -53,12 +54,15 @@ export function runCommand(s) {
 }
 
 /**
- * What a tap means now: hold a fade, let it go on, or run the stand-by.
+ * What a tap means now: end a count, hold a fade, let it go on, or run the
+ * stand-by, counted in where that is chosen.
  *
  * @param {PageState} s
  * @returns {Command | null}
  */
 export function tapCommand(s) {
+  if (s.live?.counting) return { verb: 'hold' };
   if (s.live?.fade && !s.live.killed) return { verb: s.live.held ? 'resume' : 'hold' };
-  return runCommand(s);
+  const run = runCommand(s);
+  return run && s.rehearsal.countIn ? { ...run, count_in: s.rehearsal.countIn } : run;
 }

@@ -8,6 +8,7 @@ const SHAPES = {
   done: html`<path class="solid" d="M8 2.5 13.5 8 8 13.5 2.5 8z" />`,
   sent: html`<path d="M3.5 8.5 8 4l4.5 4.500M3.5 13 8 8.500l4.5 4.5" />`,
   running: html`<path class="solid" d="M8 2.5 14 13.5H2z" />`,
+  counting: html`<g><circle cx="8" cy="8" r="5.5" /><path d="M8 4.500V8l2.5 2" /></g>`,
   riding: html`<path d="M8 14V2.500M4 6l4-4 4 4M4 14h8" />`,
   held: html`<path d="M3 6h10M3 10.500h10" />`,
   refused: html`<path d="M3.5 3.500l9 9M12.5 3.500l-9 9" />`,

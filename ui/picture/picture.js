@@ -4,21 +4,22 @@
 // Use: `<${Picture} state=${state} feed=${feed} seen=${feed} camera=${camera} />`.
 
 /** @import {PageState} from '../types' */
-/** @import {Feed, SeenFeed} from '../light/feed.js' */
+/** @import {Shown, ShownSeen} from '../light/feed.js' */
 /** @import {Camera} from '../camera/style.js' */
 
-import { html, useMemo, useState } from '../vendor/htm-preact.js';
+import { html, useMemo, useRef, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
 import { Choices } from './choices.js';
 import { PlanPicture } from './plan.js';
 import { Shot } from './shot.js';
+import { Figures, inShot, onPlan } from '../rehearse/figures.js';
 
 /** How bright the picture shines on a hot set, linear light. */
 const HOT_MOST = 0.35;
 /** What a mist filter of usual strength spreads. */
 const GLOW = 0.12;
 
-/** @param {{state: PageState, feed: Feed, seen: SeenFeed, camera: Camera | null}} props */
+/** @param {{state: PageState, feed: Shown, seen: ShownSeen, camera: Camera | null}} props */
 export function Picture({ state, feed, seen, camera }) {
   const { plan, live, lit } = state;
   const stale = state.link.phase === 'lost';
@@ -32,18 +33,27 @@ export function Picture({ state, feed, seen, camera }) {
     () => ({ bands: chosen.bands, glow: chosen.glow ? GLOW : 0, most }),
     [chosen.bands, chosen.glow, most],
   );
+  const view = useRef(/** @type {HTMLElement | null} */ (null));
+  const walks = state.panel === 'rehearse' ? state.rehearsal.timeline?.walks ?? [] : [];
+  const figures = () => {
+    if (!walks.length || !plan) return null;
+    const room = view.current;
+    const place = shown && lit ? inShot(setups[setup], lit.scene.aspect) : onPlan(plan, room ? room.clientWidth / room.clientHeight : 1);
+    return html`<${Figures} walks=${walks} at=${state.rehearsal.at} place=${place} />`;
+  };
   const label = !plan ? en.picture.waiting
     : shown ? en.picture.shot(plan.location, live?.look ?? '', setups[setup].name)
       : en.picture.label(plan.location, live?.look ?? '');
 
   return html`
     <figure class=${stale ? 'picture picture-stale' : 'picture'} data-test="picture" data-stale=${String(stale)} data-shows=${shown ? 'camera' : 'plan'} data-light=${lit?.hash ?? ''}>
-      <div class=${shown ? 'picture-view picture-camera' : 'picture-view'}>
+      <div ref=${view} class=${shown ? 'picture-view picture-camera' : 'picture-view'}>
         ${shown && lit && camera
-          ? html`<${Shot} lit=${lit} camera=${camera} feed=${seen} setup=${setup} style=${style} label=${label}/>`
-          : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />`}
+          ? html`<${Shot} lit=${lit} camera=${camera} feed=${seen} setup=${setup} style=${style} label=${label} over=${figures()} />`
+          : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />${figures()}`}
         ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
         ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
+        ${state.rehearsal.blind && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${en.picture.blind}</figcaption>`}
         ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
       </div>
       ${plan && (ready

@@ -3,13 +3,13 @@
 // Use: `<${PlanPicture} plan=${plan} feed=${feed} label=${words} />`.
 
 /** @import {Plan} from '../types' */
-/** @import {Feed} from '../light/feed.js' */
+/** @import {Shown} from '../light/feed.js' */
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { draw } from '../light/drawing.js';
 import { keepDrawn } from './draw.js';
 
-/** @param {{plan: Plan | null, feed: Feed, label: string}} props */
+/** @param {{plan: Plan | null, feed: Shown, label: string}} props */
 export function PlanPicture({ plan, feed, label }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
 

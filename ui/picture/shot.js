@@ -1,9 +1,9 @@
 // The set as a set-up's camera sees it, by the bytes on the wire. A tap on the
 // picture reads the stops over or under grey there, and goes on reading.
-// Use: `<${Shot} lit=${lit} camera=${camera} feed=${feed} setup=${0} style=${style} label=${words} />`.
+// Use: `<${Shot} lit=${lit} camera=${camera} feed=${feed} setup=${0} style=${style} label=${words} over=${html} />`.
 
 /** @import {Lit} from '../types' */
-/** @import {SeenFeed} from '../light/feed.js' */
+/** @import {ShownSeen} from '../light/feed.js' */
 /** @import {Camera, Style} from '../camera/style.js' */
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
@@ -17,9 +17,9 @@ const WIDEST = 1280;
 const REST_MS = 200;
 
 /**
- * @param {{lit: Lit, camera: Camera, feed: SeenFeed, setup: number, style: Style, label: string}} props
+ * @param {{lit: Lit, camera: Camera, feed: ShownSeen, setup: number, style: Style, label: string, over?: any}} props
  */
-export function Shot({ lit, camera, feed, setup, style, label }) {
+export function Shot({ lit, camera, feed, setup, style, label, over }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   const [spot, setSpot] = useState(/** @type {{x: number, y: number} | null} */ (null));
   const [stops, setStops] = useState(/** @type {number | null} */ (null));
@@ -96,6 +96,7 @@ export function Shot({ lit, camera, feed, setup, style, label }) {
   const says = stops === null ? '' : en.picture.stops(stops, lit.scene.setups[setup].over);
   return html`
     <div class="shot" ref=${box} role="img" aria-label=${label} data-test="shot" onClick=${point}>
+      ${over}
       ${spot && html`
         <span class="spot" data-test="spot" data-side=${spot.x > 0.5 ? 'left' : 'right'} style=${{ left: `${100 * spot.x}%`, top: `${100 * spot.y}%` }}>
           ${says && html`<b>${says}</b>`}

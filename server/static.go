@@ -16,6 +16,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"linkboy/ui"
 )
 
 // page is the page's files, read once.
@@ -79,7 +81,7 @@ func readPage(files fs.FS) (*page, error) {
 	}
 	version := sumOf(raw)
 	p := &page{files: map[string]*pageFile{}, at: atFolder + version + "/"}
-	raw[indexFile] = p.moved(raw[indexFile])
+	raw[indexFile] = p.moved(preloading(files, raw[indexFile]))
 	if worker, ok := raw[workerFile]; ok {
 		raw[workerFile] = bytes.ReplaceAll(worker, []byte(versionMark), []byte(version))
 	}
@@ -105,6 +107,22 @@ var ownAsset = regexp.MustCompile(`((?:src|href)=")([a-z][^":]*\.(?:js|css)")`)
 // ask for themselves is named beside them, so it comes from there too.
 func (p *page) moved(index []byte) []byte {
 	return ownAsset.ReplaceAll(index, []byte("${1}"+p.at+"${2}"))
+}
+
+// entryScript is where the index names the module that is the page.
+var entryScript = regexp.MustCompile(`<script type="module" src="([^":]+)"></script>`)
+
+// preloading gives the index with a hint for every module that the page needs before it
+// runs: a browser else learns of each only when the one that imports it has come, one
+// way to the daemon and back after the other.
+func preloading(files fs.FS, index []byte) []byte {
+	return entryScript.ReplaceAllFunc(index, func(tag []byte) []byte {
+		var hints bytes.Buffer
+		for _, name := range ui.Early(files, string(entryScript.FindSubmatch(tag)[1]))[1:] {
+			fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", name)
+		}
+		return append(hints.Bytes(), tag...)
+	})
 }
 
 func newPageFile(name string, data []byte) *pageFile {

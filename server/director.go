@@ -27,6 +27,7 @@ type Director interface {
 	Kill(on bool) error
 	Dry(on bool) error
 	Location(name string) error
+	Setup(session.SetupRequest) error
 	Timecode(session.TimecodeRequest) error
 
 	State() session.State

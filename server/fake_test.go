@@ -174,6 +174,10 @@ func (d *fakeDirector) Kill(on bool) error         { return d.do(nil, "kill %t",
 func (d *fakeDirector) Dry(on bool) error          { return d.do(nil, "dry %t", on) }
 func (d *fakeDirector) Location(name string) error { return d.do(nil, "location %s", name) }
 
+func (d *fakeDirector) Setup(r session.SetupRequest) error {
+	return d.do(nil, "setup %s fade=%s", r.Setup, r.Fade)
+}
+
 func (d *fakeDirector) State() session.State {
 	d.mu.Lock()
 	defer d.mu.Unlock()

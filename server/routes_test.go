@@ -37,7 +37,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 	}
-	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode"} {
+	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "setup", "timecode"} {
 		want["/api/"+verb] = []string{"POST"}
 	}
 	require.Equal(t, want, got)
@@ -67,6 +67,8 @@ func TestEveryVerbReachesTheDirector(t *testing.T) {
 		{"/api/dry", `{"on": true}`, "dry true"},
 		{"/api/location", `{"name": "pump-room"}`, "location pump-room"},
 		{"/api/timecode", `{"run": true, "at": "01:00:12:08"}`, "timecode run=true at=01:00:12:08"},
+		{"/api/setup", `{"setup": "reverse", "fade": "2 s"}`, "setup reverse fade=2 s"},
+		{"/api/setup", ``, "setup  fade="},
 		{"/api/timecode", `{"run": false}`, "timecode run=false at="},
 	} {
 		t.Run(test.path+test.body, func(t *testing.T) {

@@ -107,7 +107,7 @@ func (s *Steps) worse(o Steps) {
 
 // fps is the rate of the camera, of film where the show tells none.
 func (p *Place) fps() float64 {
-	if fps := p.Show.Clock(p.Location).Capture; fps > 0 {
+	if fps := p.Clock().Capture; fps > 0 {
 		return fps
 	}
 	return 24

@@ -50,10 +50,10 @@ func (t Timing) PathBack(progress float64) cues.Path {
 	return t.Path
 }
 
-// Timing gives the timing of a cue in real time, by the clock of the location.
+// Timing gives the timing of a cue in real time, by the clock of the place.
 // The error is a *cues.Problem.
 func (p *Place) Timing(c *cues.Cue) (Timing, error) {
-	clock := p.Show.Clock(p.Location)
+	clock := p.Clock()
 	t := Timing{Curve: c.Curve, Path: c.Path}
 	var err error
 	if t.Fade, err = c.Fade.Real(clock); err != nil {

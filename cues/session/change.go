@@ -66,6 +66,7 @@ func (s *Session) run(c change) error {
 	}
 	s.before, s.now.changeID = left, s.now.fadeID
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = c.look, c.cue, c.still, c.motion, c.dark
+	s.now.bare = c.dark
 	s.leaveWork()
 	s.now.killed, s.now.short, s.loaded = false, 0, nil
 	s.visited[s.site.Load().loc.Name] = c.look

@@ -129,13 +129,13 @@ func (s *Session) retime(t compile.Timing, r CueRequest) (compile.Timing, error)
 	return t, nil
 }
 
-// duration reads a time of a request by the clock of the location.
+// duration reads a time of a request by the clock of the place.
 func (s *Session) duration(text, field string) (time.Duration, error) {
 	d, problem := showfile.ParseDuration(text)
 	if problem != nil {
 		return 0, refusalOf(problem, field)
 	}
-	real, err := d.Real(s.show.Clock(s.site.Load().loc))
+	real, err := d.Real(s.site.Load().place.Clock())
 	if err != nil {
 		return 0, refusalOf(err, field)
 	}

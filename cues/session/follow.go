@@ -30,7 +30,7 @@ func (s *Session) followOf(cue int) (*follow, error) {
 	if next.After == nil {
 		return nil, nil
 	}
-	after, err := next.After.Real(s.show.Clock(site.loc))
+	after, err := next.After.Real(site.place.Clock())
 	if err != nil {
 		return nil, refusalOf(err, next.At.String())
 	}

@@ -112,17 +112,34 @@ func (s *Session) await(ctx context.Context) {
 // next cue and not before: a set that changes by itself could spoil a take. It gives the
 // site in that light, else nil.
 func (s *Session) shed(on *site, l Lighting) *site {
-	var lit *site
-	if l.Metered != nil && on.waits() {
-		lit = on.inLight(s.show, l.Metered)
+	for {
+		now := s.site.Load() // another set-up may have been chosen since
+		var lit *site
+		if l.Metered != nil && now.waits() {
+			lit = now.inLight(s.show, l.Metered)
+		}
+		if !s.shedOn(on, now, lit, l) {
+			continue
+		}
+		if lit != nil && s.site.Load() == lit {
+			return lit
+		}
+		return nil
 	}
+}
+
+// shedOn puts the light on the site that is on now; false when that is another already.
+func (s *Session) shedOn(asked, now, lit *site, l Lighting) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.site.Load() != on {
-		return nil // the place has changed meanwhile
+	switch here := s.site.Load(); {
+	case here.loc != asked.loc:
+		return true // the place has changed meanwhile
+	case here != now:
+		return false
 	}
 	if l.Err != nil {
-		s.log.Warn("the light of a place could not be computed", "location", on.loc.Name, "error", l.Err)
+		s.log.Warn("the light of a place could not be computed", "location", asked.loc.Name, "error", l.Err)
 		s.light.Err = l.Err // what there is stays
 	} else {
 		s.light = l
@@ -133,7 +150,7 @@ func (s *Session) shed(on *site, l Lighting) *site {
 		s.standAgain()
 	}
 	s.changed()
-	return lit
+	return true
 }
 
 // noLight takes in that no more light of a site comes.
@@ -157,7 +174,7 @@ func (s *Session) standAgain() {
 		s.standBy(site.loc.Cues[k.cue-1])
 		return
 	}
-	found, err := site.look(k.look)
+	found, err := site.lookOf(k.look, k.dark)
 	if err != nil {
 		return
 	}
@@ -172,14 +189,23 @@ func (s *site) waits() bool { return s.needs && !s.isLit }
 
 // inLight gives the same site in its light, every look compiled.
 func (s *site) inLight(show *cues.Show, m compile.Metered) *site {
-	lit := &site{loc: s.loc, place: s.place.WithLight(m), names: s.names, needs: s.needs, isLit: true, lens: s.lens}
-	lit.prepareLooks(show)
-	for _, get := range lit.looks {
-		get()
+	return s.again(show, s.place.WithLight(m), s.setup, true)
+}
+
+// shotBy gives the same site as another of its set-ups shoots it, every look compiled.
+func (s *site) shotBy(show *cues.Show, u *cues.Setup) *site {
+	return s.again(show, s.place.WithSetup(u), u, s.isLit)
+}
+
+func (s *site) again(show *cues.Show, place *compile.Place, u *cues.Setup, isLit bool) *site {
+	out := &site{loc: s.loc, setup: u, place: place, names: s.names, needs: s.needs, isLit: isLit, lens: s.lens}
+	out.prepareLooks(show)
+	for _, name := range out.names {
+		_, _ = out.look(name)
 	}
-	lit.problems = append(slices.Clone(s.compiled), lit.flashing()...)
-	lit.compiled = s.compiled
-	return lit
+	out.problems = append(slices.Clone(s.compiled), out.flashing()...)
+	out.compiled = s.compiled
+	return out
 }
 
 // outdated tells whether the look that is on went on before its levels could be solved.
@@ -189,7 +215,7 @@ func (s *Session) outdated() bool {
 	if !site.isLit || s.now.look == "" {
 		return false
 	}
-	k, err := site.look(s.now.look)
+	k, err := site.lookOf(s.now.look, s.now.bare)
 	return err == nil && !slices.Equal(k.still, s.now.still)
 }
 

@@ -20,11 +20,13 @@ func (s *Session) Location(name string) error {
 	if loc == s.site.Load().loc {
 		return nil
 	}
-	site, light, problems := newSite(s.show, loc, s.lighter)
+	loaded := s.loaded
+	s.loaded = nil
+	site, light, problems := newSite(s.show, loc, s.setupAt(loc), s.lighter)
 	if site == nil {
+		s.loaded = loaded
 		return refusalOf(problems.Errors()[0], "location "+name)
 	}
-	s.loaded = nil
 	if err := s.arrive(site, light, state{Look: s.visited[name]}); err != nil {
 		return stopped(err)
 	}
@@ -67,6 +69,7 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = look, cue, still, motion, false
+	s.now.bare = false
 	s.now.fadeID, s.now.under, s.now.short = 0, nil, 0
 	s.before, s.follow, s.standby, s.flashes = departure{}, nil, nil, flashes{}
 	s.timed(site.loc.Cues)

@@ -48,6 +48,7 @@ const (
 	codeStopped     = "stopped"
 	codeNoPicture   = "no-picture"
 	codeUnknownCell = "unknown-cell"
+	codeCueRuns     = "cue-runs"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -14,7 +14,7 @@ func (s *Session) State() State {
 	snap := s.snapshot()
 	site := s.site.Load()
 	st := State{
-		Show: s.showName(), Title: s.show.Title, Location: site.loc.Name,
+		Show: s.showName(), Title: s.show.Title, Location: site.loc.Name, Setup: site.setupName(),
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused || s.moves(snap) && snap.Frozen,
 		Moving: snap.Moving && !s.now.killed,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Overall: s.now.overall,

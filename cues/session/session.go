@@ -63,6 +63,7 @@ type Session struct {
 	glide    glide
 	light    Lighting          // of the place, as far as it is computed
 	visited  map[string]string // location -> look that was on when it was left
+	setups   map[string]string // location -> set-up that was chosen there
 	flashes  flashes
 	loaded   []Warning // what was remembered and is not there; until a person has changed the set
 	scratch  play.Snapshot
@@ -76,6 +77,7 @@ type now struct {
 	// motion is what moves over still; nil when nothing does.
 	motion *track.Motion
 	dark   bool // the cue may go under floor light
+	bare   bool // the still is that of a dark cue; what covers it may have ended dark since
 
 	changeID uint64 // the fade that brought the look
 	fadeID   uint64
@@ -106,7 +108,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		codes:   make(chan heard, codeRoom),
 		moved:   make(chan struct{}, 1),
 		lighter: cfg.Lighter,
-		visited: map[string]string{},
+		visited: map[string]string{}, setups: map[string]string{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
 		s.turn = func(*cues.Location) {}
@@ -120,11 +122,14 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	for name, look := range kept.Locations {
 		s.visited[name] = look
 	}
+	for name, setup := range kept.Setups {
+		s.setups[name] = setup
+	}
 	loc, err := s.firstLocation(cfg.Location, kept.Location)
 	if err != nil {
 		return nil, problems, err
 	}
-	site, light, found := newSite(s.show, loc, s.lighter)
+	site, light, found := newSite(s.show, loc, s.setupAt(loc), s.lighter)
 	problems = append(problems, found...)
 	if site == nil {
 		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"log/slog"
+	"maps"
 	"os"
 	"sync/atomic"
 
@@ -30,6 +31,8 @@ type state struct {
 	Standby   int               `json:"standby"` // cue number; 0 for none of the sheet
 	Overall   *float64          `json:"overall"`
 	Locations map[string]string `json:"locations"` // look that is or was on, by location
+	// Setups are those chosen, by location; the first of a location is not noted.
+	Setups map[string]string `json:"setups,omitempty"`
 }
 
 // memory gives what to remember; s.mu must be held.
@@ -40,6 +43,9 @@ func (s *Session) memory() state {
 	}
 	for place, look := range s.visited {
 		m.Locations[place] = look
+	}
+	if len(s.setups) > 0 {
+		m.Setups = maps.Clone(s.setups)
 	}
 	if s.standby != nil {
 		m.Standby = s.standby.cue

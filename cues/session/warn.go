@@ -16,6 +16,7 @@ const (
 	codeFramesSkipped  = "frames-skipped"
 	codeLocationGone   = "location-gone"
 	codeLookGone       = "look-gone"
+	codeSetupGone      = "setup-gone"
 	codeLookOutdated   = "look-outdated"
 	codeLightFailed    = "light-failed"
 	codeStateBroken    = "state-broken"
@@ -73,11 +74,11 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 
 // lookWarnings tells what a look asks and does not get here.
 func (s *site) lookWarnings(name string) []Warning {
-	if _, ok := s.looks[name]; !ok {
+	get, ok := s.looks[shown{name, false}]
+	if !ok {
 		return nil
 	}
-	k := s.looks[name]()
-	return warningsOf(k.problems)
+	return warningsOf(get().problems)
 }
 
 // warningsOf gives problems of the show as warnings.

@@ -46,7 +46,7 @@ var rooms = map[string][]string{
 	"cues/play/rtwait":   {"cues/play"},
 	"cues/compile":       {"cues", "cues/generator", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference", "colour/safety"},
 	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
-	"cues/meter":         {"cues", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
+	"cues/meter":         {"cues", "cues/compile", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/safety", "colour/solid", "colour/transport"},
 	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
 	"cues/script":        {"cues", "cues/compile", "cues/meter"},
 	"cues/carry":         {"cues"},

@@ -99,7 +99,7 @@ func (s *Server) listenTo(c *client) {
 			continue
 		}
 		bad = 0
-		c.answer(answerTo(m.ID, s.obey(m)))
+		c.answer(answerTo(m.ID, s.obey(c, m)))
 	}
 	c.bid(websocket.ClosePolicyViolation, fmt.Sprintf("%d messages in a row could not be read", maxBadInARow))
 	c.linger()
@@ -129,9 +129,18 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 	return parseMessage(text)
 }
 
-// obey runs the verb of a message. What nobody expected is logged here, as
+// obey runs the verb of a page's message. What nobody expected is logged here, as
 // there is no caller to give it to.
-func (s *Server) obey(m message) *Problem {
+func (s *Server) obey(c *client, m message) *Problem {
+	if m.Verb == watchVerb {
+		p := s.watch(c, m.Fields)
+		if p == nil {
+			s.metrics.verbDone(watchVerb, nil)
+			return nil
+		}
+		s.metrics.verbDone(watchVerb, p)
+		return p
+	}
 	v, p := verbNamed(m.Verb)
 	if p != nil {
 		s.metrics.verbDone(unknownVerb, p)

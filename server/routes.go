@@ -34,6 +34,7 @@ func (s *Server) routes() []route {
 		{"/api/scene", get(s.getScene)},
 		{"/api/light", get(s.getLight)},
 		{"/api/frames", get(s.getFrames)},
+		{"/api/meter", get(s.getMeter)},
 		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
 		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
 	}

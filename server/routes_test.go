@@ -34,7 +34,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
 		"/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
-		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
+		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/meter": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 	}
 	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "setup", "timecode"} {

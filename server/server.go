@@ -44,6 +44,8 @@ type Config struct {
 	// Light gives the light that is computed so far; nil where nobody computes it.
 	// It may be called from any goroutine and returns at once.
 	Light func() Light
+	// Meter reads the light; nil where nobody computes it.
+	Meter Meter
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address
@@ -165,6 +167,7 @@ func (s *Server) serve(ctx context.Context, l net.Listener) error {
 	}
 	var work sync.WaitGroup
 	work.Go(func() { s.push(ctx) })
+	work.Go(func() { s.pushMeter(ctx) })
 	failed := make(chan error, 1)
 	work.Go(func() { failed <- web.Serve(l) })
 	var err error

@@ -50,6 +50,7 @@ var rooms = map[string][]string{
 	"cues/session":       {"cues", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
 	"cues/script":        {"cues", "cues/compile", "cues/meter"},
 	"cues/carry":         {"cues"},
+	"cues/metering":      {"cues/compile", "cues/meter", "cues/session", "colour/transport"},
 	"cues/light":         {"cues", "cues/compile", "cues/meter", "cues/session", "cues/stage", "colour/transport"},
 	"artnet":             {},
 	"artnet/sacn":        {},

@@ -68,7 +68,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	page, err := server.New(server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, show), Listen: f.listen, Logger: log, Version: version(),
-		Light: func() server.Light { return lightOf(set) },
+		Light: func() server.Light { return lightOf(set) }, Meter: meterOf(set),
 	})
 	if err != nil {
 		return usageError{err}

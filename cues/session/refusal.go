@@ -49,6 +49,7 @@ const (
 	codeNoPicture   = "no-picture"
 	codeUnknownCell = "unknown-cell"
 	codeCueRuns     = "cue-runs"
+	codeNoSetup     = "no-setup"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -10,6 +10,7 @@ import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
 import { Foot } from './foot/foot.js';
+import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
 import { Side } from './side/side.js';
@@ -24,7 +25,7 @@ export function App({ store, verbs, kill, feed, seen, camera, hand }) {
   return html`
     <main class="page" data-hand=${state.hand} onMouseDown=${keepFocus}>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
-      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${camera} />
+      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />
       <${Strip} state=${state} camera=${camera} standby=${verbs.standby} />
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
@@ -34,6 +35,7 @@ export function App({ store, verbs, kill, feed, seen, camera, hand }) {
       ${state.panel === 'details' && html`
         <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} close=${close} />
       `}
+      ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
       <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>
     </main>

@@ -13,6 +13,7 @@ import { keyDown, keyUp } from './keys.js';
 import { createFeed } from './light/feed.js';
 import { Link } from './link.js';
 import { createLoader } from './loader.js';
+import { createWatch } from './meter/watch.js';
 import { whatToSay } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createVerbs } from './verbs.js';
@@ -61,8 +62,11 @@ const link = new Link(
     onPlan: () => void loader.refresh(),
     onCells: (frame) => feed.put(frame),
     onSeen: (frame) => seen.put(frame),
+    onMeter: (report) => store.update({ meter: store.get().panel === 'meter' ? report : null }),
   },
 );
+
+createWatch(store, (command) => link.send(command)).start();
 
 const verbs = createVerbs(store, {
   send: (command) => link.send(command),

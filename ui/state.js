@@ -12,6 +12,7 @@ export function emptyState() {
     looks: {},
     seen: {},
     lit: null,
+    meter: null,
     unable: '',
     sent: null,
     refusal: null,

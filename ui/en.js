@@ -82,9 +82,10 @@ export const en = {
 
   meter: {
     title: 'Meter',
+    /** @param {string} look */
+    of: (look) => (look ? `Meter, ${words(look)}` : 'Meter, no look is on'),
     open: 'meter',
     stale: 'As last read: the link is lost.',
-    noLook: 'no look is on',
     noMarks: 'No marks here. Write marks in the location, and they are metered.',
     note: 'Computed from the plan and the bytes that go out. It cannot see a moved lamp, pale clothes or a wet floor: meter the key before a take, and the floor before people move in the dark.',
     waiting: {
@@ -103,14 +104,15 @@ export const en = {
       `${words(r.setup)}: T${r.camera.stop}, ISO ${r.camera.iso}, ${r.camera.fps} fps, ${Math.round(r.camera.shutter_deg * 10) / 10}° (${time}), ${r.camera.balance_k} K`,
     /** @param {string} name */
     mark: (name) => `Mark ${words(name)}`,
-    noStop: 'dark',
+    /** @param {number} lux */
+    noStop: (lux) => (lux > 0 ? 'under T0.7' : 'dark'),
     /** @param {number} n */
     tenths: (n) => (n ? `and ${n}/10` : 'and 0'),
     /** @param {number} over @param {number} stop */
     over: (over, stop) =>
       over < -20 ? 'no light' : Math.abs(over) < 0.05 ? `as exposed at T${stop}` : `${Math.abs(over).toFixed(1)} ${over > 0 ? 'over' : 'under'} T${stop}`,
     /** @param {string} lux */
-    facing: (lux) => `${lux} on a face that looks at the camera`,
+    facing: (lux) => `${lux}, facing the camera`,
     ratio: 'key : fill',
     /** @param {string} ratio */
     sumRatio: (ratio) => `fill is all light but the key, facing the camera; (key + fill) : fill is ${ratio} : 1`,
@@ -131,12 +133,12 @@ export const en = {
         ? `${what}: ${s.clip_margin_stops.toFixed(1)} stops before it clips in ${s.hottest}`
         : `${what} clips in ${s.hottest}, by ${(-s.clip_margin_stops).toFixed(1)} stops`;
     },
-    inShot: 'Lamps in shot',
+    inShot: 'Lamps in shot, in stops past clipping',
     noneInShot: 'No lit lamp is in shot.',
-    /** @param {number} by @param {string} channel */
-    clips: (by, channel) => `goes white, ${by.toFixed(1)} stops past clipping in ${channel}`,
-    /** @param {number} share */
-    keeps: (share) => `keeps its colour at ${share >= 0.1 ? Math.round(share * 100) : (share * 100).toFixed(1)} % of its level now, ${Math.abs(Math.log2(share)).toFixed(1)} stops down`,
+    /** @param {number} by */
+    clips: (by) => `goes white by ${by.toFixed(1)}`,
+    /** @param {number} share @param {string} channel */
+    keeps: (share, channel) => `clips in ${channel}; keeps its colour at ${share >= 0.1 ? Math.round(share * 100) : (share * 100).toFixed(1)} % of now`,
     /** @param {string} names */
     kept: (names) => `Keep their colour: ${names}`,
     floor: 'Floor, where it is darkest',

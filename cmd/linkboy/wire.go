@@ -33,6 +33,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	if err != nil {
 		return err
 	}
+	spareTheLoop()
 	log := slog.New(slog.NewTextHandler(cmd.ErrOrStderr(), nil))
 	group, ctx := errgroup.WithContext(cmd.Context())
 

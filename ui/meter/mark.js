@@ -9,8 +9,9 @@ import { words } from '../format.js';
 import { en } from '../en.js';
 import { figures, luxText, tStop } from './words.js';
 
-/** How far under the key the line of a group goes, in stops. */
-const LINE_STOPS = 6;
+/** From how far under the key to how far over it the line of a group goes, in stops; the style marks the key at 6 of 8. */
+const UNDER = 6;
+const OVER = 2;
 
 /** @param {{mark: MeterMark, camera: MeterCamera}} props */
 export function MarkReading({ mark, camera }) {
@@ -20,7 +21,7 @@ export function MarkReading({ mark, camera }) {
     <section class="meter-part meter-mark" data-test=${`mark-${mark.name}`} data-lux=${mark.lux.total} data-stop=${mark.stop}>
       <h3>${m.mark(mark.name)}</h3>
       <p class="meter-stop">
-        <b class="meter-number">${stop.whole ? `T${stop.whole}` : m.noStop}</b>
+        <b class="meter-number">${stop.whole ? `T${stop.whole}` : m.noStop(mark.lux.total)}</b>
         ${stop.whole && html`<span class="meter-tenths">${m.tenths(stop.tenths)}</span>`}
         <span class="meter-over">${m.over(mark.stops_over_camera, camera.stop)}</span>
       </p>
@@ -52,9 +53,8 @@ function Groups({ groups }) {
   `;
 }
 
-/** The line of a group: full at the key's level and over it. @param {MeterGroup} g */
+/** The length of a group's line, in percent. @param {MeterGroup} g */
 function length(g) {
-  if (g.is_key) return 100;
-  if (g.stops_under_key === undefined) return 0;
-  return Math.max(2, Math.min(100, 100 - (100 * g.stops_under_key) / LINE_STOPS));
+  if (!g.is_key && g.stops_under_key === undefined) return 0;
+  return Math.max(2, Math.min(100, (100 * (UNDER - (g.stops_under_key ?? 0))) / (UNDER + OVER)));
 }

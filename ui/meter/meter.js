@@ -6,7 +6,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { Sheet } from '../parts/sheet.js';
-import { time, words } from '../format.js';
+import { time } from '../format.js';
 import { en } from '../en.js';
 import { MarkReading } from './mark.js';
 import { clipping, figures, shutterTime, together } from './words.js';
@@ -17,7 +17,7 @@ export function MeterSheet({ state, close }) {
   const here = meter && meter.location === live?.location ? meter : null;
   const stale = state.link.phase === 'lost';
   return html`
-    <${Sheet} title=${en.meter.title} close=${close} test="meter">
+    <${Sheet} title=${here ? en.meter.of(here.look) : en.meter.title} close=${close} test="meter">
       ${stale && html`<p class="meter-stale">${en.meter.stale}</p>`}
       ${here ? html`<${Readings} report=${here} stale=${stale} />` : html`<${Waiting} stage=${live?.light?.stage ?? ''} />`}
     <//>
@@ -47,10 +47,7 @@ function Readings({ report, stale }) {
   const m = en.meter;
   return html`
     <div class=${stale ? 'meter meter-old' : 'meter'} data-test="meter-report" data-look=${report.look} data-setup=${report.setup}>
-      <p class="meter-head">
-        <b>${report.look ? words(report.look) : m.noLook}</b>
-        <span>${m.exposed(report, shutterTime(report.camera.shutter_deg, report.camera.fps))}</span>
-      </p>
+      <p class="meter-head">${m.exposed(report, shutterTime(report.camera.shutter_deg, report.camera.fps))}</p>
       ${report.marks.map((mark) => html`<${MarkReading} mark=${mark} camera=${report.camera} />`)}
       ${report.marks.length === 0 && html`<p>${m.noMarks}</p>`}
       <${InShot} report=${report} />
@@ -71,10 +68,10 @@ function InShot({ report }) {
     <section class="meter-part" data-test="meter-lamps">
       <h3>${m.inShot}</h3>
       ${white.length > 0 && html`
-        <ul>${white.map((w) => html`
+        <ul class="meter-white">${white.map((w) => html`
           <li data-test="clips">
-            <b>${w.names}</b>: ${m.clips(w.by, w.hottest)}
-            <small class="meter-mend">${m.keeps(w.keep)}</small>
+            <b>${w.names}</b><span>${m.clips(w.by)}</span>
+            <small>${m.keeps(w.keep, w.hottest)}</small>
           </li>
         `)}</ul>
       `}

@@ -30,9 +30,8 @@ export function tStop(stop) {
  */
 export function figures(v, n = 3) {
   if (!v) return '0';
-  const decimals = Math.max(0, n - 1 - Math.floor(Math.log10(Math.abs(v))));
-  const unit = 10 ** (n - 1 - Math.floor(Math.log10(Math.abs(v))));
-  return (Math.round(v * unit) / unit).toFixed(Math.min(decimals, 6));
+  const round = Number(v.toPrecision(n));
+  return round.toFixed(Math.min(6, Math.max(0, n - 1 - Math.floor(Math.log10(Math.abs(round))))));
 }
 
 /** Lux of a foot-candle: a lumen on a square foot (NIST SP 811). */
@@ -49,13 +48,10 @@ export function luxText(lux, locale = navigator.language) {
   return /-(US|LR|MM)\b/.test(locale) ? `${text}, ${figures(lux / FOOT_CANDLE)} fc` : text;
 }
 
-/** @param {number} stops a size of stops */
-export const stops = (stops) => `${Math.abs(stops).toFixed(1)} stop${Math.abs(stops) >= 0.95 && Math.abs(stops) < 1.05 ? '' : 's'}`;
-
 /** A time of exposure, "1/48 s". @param {number} deg @param {number} fps */
 export function shutterTime(deg, fps) {
   const s = deg / 360 / fps;
-  return s >= 0.4 ? `${figures(s, 2)} s` : `1/${figures(1 / s, 3)} s`;
+  return s >= 0.4 ? `${figures(s, 2)} s` : `1/${Number((1 / s).toPrecision(3))} s`;
 }
 
 /**
@@ -115,8 +111,8 @@ export function together(ids) {
   /** @type {Map<string, string[]>} */
   const stems = new Map();
   for (const id of ids) {
-    const [, stem, number] = /^(.*?)[-_ ]?(\d*)$/.exec(id) ?? ['', id, ''];
-    stems.set(stem, [...(stems.get(stem) ?? []), number]);
+    const [, stem, number] = /^(.*?)(?:[-_ ](\d+))?$/.exec(id) ?? ['', id];
+    stems.set(stem, [...(stems.get(stem) ?? []), ...(number ? [number] : [])]);
   }
   return [...stems].map(([stem, numbers]) => `${words(stem)} ${numbers.join(', ')}`.trim()).join('; ');
 }

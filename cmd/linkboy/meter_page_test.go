@@ -111,3 +111,45 @@ func stopsOf(a, b float64) float64 { return math.Log2(a / b) }
 func indexOf(groups []meter.GroupReport, name string) int {
 	return slices.IndexFunc(groups, func(g meter.GroupReport) bool { return g.Name == name })
 }
+
+// Looking through another camera changes nothing on the set; setting up for it does, and
+// the page says which is which.
+func TestSetUpOnThePage(t *testing.T) {
+	s := newLitSet(t, 153, "deep-end")
+	p := openCamera(t, s)
+	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
+	await(t, "the look", func() bool { return s.state().Look == "warden" })
+	before := s.reading("").Marks[0].Lux.ByGroup["key"]
+
+	p.tap("setup-reverse")
+	p.await("it says that only the picture is from there", `text("shooting").includes("Only the picture")`)
+	require.Contains(t, ask[string](p, `return text("set-up");`), "key −1.6 stops")
+	require.Equal(t, "wide", s.state().Setup)
+	require.InEpsilon(t, before, s.reading("").Marks[0].Lux.ByGroup["key"], 0.001)
+	p.both("setup-view")
+
+	p.tap("set-up")
+	await(t, "the set is set up for it", func() bool { st := s.state(); return st.Setup == "reverse" && st.Fade == nil })
+	p.await("there is no more to say", `!part("shooting") && part("picture").dataset.shows === "camera" && part("setup-reverse").getAttribute("aria-pressed") === "true"`)
+	require.InDelta(t, 1.6, stopsOf(before, s.reading("").Marks[0].Lux.ByGroup["key"]), 0.02)
+	p.both("setup-done")
+
+	p.tap("status")
+	p.await("the details", `part("set-up-wide")`)
+	ask[any](p, `part("set-up-wide").scrollIntoView({block: "center"}); return null;`)
+	p.frames(3)
+	p.keep("setup-details-360.png")
+	p.tap("set-up-wide")
+	await(t, "the first set-up again", func() bool { return s.state().Setup == "wide" })
+}
+
+// While light is being computed there is nothing to read, and the sheet says how far it is.
+func TestMeterWaitsForLight(t *testing.T) {
+	s := newStage(t, 155)
+	p := openPhone(t, browser(t), s.url, planOnly)
+	p.await("the plan", `part("open-meter")`)
+	p.tap("open-meter")
+	p.await("how far it is", `part("meter-waiting") && document.querySelectorAll('.meter-steps [data-step="now"]').length === 1`)
+	p.both("meter-waiting")
+	p.await("the readings by themselves", `part("meter-report")`)
+}

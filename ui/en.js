@@ -75,7 +75,7 @@ export const en = {
     here: 'set up now',
     asWritten: 'looks as they are written',
     /** @param {string} view @param {string} shot */
-    viewOnly: (view, shot) => `Only the picture is from ${words(view)}. The set is set up for ${words(shot)}.`,
+    viewOnly: (view, shot) => `Only the picture: ${words(view)}. On set: ${words(shot)}.`,
     /** @param {string} view */
     setUp: (view) => `set up for ${words(view)}`,
   },

@@ -134,12 +134,12 @@ func TestSetUpOnThePage(t *testing.T) {
 	require.InDelta(t, 1.6, stopsOf(before, s.reading("").Marks[0].Lux.ByGroup["key"]), 0.02)
 	p.both("setup-done")
 
-	p.tap("status")
+	ask[any](p, `part("status").click(); return null;`)
 	p.await("the details", `part("set-up-wide")`)
 	ask[any](p, `part("set-up-wide").scrollIntoView({block: "center"}); return null;`)
 	p.frames(3)
 	p.keep("setup-details-360.png")
-	p.tap("set-up-wide")
+	ask[any](p, `part("set-up-wide").click(); return null;`)
 	await(t, "the first set-up again", func() bool { return s.state().Setup == "wide" })
 }
 

@@ -7,6 +7,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
+import { tap } from '../parts/tap.js';
 import { changes } from '../meter/words.js';
 
 /** @param {{plan: Plan, live: Live | null, view: string, choose: (setup: string) => void}} props */
@@ -17,7 +18,7 @@ export function Shooting({ plan, live, view, choose }) {
   return html`
     <div class="shooting" data-test="shooting">
       <p>${s.viewOnly(view, live.setup)}</p>
-      <button class="shooting-choose" data-test="set-up" onClick=${() => choose(view)}>
+      <button class="shooting-choose" data-test="set-up" ...${tap(() => choose(view))}>
         ${s.setUp(view)}<small>${changes(setup, plan.groups?.length ?? 0) || s.asWritten}</small>
       </button>
     </div>

@@ -18,7 +18,7 @@ import (
 // evenLight gives as many lux for a lumen of every cell.
 type evenLight struct{}
 
-func (evenLight) PerLumen(_ *cues.Mark, cells []int, _, dst []float64) {
+func (evenLight) PerLumen(_ *cues.Mark, cells []int, _, _, dst []float64) {
 	for k := range cells {
 		dst[k] = 0.01
 	}

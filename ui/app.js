@@ -11,6 +11,7 @@ import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
 import { Foot } from './foot/foot.js';
+import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
 import { Rehearse } from './rehearse/rehearse.js';
@@ -26,7 +27,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, hand }) {
   return html`
     <main class="page" data-hand=${state.hand} onMouseDown=${keepFocus}>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
-      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} />
+      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />
       ${state.panel === 'rehearse'
         ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
         : html`<${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />`}
@@ -38,6 +39,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, hand }) {
       ${state.panel === 'details' && html`
         <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} />
       `}
+      ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
       <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>
     </main>

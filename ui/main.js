@@ -18,6 +18,7 @@ import { createMusic } from './rehearse/music.js';
 import { createRehearsal } from './rehearse/rehearsal.js';
 import { createScrub } from './rehearse/scrub.js';
 import { createTicks } from './rehearse/ticks.js';
+import { createWatch } from './meter/watch.js';
 import { whatToSay } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createVerbs } from './verbs.js';
@@ -80,8 +81,11 @@ const link = new Link(
     onPlan: () => void loader.refresh(),
     onCells: (frame) => feed.put(frame),
     onSeen: (frame) => seen.put(frame),
+    onMeter: (report) => store.update({ meter: store.get().panel === 'meter' ? report : null }),
   },
 );
+
+createWatch(store, (command) => link.send(command)).start();
 
 const verbs = createVerbs(store, {
   send: (command) => link.send(command),

@@ -14,6 +14,7 @@ export function emptyState() {
     looks: {},
     seen: {},
     lit: null,
+    meter: null,
     unable: '',
     sent: null,
     refusal: null,

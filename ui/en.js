@@ -70,6 +70,77 @@ export const en = {
     stale: 'as last seen',
   },
 
+  places: {
+    label: 'Places of the page',
+    set: 'set',
+    paint: 'paint',
+    rig: 'rig',
+    takes: 'takes',
+    loading: 'coming',
+    locked: 'The set is hot: nothing can be changed until the cut.',
+  },
+
+  paint: {
+    plan: 'Plan of the location, in the light of the look that is painted',
+    /** @param {number} n */
+    chosen: (n) => (n === 1 ? '1 cell' : `${n} cells`),
+    look: 'look',
+    camera: 'camera',
+    live: 'live',
+    blind: 'blind',
+    groups: 'Groups',
+    everyOther: 'every other',
+    firstHalf: 'this half',
+    secondHalf: 'that half',
+    none: 'none',
+    newGroup: 'as a new group',
+    make: 'name it',
+    begin: 'Tap lamps on the plan, drag over some, or take a group. Then choose what they wear.',
+    patterns: 'Patterns',
+    pattern: { solid: 'one', alternate: 'alternate', halves: 'halves', gradient: 'gradient', mirror: 'mirror' },
+    colours: 'Colours of the pattern',
+    more: 'one more colour',
+    fewer: 'one colour less',
+    tab: { cast: 'cast', map: 'map', white: 'white' },
+    noCast: 'Nobody owns colours yet. Write a cast in show.yaml, or take a colour from the map.',
+    wears: 'worn by this look',
+    map: 'Colour, on the chart of CIE 1976',
+    /** @param {number} u @param {number} v */
+    uv: (u, v) => `u' ${u.toFixed(3)}, v' ${v.toFixed(3)}`,
+    whites: 'White: temperature along, tint across',
+    /** @param {number} kelvin @param {number} tint */
+    white: (kelvin, tint) => `${kelvin} K${tint ? `, tint ${tint > 0 ? '+' : '−'}${Math.abs(tint).toFixed(3)} ${tint > 0 ? 'greener' : 'pinker'}` : ''}`,
+    levelLabel: 'Level',
+    levelKinds: 'What the level is written in',
+    kind: { share: '%', stops: 'stops', under: 'under a group', lux: 'lux' },
+    /** @param {'share' | 'stops' | 'under' | 'lux'} kind @param {number} value */
+    level: (kind, value) =>
+      kind === 'share' ? `${Number(value.toFixed(1))} %`
+        : kind === 'lux' ? `${Math.round(value)} lx`
+          : `${value > 0 ? '+' : value < 0 ? '−' : ''}${Math.abs(value).toFixed(1)} stops`,
+    under: 'under',
+    at: 'at',
+    darker: 'darker',
+    brighter: 'brighter',
+    undo: 'undo',
+    redo: 'redo',
+    drop: 'let go',
+    /** @param {number} n groups painted */
+    save: (n) => (n === 0 ? 'saved' : 'save'),
+    write: 'write it',
+    changes: 'Saving changes this in the files:',
+    /** @param {string} place */
+    here: (place) => `at ${place} alone`,
+    /** @param {Array<{lamp: string, delta_uv: number}>} misses */
+    misses: (misses) => {
+      const worst = misses.reduce((a, b) => (b.delta_uv > a.delta_uv ? b : a));
+      const rest = new Set(misses.map((m) => m.lamp)).size - 1;
+      return `${words(worst.lamp)} cannot follow: ${worst.delta_uv.toFixed(3)} off in u'v'${rest > 0 ? `, and ${rest} more` : ''}`;
+    },
+    /** @param {{group: string, asked: string, off_stops: number}} l */
+    off: (l) => `${words(l.group)} comes to ${Math.abs(l.off_stops).toFixed(1)} stops ${l.off_stops > 0 ? 'over' : 'under'} ${l.asked}`,
+  },
+
   strip: {
     label: 'Cue sheet in shooting order',
     empty: 'No looks yet. Write looks in show.yaml or in the location, and they line up here.',

@@ -20,6 +20,7 @@ export function emptyState() {
     trim: { step: 0, for: '' },
     said: '',
     panel: null,
+    place: 'set',
     holding: false,
     hand: 'left',
   };

@@ -284,7 +284,65 @@ export interface SeenFrame {
   rgb: Float32Array;
 }
 
+/** A look as it is written, and what becomes of it. */
+export interface LookPaint {
+  look: string;
+  /** "" for a look of the show */
+  location: string;
+  from: string;
+  wears: string;
+  policy: string;
+  note: string;
+  /** whose colours plain names mean; "" for nobody's */
+  wearing: string;
+  /** what it starts from first, the look's own last */
+  layers: Array<{ look: string; location: string; paint: PaintLine[] }>;
+  misses: Array<{ lamp: string; asked: [number, number]; reached: [number, number]; delta_uv: number }>;
+  levels: Array<{ group: string; asked: string; off_stops: number; share: number }>;
+  cast: Array<{ name: string; colours: Array<{ name: string; text: string; uv: [number, number] }> }>;
+}
+
+export interface PaintLine {
+  /** from 1 */
+  number: number;
+  on: string;
+  pattern: string;
+  colours: string[];
+  level: string;
+}
+
+/** What strokes that are not saved come to. */
+export interface Tried {
+  /** X Y Z of each cell of the plan, lumens */
+  xyz: number[];
+  /** red green blue of each cell, lumens of the balance white */
+  rgb: number[];
+  paint: LookPaint;
+}
+
+/** A change of the show, in the words of its files. */
+export interface Edit {
+  do: string;
+  what: string;
+  location?: string;
+  of?: string;
+  name?: string;
+  number?: number;
+  to?: string;
+  place?: number;
+  fields?: Record<string, string>;
+}
+
 // ---- the page ----
+
+/** What a group is to wear. */
+export interface Stroke {
+  pattern: 'solid' | 'alternate' | 'halves' | 'gradient' | 'mirror';
+  /** texts as in a show file */
+  colours: string[];
+  level: string;
+}
+
 
 export type LinkPhase = 'opening' | 'up' | 'lost' | 'pairing';
 
@@ -301,6 +359,9 @@ export type Outcome =
 
 export type PadPhase =
   | 'lost' | 'refused' | 'killed' | 'sent' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
+
+/** The places of the page. */
+export type Place = 'set' | 'paint' | 'rig' | 'takes';
 
 /** A thumb on its way up the pad. */
 export interface Ride {
@@ -342,6 +403,8 @@ export interface PageState {
   /** what the live region says */
   said: string;
   panel: 'details' | 'keys' | null;
+  /** which of the places is open beside or over the set */
+  place: Place;
   /** kill is being held down */
   holding: boolean;
   /** which side of the pad the small controls are on */

@@ -68,6 +68,7 @@ export const en = {
     noLamps: 'No lamps here yet. Put lamps in the rig of this location, and they show on the plan.',
     stale: 'as last seen',
     blind: 'on the line, not on set',
+    trying: 'as painted, not on set',
   },
 
   setup: {
@@ -165,6 +166,75 @@ export const en = {
     speed: (c) => `${c.fps} fps on a timeline of ${c.timeline_fps}: plays at ${Math.round((c.speed ?? 1) * 100)} % of its speed`,
     /** @param {{cue: number, asked: string, frames: number}} t @param {string} real @param {string} screen */
     fade: (t, real, screen) => `Cue ${t.cue}, ${t.asked}: ${real} on set, ${Math.round(t.frames)} frames${screen && `, ${screen} on screen`}`,
+  },
+
+  places: {
+    label: 'Places of the page',
+    set: 'set',
+    paint: 'paint',
+    loading: 'coming',
+    locked: 'The set is hot: nothing can be changed until the cut.',
+  },
+
+  paint: {
+    plan: 'Plan of the location, in the light of the look that is painted',
+    /** @param {number} n */
+    chosen: (n) => (n === 1 ? '1 cell' : `${n} cells`),
+    look: 'look',
+    camera: 'camera',
+    live: 'live',
+    blind: 'blind',
+    groups: 'Groups',
+    everyOther: 'every other',
+    firstHalf: 'this half',
+    secondHalf: 'that half',
+    none: 'none',
+    newGroup: 'as a new group',
+    make: 'name it',
+    begin: 'Tap lamps on the plan, drag over some, or take a group. Then choose what they wear.',
+    patterns: 'Patterns',
+    pattern: { solid: 'one', alternate: 'alternate', halves: 'halves', gradient: 'gradient', mirror: 'mirror' },
+    colours: 'Colours of the pattern',
+    more: 'one more colour',
+    fewer: 'one colour less',
+    tab: { cast: 'cast', map: 'map', white: 'white' },
+    noCast: 'Nobody owns colours yet. Write a cast in show.yaml, or take a colour from the map.',
+    wears: 'worn by this look',
+    map: 'Colour, on the chart of CIE 1976',
+    /** @param {number} u @param {number} v */
+    uv: (u, v) => `u' ${u.toFixed(3)}, v' ${v.toFixed(3)}`,
+    whites: 'White: temperature along, tint across',
+    /** @param {number} kelvin @param {number} tint */
+    white: (kelvin, tint) => `${kelvin} K${tint ? `, tint ${tint > 0 ? '+' : '−'}${Math.abs(tint).toFixed(3)} ${tint > 0 ? 'greener' : 'pinker'}` : ''}`,
+    levelLabel: 'Level',
+    levelKinds: 'What the level is written in',
+    kind: { share: '%', stops: 'stops', under: 'under a group', lux: 'lux' },
+    /** @param {'share' | 'stops' | 'under' | 'lux'} kind @param {number} value */
+    level: (kind, value) =>
+      kind === 'share' ? `${Number(value.toFixed(1))} %`
+        : kind === 'lux' ? `${Math.round(value)} lx`
+          : `${value > 0 ? '+' : value < 0 ? '−' : ''}${Math.abs(value).toFixed(1)} stops`,
+    under: 'under',
+    at: 'at',
+    darker: 'darker',
+    brighter: 'brighter',
+    undo: 'undo',
+    redo: 'redo',
+    drop: 'let go',
+    /** @param {number} n groups painted */
+    save: (n) => (n === 0 ? 'saved' : 'save'),
+    write: 'write it',
+    changes: 'Saving changes this in the files:',
+    /** @param {string} place */
+    here: (place) => `at ${place} alone`,
+    /** @param {Array<{lamp: string, delta_uv: number}>} misses */
+    misses: (misses) => {
+      const worst = misses.reduce((a, b) => (b.delta_uv > a.delta_uv ? b : a));
+      const rest = new Set(misses.map((m) => m.lamp)).size - 1;
+      return `${words(worst.lamp)} cannot follow: ${worst.delta_uv.toFixed(3)} off in u'v'${rest > 0 ? `, and ${rest} more` : ''}`;
+    },
+    /** @param {{group: string, asked: string, off_stops: number}} l */
+    off: (l) => `${words(l.group)} comes to ${Math.abs(l.off_stops).toFixed(1)} stops ${l.off_stops > 0 ? 'over' : 'under'} ${l.asked}`,
   },
 
   strip: {

@@ -67,6 +67,19 @@ const supply = createSupply(store, {
 });
 const loader = createLoader(store, { fetch: fetchPlain, setTimer: clock.setTimer });
 
+/** Shows what is painted, and not on set. @type {import('./light/blind.js').Look} */
+const look = {
+  put(cells, shot) {
+    if (cells) blindCells.put(cells);
+    if (shot) blindSeen.put(shot);
+  },
+  turn(on) {
+    shownCells.turn(on);
+    shownSeen.turn(on);
+    store.update({ trying: on });
+  },
+};
+
 const link = new Link(
   {
     url: `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/ws`,
@@ -225,6 +238,6 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = en.title;
-render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

@@ -24,6 +24,9 @@ export function emptyState() {
     said: '',
     panel: null,
     rehearsal: noRehearsal(),
+    place: 'set',
+    view: 'plan',
+    trying: false,
     holding: false,
     hand: 'left',
   };

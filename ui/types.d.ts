@@ -120,6 +120,8 @@ export interface Live {
   /** how far the light of the location is computed; null where nobody computes it */
   light: { stage: string; hash: string } | null;
   /** how the show on disk stands to what runs; null where nobody reads it again */
+  /** how far the show is edited; null where nothing edits it */
+  edits?: { revision: number; undo: number; redo: number } | null;
   files?: Files | null;
   /** how many changes of the show wait for the cut of a hot set */
   waiting?: number;
@@ -455,7 +457,65 @@ export interface SeenFrame {
   rgb: Float32Array;
 }
 
+/** A look as it is written, and what becomes of it. */
+export interface LookPaint {
+  look: string;
+  /** "" for a look of the show */
+  location: string;
+  from: string;
+  wears: string;
+  policy: string;
+  note: string;
+  /** whose colours plain names mean; "" for nobody's */
+  wearing: string;
+  /** what it starts from first, the look's own last */
+  layers: Array<{ look: string; location: string; paint: PaintLine[] }>;
+  misses: Array<{ lamp: string; asked: [number, number]; reached: [number, number]; delta_uv: number }>;
+  levels: Array<{ group: string; asked: string; off_stops: number; share: number }>;
+  cast: Array<{ name: string; colours: Array<{ name: string; text: string; uv: [number, number] }> }>;
+}
+
+export interface PaintLine {
+  /** from 1 */
+  number: number;
+  on: string;
+  pattern: string;
+  colours: string[];
+  level: string;
+}
+
+/** What strokes that are not saved come to. */
+export interface Tried {
+  /** X Y Z of each cell of the plan, lumens */
+  xyz: number[];
+  /** red green blue of each cell, lumens of the balance white */
+  rgb: number[];
+  paint: LookPaint;
+}
+
+/** A change of the show, in the words of its files. */
+export interface Edit {
+  do: string;
+  what: string;
+  location?: string;
+  of?: string;
+  name?: string;
+  number?: number;
+  to?: string;
+  place?: number;
+  fields?: Record<string, string>;
+}
+
 // ---- the page ----
+
+/** What a group is to wear. */
+export interface Stroke {
+  pattern: 'solid' | 'alternate' | 'halves' | 'gradient' | 'mirror';
+  /** texts as in a show file */
+  colours: string[];
+  level: string;
+}
+
 
 export type LinkPhase = 'opening' | 'up' | 'lost' | 'pairing';
 
@@ -505,6 +565,9 @@ export interface RehearsalState {
 export type PadPhase =
   | 'lost' | 'refused' | 'killed' | 'sent' | 'counting' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
 
+/** The places of the page. */
+export type Place = 'set' | 'paint';
+
 /** A thumb on its way up the pad. */
 export interface Ride {
   /** look that the ride leads to */
@@ -548,6 +611,12 @@ export interface PageState {
   said: string;
   panel: 'details' | 'keys' | 'rehearse' | 'meter' | null;
   rehearsal: RehearsalState;
+  /** which of the places is open beside or over the set */
+  place: Place;
+  /** whether painting shows the plan to choose on, or the camera's picture */
+  view: 'plan' | 'camera';
+  /** the pictures show what is painted, not the set */
+  trying: boolean;
   /** kill is being held down */
   holding: boolean;
   /** which side of the pad the small controls are on */

@@ -58,7 +58,7 @@ export function Picture({ state, feed, seen, camera, setUp, meter }) {
           : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />${figures()}`}
         ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
         ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
-        ${state.rehearsal.blind && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${en.picture.blind}</figcaption>`}
+        ${(state.rehearsal.blind || state.trying) && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${state.trying ? en.picture.trying : en.picture.blind}</figcaption>`}
         ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
       </div>
       ${plan && shown && html`<${Shooting} plan=${plan} live=${live} view=${setups[setup].name} choose=${setUp} />`}

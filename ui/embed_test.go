@@ -97,7 +97,7 @@ func packedSize(t *testing.T, data []byte) int {
 
 var (
 	jsImport   = regexp.MustCompile(`(?m)^(?:import|export)\s[^;]*?from '([^']+)';|^import '([^']+)';`)
-	lateImport = regexp.MustCompile(`(?:\bimport\(|new URL\()'([^']+)'`)
+	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\()'([^']+)'`)
 	htmlImport = regexp.MustCompile(`(?:src|href)="([^"]+)"`)
 )
 

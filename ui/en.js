@@ -279,20 +279,18 @@ export const en = {
     /** @param {number | undefined} cue @param {string} look */
     next: (cue, look) => (cue ? `then cue ${cue}, ${words(look)}` : `then ${words(look)}`),
     nothing: { code: 'nothing-stands-by', message: 'nothing stands by', mend: 'tap a look in the strip first' },
-    /** @param {string} what @param {string} hint */
-    label: (what, hint) => (hint ? `${what}. ${hint}` : what),
   },
 
   side: {
     back: 'back',
     /** @param {string} look */
-    backTo: (look) => `back to ${words(look)}`,
+    backTo: (look) => `back: ${words(look)}`,
     backNone: 'back: nowhere to go yet',
     snap: 'snap',
     atOnce: 'at once',
     toEnd: 'to end',
-    snapFade: 'snap: end the fade now',
-    snapNext: 'snap: run the stand-by in no time',
+    snapFade: 'snap to end: end the fade now',
+    snapNext: 'snap at once: run the stand-by in no time',
     trimMore: 'longer fade',
     trimLess: 'shorter fade',
     trim: 'time of the fade',
@@ -317,8 +315,9 @@ export const en = {
     killHolding: 'keep holding',
     killed: 'light again',
     killedTap: 'tap',
-    killLabel: 'Kill: press and hold to put every lamp out',
-    killedLabel: 'Bring the light back',
+    killLabel: 'kill: press, hold to put every lamp out',
+    killingLabel: 'kill: keep holding',
+    killedLabel: 'light again: tap brings the light back',
     overall: 'overall',
   },
 
@@ -395,14 +394,11 @@ export const en = {
     bpm: (t) => `${Math.round(t.bpm * 10) / 10}`,
     /** @type {Record<string, string>} */
     source: { show: 'tap: BPM', location: 'tap: BPM', set: 'tap: BPM', taps: 'tapped BPM' },
-    /** @param {{bpm: number} | null | undefined} t */
-    tapLabel: (t) => (t ? `Tap the beat; the tempo is ${t.bpm} beats a minute` : 'Tap the beat; there is no tempo'),
     countIn: 'count in',
     none: 'no',
     /** @param {string} c */
     countLabel: (c) => `Count in: ${c || 'no'}`,
     sound: 'sound',
-    soundLabel: 'Sound of the count',
     music: 'music',
     choose: 'file',
     change: 'change',

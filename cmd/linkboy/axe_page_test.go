@@ -42,9 +42,9 @@ var screens = []screen{
 		p.await("it is dry", `pad.dataset.state === "dry"`)
 	}, func(s *rehearsal, p *phone) { s.do("dry", `{"on": false}`) }},
 	{"hot", func(s *rehearsal, p *phone) {
-		s.do("roll", `{"slate": "12A"}`)
+		s.do("take", `{"do": "roll", "scene": "12", "slate": "A"}`)
 		p.await("it is hot", `part("status-hot")`)
-	}, func(s *rehearsal, p *phone) { s.do("cut", `{}`) }},
+	}, func(s *rehearsal, p *phone) { s.do("take", `{"do": "cut"}`) }},
 	{"refused", func(s *rehearsal, p *phone) {
 		ask[any](p, `dispatchEvent(new KeyboardEvent("keydown", {key: "h"})); return null;`)
 		p.await("it is refused", `part("refusal")`)
@@ -56,8 +56,20 @@ var screens = []screen{
 	}},
 	{"details", func(s *rehearsal, p *phone) { p.panel("i", "details") }, closed},
 	{"keys", func(s *rehearsal, p *phone) { p.panel("?", "keys") }, closed},
+	{"meter", func(s *rehearsal, p *phone) { p.panel("m", "meter") }, closed},
+	{"paint", inPlace("paint"), setAgain},
 	{"rehearse", func(s *rehearsal, p *phone) { openRehearsal(p) }, closed},
 }
+
+// inPlace goes to one of the places beside the set and waits for it.
+func inPlace(name string) func(*rehearsal, *phone) {
+	return func(_ *rehearsal, p *phone) {
+		p.tap("place-" + name)
+		p.await(name, `document.querySelector('[data-test="room-`+name+`"] > :not(.room-coming)')`)
+	}
+}
+
+func setAgain(_ *rehearsal, p *phone) { p.tap("place-set") }
 
 func ended(s *rehearsal, p *phone) {
 	s.do("cue", `{"look": "neutral", "fade": "0 s"}`)

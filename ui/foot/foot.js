@@ -17,7 +17,7 @@ export function Foot({ state, verbs, kill }) {
   return html`
     <footer class="foot">
       <button class="slate worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} ...${tap(verbs.worklight)}>
-        <span class="slate-name">${en.foot.worklight}</span>
+        <span class="slate-name">${en.foot.worklight}</span>${' '}
         <span class="slate-says">${on ? en.foot.on : en.foot.off}</span>
         <${Glyph} name="torch" />
       </button>
@@ -74,7 +74,7 @@ function KillButton({ state, verbs, kill }) {
       class="slate kill"
       data-test="kill"
       data-state=${killed ? 'killed' : state.holding ? 'holding' : 'ready'}
-      aria-label=${killed ? en.foot.killedLabel : en.foot.killLabel}
+      aria-label=${killed ? en.foot.killedLabel : state.holding ? en.foot.killingLabel : en.foot.killLabel}
       onPointerDown=${(/** @type {PointerEvent} */ e) => e.button === 0 && press()}
       onPointerUp=${lift}
       onPointerLeave=${drop}
@@ -89,7 +89,7 @@ function KillButton({ state, verbs, kill }) {
         <circle class="kill-ring-way" cx="20" cy="20" r="16" />
         <circle class="kill-ring-held" cx="20" cy="20" r="16" pathLength="100" />
       </svg>
-      <span class="slate-name">${killed ? en.foot.killed : en.foot.kill}</span>
+      <span class="slate-name">${killed ? en.foot.killed : en.foot.kill}</span>${' '}
       <span class="slate-says">${word}</span>
     </button>
   `;

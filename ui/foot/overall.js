@@ -85,7 +85,7 @@ export function Overall({ state, verbs }) {
       onPointerCancel=${() => (drag.current = null)}
       onKeyDown=${key}
     >
-      <span class="slate-name">${en.foot.overall}</span>
+      <span class="slate-name">${en.foot.overall}</span>${' '}
       <span class="slate-says">${percent(level)}</span>
       <svg class="overall-wedge" viewBox="0 0 100 20" preserveAspectRatio="none" aria-hidden="true">
         <path class="overall-way" d="M0 20H100V2z" />

@@ -1,7 +1,7 @@
 // The cue pad: says what stands by or what runs, and is the one place to
 // touch for it. Tap runs, holds, goes on; press and slide up rides.
-// Use: `<${Pad} state=${state} verbs=${verbs} />`. A button by its role; its
-// state is in data-state and in its label.
+// Use: `<${Pad} state=${state} verbs=${verbs} />`. A button by its role, named by what
+// it says, but for the numbers that run; its state is in data-state too.
 
 /** @import {PageState, PadPhase} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -33,7 +33,6 @@ export function Pad({ state, verbs }) {
       data-test="pad"
       data-state=${phase}
       data-dry=${String(Boolean(state.live?.dry))}
-      aria-label=${labelOf(phase, view)}
       onPointerDown=${(/** @type {PointerEvent} */ e) => press(e, thumb)}
       onPointerMove=${(/** @type {PointerEvent} */ e) => thumb.move(e.clientY)}
       onPointerUp=${() => thumb.lift()}
@@ -60,7 +59,7 @@ function Body({ state, phase, view }) {
         ${view.note && html`<span class="pad-note" data-test="pad-note">${view.note}</span>`}
       `}
     ${view.rise !== null && html`
-      <span class="pad-progress" data-test="progress" data-progress=${view.rise.toFixed(3)}>
+      <span class="pad-progress" aria-hidden="true" data-test="progress" data-progress=${view.rise.toFixed(3)}>
         <span>${percent(view.rise)}</span>${view.left && html`<span data-test="remaining">${en.pad.left(view.left)}</span>`}
       </span>
     `}
@@ -125,12 +124,6 @@ function standbyView(s) {
 function nextHint(s) {
   const next = s.live?.standby;
   return next ? en.pad.next(next.cue, next.look) : '';
-}
-
-/** @param {PadPhase} phase @param {View} view */
-function labelOf(phase, view) {
-  const parts = [en.pad.word[phase], view.cue, view.name, view.time, view.note].filter(Boolean);
-  return en.pad.label(parts.join(', '), view.hint ?? en.pad.hint[phase] ?? '');
 }
 
 /**

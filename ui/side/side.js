@@ -24,11 +24,11 @@ export function Side({ state, verbs }) {
         aria-disabled=${String(!back)}
         aria-label=${back ? en.side.backTo(back) : en.side.backNone}
       >
-        <span class="slate-name">${en.side.back}</span>
+        <span class="slate-name">${en.side.back}</span>${' '}
         <span class="slate-says">${back ? words(back) : html`<${Glyph} name="empty" />`}</span>
       </button>
       <button class="slate" data-test="snap" ...${tap(verbs.snap)} aria-label=${running ? en.side.snapFade : en.side.snapNext}>
-        <span class="slate-name">${en.side.snap}</span>
+        <span class="slate-name">${en.side.snap}</span>${' '}
         <span class="slate-says">${running ? en.side.toEnd : en.side.atOnce}</span>
       </button>
       <${Trim} state=${state} verbs=${verbs} />

@@ -17,8 +17,9 @@ export function Status({ state, open }) {
   const link = linkWord(state);
   return html`
     <header class="status">
-      <button class="status-line" onClick=${open} aria-label=${en.status.open} aria-describedby="status-text" data-test="status">
-        <span class="status-text" id="status-text">
+      <button class="status-line" onClick=${open} data-test="status">
+        <span class="unseen">${en.status.open}: </span>
+        <span class="status-text">
           <span class="status-place">
             ${place ? words(place) : en.status.noPlace}
             ${live?.setup && html`<span class="status-setup">${words(live.setup)}</span>`}

@@ -99,7 +99,7 @@ function Item({ entry, plan, paint, light, onSet, standby, choose }) {
     >
       <canvas class="cue-picture" ref=${canvas} width=${WIDTH} height=${HEIGHT} aria-hidden="true"></canvas>
       <${Bars} look=${look} plan=${plan} />
-      <span class="cue-name"><span class="cue-number">${entry.cue || ''}</span>${words(entry.look)}</span>
+      <span class="cue-name"><span class="cue-number">${entry.cue || ''}</span>${' '}${words(entry.look)}</span>
     </button>
   `;
 }

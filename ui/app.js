@@ -10,7 +10,7 @@
 import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
-import { en } from './en.js';
+import { texts } from './texts.js';
 import { Foot } from './foot/foot.js';
 import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
@@ -28,7 +28,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
   const close = () => store.update({ panel: null });
   return html`
     <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} onMouseDown=${keepFocus}>
-      <h1 class="unseen">${en.title}</h1>
+      <h1 class="unseen">${texts.title}</h1>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
       <${PlaceNames} state=${state} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
       <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />

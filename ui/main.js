@@ -7,7 +7,7 @@ import { App } from './app.js';
 import { keepAwake } from './awake.js';
 import { createEye } from './camera/eye.js';
 import { createSupply } from './camera/supply.js';
-import { en } from './en.js';
+import { texts } from './texts.js';
 import { createHold } from './foot/hold.js';
 import { keyDown, keyUp } from './keys.js';
 import { createBlind } from './light/blind.js';
@@ -158,9 +158,9 @@ function onLink(now) {
   store.update({ link: now });
   if (now.phase === 'pairing') pair();
   if (now.phase === before) return;
-  if (now.phase === 'lost') store.update({ said: en.said.lost, sent: null, ride: null, done: null });
+  if (now.phase === 'lost') store.update({ said: texts.said.lost, sent: null, ride: null, done: null });
   if (now.phase === 'up') {
-    if (before === 'lost') store.update({ said: en.said.back });
+    if (before === 'lost') store.update({ said: texts.said.backAfter(0) });
     loader.refresh(); // the daemon may have been started anew with another show
   }
 }
@@ -237,7 +237,7 @@ addEventListener('blur', () => kill.release());
 addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
-document.title = en.title;
+document.title = texts.title;
 render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

@@ -4,7 +4,7 @@
 /** @import {Command, Outcome, PlanCue, Refusal} from './types' */
 /** @import {Store} from './state.js' */
 
-import { en } from './en.js';
+import { texts } from './texts.js';
 import { createNewest } from './newest.js';
 import { runCommand, standbyFade, tapCommand } from './pad/phase.js';
 import { neighbourCue, standbyKey } from './state.js';
@@ -37,7 +37,7 @@ export function createVerbs(store, hands) {
 
   /** @param {Refusal} refusal */
   function refuse(refusal) {
-    store.update({ refusal, said: en.said.refused(refusal) });
+    store.update({ refusal, said: texts.said.refused(refusal) });
     hands.clearTimer(refusalTimer);
     refusalTimer = hands.setTimer(() => store.update({ refusal: null }), REFUSAL_MS);
     hands.buzz([60, 60, 60]);
@@ -60,7 +60,7 @@ export function createVerbs(store, hands) {
   /** @param {Command | null} command */
   async function run(command) {
     if (!command) {
-      refuse(en.pad.nothing);
+      refuse(texts.pad.nothing);
       return;
     }
     const outcome = await act(command);
@@ -161,7 +161,7 @@ function createRide(store, hands) {
       cue = fade ? null : runCommand(s);
       begun = Boolean(fade || cue);
       if (!begun) {
-        hands.refuse(en.pad.nothing);
+        hands.refuse(texts.pad.nothing);
         return 0;
       }
       store.update({ refusal: null, ride: { look: fade?.to ?? s.live?.standby?.look ?? '', at: fade?.progress ?? 0 } });

@@ -10,14 +10,14 @@ import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
 import { changes } from '../meter/words.js';
 import { portNews } from '../network.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /**
  * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void}} props
  */
 export function Details({ state, verbs, hand, keys, rehearse, close }) {
   const live = state.live;
-  const d = en.details;
+  const d = texts.details;
   return html`
     <${Sheet} title=${d.title} close=${close} test="details">
       <h3>${d.warnings}</h3>
@@ -48,7 +48,7 @@ export function Details({ state, verbs, hand, keys, rehearse, close }) {
 function Show({ live }) {
   const files = live?.files;
   if (!files) return null;
-  const d = en.details;
+  const d = texts.details;
   return html`
     <h3>${d.show}</h3>
     <p data-test="show-files">${files.problems.length ? d.notTaken(files.problems.length) : d.taken(files)}</p>
@@ -58,7 +58,7 @@ function Show({ live }) {
 
 /** @param {{node: Node}} props */
 function NodeLine({ node }) {
-  const d = en.details;
+  const d = texts.details;
   return html`
     <li data-test="node" data-lost=${String(node.lost)}>
       <b>${node.name}</b> ${node.ip}, ${d.ports((node.ports ?? []).join(', '))}${node.software && html`, ${d.software}`},
@@ -83,7 +83,7 @@ function WarningLine({ warning }) {
 /** @param {{live: Live | null}} props */
 function Output({ live }) {
   if (!live?.output) return null;
-  return html`<h3>${en.details.output}</h3><p>${en.details.rate(live.output)}</p><p>${en.details.late(live.output)}</p>`;
+  return html`<h3>${texts.details.output}</h3><p>${texts.details.rate(live.output)}</p><p>${texts.details.late(live.output)}</p>`;
 }
 
 /** @param {{state: PageState, go: (name: string) => void}} props */
@@ -91,7 +91,7 @@ function Places({ state, go }) {
   const here = state.live?.location;
   return (state.plan?.locations ?? []).map((name) => html`
     <button class="choice" data-test=${`location-${name}`} aria-disabled=${String(name === here)} onClick=${() => name !== here && go(name)}>
-      ${words(name)}<small>${name === here ? en.details.here : en.details.goTo}</small>
+      ${words(name)}<small>${name === here ? texts.details.here : texts.details.goTo}</small>
     </button>
   `);
 }
@@ -103,10 +103,10 @@ function SetUps({ state, go }) {
   if (all.length < 2) return null;
   const groups = state.plan?.groups?.length ?? 0;
   return html`
-    <h3>${en.setup.title}</h3>
+    <h3>${texts.setup.title}</h3>
     ${all.map((s) => html`
       <button class="choice" data-test=${`set-up-${s.name}`} aria-disabled=${String(s.name === here)} onClick=${() => s.name !== here && go(s.name)}>
-        ${words(s.name)}<small>${s.name === here ? en.setup.here : changes(s, groups) || en.setup.asWritten}</small>
+        ${words(s.name)}<small>${s.name === here ? texts.setup.here : changes(s, groups) || texts.setup.asWritten}</small>
       </button>
     `)}
   `;

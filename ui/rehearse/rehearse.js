@@ -7,14 +7,14 @@
 /** @import {Rehearsal} from './rehearsal.js' */
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { time } from '../format.js';
 import { moment } from './lay.js';
 import { Line } from './line.js';
 
 /** @param {{state: PageState, rehearsal: Rehearsal, verbs: Verbs}} props */
 export function Rehearse({ state, rehearsal, verbs }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const { rehearsal: now, live } = state;
   const cues = rehearsal.cues();
   const there = moment(cues, now.at);
@@ -40,7 +40,7 @@ export function Rehearse({ state, rehearsal, verbs }) {
           <small>${r.countIn}</small>${' '}<b>${now.countIn || r.none}</b>
         </button>
         <button class="act" data-test="sound" aria-pressed=${String(now.sound)} onClick=${rehearsal.sound}>
-          <small>${r.sound}</small>${' '}<b>${now.sound ? en.foot.on : en.foot.off}</b>
+          <small>${r.sound}</small>${' '}<b>${now.sound ? texts.foot.on : texts.foot.off}</b>
         </button>
         <${MusicFile} state=${state} rehearsal=${rehearsal} />
       </div>
@@ -51,7 +51,7 @@ export function Rehearse({ state, rehearsal, verbs }) {
 
 /** A button to tap the beat on. @param {{state: PageState, rehearsal: Rehearsal}} props */
 function Tempo({ state, rehearsal }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const tempo = state.live?.tempo;
   return html`
     <button class="act act-tap" data-test="tap-tempo"
@@ -64,7 +64,7 @@ function Tempo({ state, rehearsal }) {
 
 /** @param {{state: PageState, rehearsal: Rehearsal}} props */
 function MusicFile({ state, rehearsal }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const file = useRef(/** @type {HTMLInputElement | null} */ (null));
   const { music } = state.rehearsal;
   useEffect(() => void (file.current && (file.current.value = '')), [music]);
@@ -79,7 +79,7 @@ function MusicFile({ state, rehearsal }) {
 
 /** What music needs, and what there is to say. @param {{state: PageState, rehearsal: Rehearsal, next: number | undefined}} props */
 function Below({ state, rehearsal, next }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const { music, why } = state.rehearsal;
   const says = why === 'dry' ? r.needsDry : why || r.latency(state.link.ms ?? 0, music?.name ?? '');
   if (!music) return says && html`<p class="rehearse-note" role="note" data-test="rehearse-note">${says}</p>`;

@@ -21,8 +21,8 @@ import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: import('./light/blind.js').Look, hand: (side: 'left' | 'right') => void}} props */
-export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: import('./light/blind.js').Look, hand: (side: 'left' | 'right') => void, theme: import('./theme.js').Wardrobe}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, theme }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null });
@@ -42,7 +42,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} theme=${theme} />
       `}
       ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}

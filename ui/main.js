@@ -21,6 +21,7 @@ import { createTicks } from './rehearse/ticks.js';
 import { createWatch } from './meter/watch.js';
 import { whatToSay } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
+import { createTheme } from './theme.js';
 import { createVerbs } from './verbs.js';
 
 /** How long "on set" stays on the pad, ms. */
@@ -36,6 +37,7 @@ const clock = {
   setTimer: (/** @type {() => void} */ run, /** @type {number} */ ms) => setTimeout(run, ms),
   clearTimer: (/** @type {any} */ timer) => clearTimeout(timer),
 };
+const theme = createTheme(document, localStorage);
 const store = createStore({ ...emptyState(), hand: handFromStorage() });
 /** @type {import('./light/feed.js').Feed} */
 const feed = createFeed();
@@ -174,6 +176,7 @@ function onState(live) {
   const said = whatToSay(before, live);
   const done = reached(before, live);
   store.update({ live, ...(said ? { said } : {}) });
+  theme.hot(Boolean(live.hot));
   loader.want(live.revision);
   supply.want(live);
   rehearsal.heard(before, live);
@@ -238,6 +241,6 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = texts.title;
-render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, theme }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

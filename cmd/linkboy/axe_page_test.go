@@ -146,7 +146,8 @@ func TestNothingGraveByAxe(t *testing.T) {
 	p := openPhone(t, browser(t), s.url, planOnly)
 	s.do("standby", `{"cue": 2}`)
 	p.await("the stand-by", `text("pad-look") === "warden"`)
-	for _, theme := range []string{"night"} {
+	for _, theme := range []string{"night", "day"} {
+		p.wear(theme)
 		for _, sc := range screens {
 			t.Run(theme+"/"+sc.name, func(t *testing.T) {
 				p.t = t
@@ -166,6 +167,15 @@ func TestNothingGraveByAxe(t *testing.T) {
 			})
 		}
 	}
+}
+
+// wear chooses a theme in the details.
+func (p *phone) wear(theme string) {
+	p.t.Helper()
+	p.panel("i", "details")
+	ask[any](p, `if (part("theme").dataset.theme !== "`+theme+`") part("theme").click(); return null;`)
+	p.press("Escape")
+	p.await(theme, `document.documentElement.dataset.theme === "`+theme+`" && !part("details")`)
 }
 
 // shootBoth takes pictures of the page on a phone and on a desk where they are asked for.

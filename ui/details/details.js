@@ -6,6 +6,7 @@
 /** @import {Verbs} from '../verbs.js' */
 
 import { html } from '../vendor/htm-preact.js';
+import { Own } from './own.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
 import { changes } from '../meter/words.js';
@@ -13,9 +14,9 @@ import { portNews } from '../network.js';
 import { texts } from '../texts.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void, theme: import('../theme.js').Wardrobe}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, close }) {
+export function Details({ state, verbs, hand, keys, rehearse, close, theme }) {
   const live = state.live;
   const d = texts.details;
   return html`
@@ -39,6 +40,7 @@ export function Details({ state, verbs, hand, keys, rehearse, close }) {
       <button class="choice" data-test="hand" onClick=${() => hand(state.hand === 'left' ? 'right' : 'left')}>
         ${state.hand === 'left' ? d.handRight : d.handLeft}
       </button>
+      <${Own} theme=${theme} />
       <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
     <//>
   `;

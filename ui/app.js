@@ -20,6 +20,7 @@ import { Rehearse } from './rehearse/rehearse.js';
 import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
+import { Teach } from './teach/teach.js';
 
 /** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: import('./light/blind.js').Look, hand: (side: 'left' | 'right') => void, theme: import('./theme.js').Wardrobe}} props */
 export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, theme }) {
@@ -39,6 +40,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
         <${Side} state=${state} verbs=${verbs} />
+        <${Teach} state=${state} />
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`

@@ -97,7 +97,8 @@ func packedSize(t *testing.T, data []byte) int {
 
 var (
 	jsImport   = regexp.MustCompile(`(?m)^(?:import|export)\s[^;]*?from '([^']+)';|^import '([^']+)';`)
-	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\()'([^']+)'`)
+	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\(|\.register\()'/?([^']+)'`)
+	iconSource = regexp.MustCompile(`"src": "([^"]+)"`)
 	htmlImport = regexp.MustCompile(`(?:src|href)="([^"]+)"`)
 )
 
@@ -112,6 +113,10 @@ func TestEveryFileThatThePageAsksForIsThere(t *testing.T) {
 	forEach(t, func(name string, data []byte) {
 		switch {
 		case strings.HasPrefix(name, "vendor/"):
+		case path.Ext(name) == ".webmanifest":
+			for _, m := range iconSource.FindAllSubmatch(data, -1) {
+				need(name, string(m[1]))
+			}
 		case path.Ext(name) == ".html":
 			for _, m := range htmlImport.FindAllSubmatch(data, -1) {
 				need(name, string(m[1]))

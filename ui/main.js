@@ -19,6 +19,7 @@ import { createRehearsal } from './rehearse/rehearsal.js';
 import { createScrub } from './rehearse/scrub.js';
 import { createTicks } from './rehearse/ticks.js';
 import { createWatch } from './meter/watch.js';
+import { createRenewal } from './renew.js';
 import { whatToSay } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createTheme } from './theme.js';
@@ -109,6 +110,10 @@ const verbs = createVerbs(store, {
   ...clock,
 });
 
+const renewal = createRenewal({
+  own: import.meta.url, fetch: fetchPlain, reload: () => location.reload(), keep: sessionStorage,
+});
+
 const ticks = createTicks();
 const scrub = createScrub({
   fetch: fetchPlain,
@@ -163,6 +168,7 @@ function onLink(now) {
   if (now.phase === 'lost') store.update({ said: texts.said.lost, sent: null, ride: null, done: null });
   if (now.phase === 'up') {
     if (before === 'lost') store.update({ said: texts.said.backAfter(0) });
+    void renewal.check();
     loader.refresh(); // the daemon may have been started anew with another show
   }
 }
@@ -244,3 +250,4 @@ document.title = texts.title;
 render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, theme }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();
+if (isSecureContext) navigator.serviceWorker?.register('/service-worker.js').catch(() => {}); // the page works without

@@ -20,7 +20,7 @@ import { createScrub } from './rehearse/scrub.js';
 import { createTicks } from './rehearse/ticks.js';
 import { createWatch } from './meter/watch.js';
 import { createRenewal } from './renew.js';
-import { whatToSay } from './say.js';
+import { whatToSay, whatWasMissed } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createTheme } from './theme.js';
 import { createVerbs } from './verbs.js';
@@ -159,15 +159,18 @@ const kill = {
   release: () => hold.release(),
 };
 
+/** When the link went, until what happened meanwhile is told; on a clock that nobody turns. @type {number | null} */
+let lostAt = null;
+
 /** @param {LinkState} now */
 function onLink(now) {
   const before = store.get().link.phase;
   store.update({ link: now });
   if (now.phase === 'pairing') pair();
   if (now.phase === before) return;
+  if (now.phase === 'lost') lostAt ??= performance.now();
   if (now.phase === 'lost') store.update({ said: texts.said.lost, sent: null, ride: null, done: null });
   if (now.phase === 'up') {
-    if (before === 'lost') store.update({ said: texts.said.backAfter(0) });
     void renewal.check();
     loader.refresh(); // the daemon may have been started anew with another show
   }
@@ -179,7 +182,8 @@ let doneTimer = null;
 /** @param {Live} live */
 function onState(live) {
   const before = store.get().live;
-  const said = whatToSay(before, live);
+  const said = lostAt === null ? whatToSay(before, live) : whatWasMissed(before, live, performance.now() - lostAt);
+  lostAt = null;
   const done = reached(before, live);
   store.update({ live, ...(said ? { said } : {}) });
   theme.hot(Boolean(live.hot));
@@ -202,7 +206,7 @@ function buzz(pattern) {
 /** The daemon asks who this is: its own page does the asking. */
 function pair() {
   const last = Number(sessionStorage.getItem('paired-at') ?? 0);
-  if (Date.now() - last < PAIRING_MS) return;
+  if (Math.abs(Date.now() - last) < PAIRING_MS) return; // the clock may have been turned
   sessionStorage.setItem('paired-at', String(Date.now()));
   location.reload();
 }

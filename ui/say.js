@@ -31,6 +31,18 @@ export function whatToSay(before, now) {
 }
 
 /**
+ * What is said when the link is back: how long it was out, or that the daemon is another.
+ *
+ * @param {Live | null} before
+ * @param {Live} now
+ * @param {number} ms that the link was out
+ */
+export function whatWasMissed(before, now, ms) {
+  const anew = before?.output && now.output && now.output.frames < before.output.frames;
+  return anew ? texts.said.restarted(now.look) : texts.said.backAfter(ms);
+}
+
+/**
  * What has become of the show on disk.
  *
  * @param {Live} before

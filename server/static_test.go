@@ -114,7 +114,11 @@ func TestPageLiesInAFolderNamedByItsContent(t *testing.T) {
 		require.Equal(t, http.StatusOK, w.Code, file)
 		require.Contains(t, w.Header().Get("Cache-Control"), "immutable", file) // RFC 8246
 		require.Equal(t, get(s, "/"+file).Body.String(), w.Body.String())
+		require.Empty(t, w.Header().Get("Content-Security-Policy"), "no document, and no worker")
+		require.Equal(t, "nosniff", w.Header().Get("X-Content-Type-Options"))
 	}
+	worker := get(s, "/"+m[1]+"service-worker.js").Header().Get("Content-Security-Policy")
+	require.Equal(t, index.Header().Get("Content-Security-Policy"), worker, "a worker has a policy of its own (W3C CSP 3, 4.2.1)")
 	require.Equal(t, "const version = '"+m[2]+"';\n", get(s, "/service-worker.js").Body.String())
 	require.Equal(t, "no-cache", get(s, "/service-worker.js").Header().Get("Cache-Control"))
 

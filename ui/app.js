@@ -44,7 +44,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} theme=${theme} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} theme=${theme} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
       `}
       ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}

@@ -320,6 +320,7 @@ export const de = {
     night: 'Nacht',
     day: 'Tag, am Schreibtisch; im Take bleibt es dunkel',
     language: 'Sprache',
+    sleeps: 'Dieser Browser lässt den Bildschirm hier einschlafen. Am Telefon die längste Zeit einstellen, oder immer an.',
   },
 
   teach: {

@@ -374,6 +374,7 @@ export const en = {
     night: 'night',
     day: 'day, for a desk; a hot set stays dark',
     language: 'language',
+    sleeps: 'This browser lets the screen sleep here. Set the phone to keep it on, or to the longest time it has.',
   },
 
   teach: {

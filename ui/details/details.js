@@ -6,6 +6,8 @@
 /** @import {Verbs} from '../verbs.js' */
 
 import { html } from '../vendor/htm-preact.js';
+import { NAMES } from '../places/places.js';
+import { mendedAt } from './mend.js';
 import { Own } from './own.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
@@ -14,15 +16,15 @@ import { portNews } from '../network.js';
 import { texts } from '../texts.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void, theme: import('../theme.js').Wardrobe}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, close, theme }) {
+export function Details({ state, verbs, hand, keys, rehearse, close, theme, go }) {
   const live = state.live;
   const d = texts.details;
   return html`
     <${Sheet} title=${d.title} close=${close} test="details">
       <h3>${d.warnings}</h3>
-      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
+      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} go=${go} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
       <${Show} live=${live} />
       <h3>${d.nodes}</h3>
       ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
@@ -71,13 +73,15 @@ function NodeLine({ node }) {
   `;
 }
 
-/** @param {{warning: Warning}} props */
-function WarningLine({ warning }) {
+/** @param {{warning: Warning, go: (place: import('../types').Place) => void}} props */
+function WarningLine({ warning, go }) {
+  const place = mendedAt(warning.code, NAMES);
   return html`
     <li data-test="warning">
       ${warning.where && html`<small>${warning.where} </small>`}${warning.message}
       ${warning.why && html`<small class="warning-why">${warning.why}</small>`}
       ${warning.mend && html`<i>${warning.mend}</i>`}
+      ${place && html`<button class="choice" data-test="mend" onClick=${() => go(place)}>${texts.places[place]}<small>${texts.details.mend}</small></button>`}
     </li>
   `;
 }

@@ -3,6 +3,7 @@
 
 /** @import {Wardrobe} from '../theme.js' */
 
+import { canStayAwake } from '../awake.js';
 import { html, useState } from '../vendor/htm-preact.js';
 import { changeLanguage, language, LANGUAGES, texts } from '../texts.js';
 
@@ -21,5 +22,6 @@ export function Own({ theme }) {
         <span lang=${code}>${name}</span><small>${d.language}</small>
       </button>
     `)}
+    ${!canStayAwake() && html`<p data-test="sleeps">${d.sleeps}</p>`}
   `;
 }

@@ -11,7 +11,7 @@ import { texts } from '../texts.js';
 const ROOMS = {
   paint: async () => (await import('../paint/paint.js')).Paint,
 };
-const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
+export const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
 
 /** @param {{state: PageState, go: (place: Place) => void}} props */
 export function PlaceNames({ state, go }) {

@@ -169,6 +169,38 @@ func TestNothingGraveByAxe(t *testing.T) {
 	}
 }
 
+// TestGerman: a browser that asks for German gets it, whole, and no English file; the
+// switch in the details goes back, and is kept. Axe finds nothing grave in it either.
+func TestGerman(t *testing.T) {
+	source := axeSource(t)
+	s := newStage(t, 199)
+	p := openPhone(t, browser(t), s.url, planOnly, `Object.defineProperty(navigator, "languages", {get: () => ["de-DE", "en"]}); Object.defineProperty(navigator, "language", {get: () => "de-DE"});`)
+	require.Equal(t, "de", ask[string](p, `return document.documentElement.lang;`))
+	require.Equal(t, "bereit", ask[string](p, `return text("pad-word");`))
+	require.Empty(t, ask[[]string](p, `return performance.getEntriesByType("resource").map((r) => r.name).filter((n) => n.endsWith("/en.js"));`))
+	p.press("]")
+	s.do("standby", `{"cue": 1}`)
+	p.await("a time with its comma", `/^\d(,\d)? s/.test(text("pad-time")) || text("pad-time").startsWith("ohne Zeit")`)
+	for _, sc := range screens {
+		switch sc.name {
+		case "standby", "details", "keys", "meter", "paint", "rehearse":
+			if sc.in != nil {
+				sc.in(s, p)
+			}
+			for _, f := range p.axe(source) {
+				t.Errorf("%s: %s (%s): %s %v", sc.name, f.ID, f.Impact, f.Help, f.Nodes)
+			}
+			p.shootBoth("german-" + sc.name)
+			if sc.out != nil {
+				sc.out(s, p)
+			}
+		}
+	}
+	p.panel("i", "details")
+	ask[any](p, `part("language-en").click(); return null;`)
+	p.await("English", `document.documentElement?.lang === "en" && text("pad-word") === "standing by"`)
+}
+
 // wear chooses a theme in the details.
 func (p *phone) wear(theme string) {
 	p.t.Helper()

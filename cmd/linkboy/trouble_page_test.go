@@ -214,6 +214,10 @@ func TestPageWithoutDaemon(t *testing.T) {
 	c.freeze()
 	p.do(chromedp.Navigate("http://" + c.addr))
 	p.await("the page without a daemon", `pad.dataset.state === "lost" && part("worklight")`)
+	for _, f := range p.axe(axeSource(t)) {
+		t.Errorf("%s (%s): %s %v", f.ID, f.Impact, f.Help, f.Nodes)
+	}
+	p.shootBoth("lost")
 	c.mend()
 	p.await("it heals", `pad.dataset.state === "standby"`)
 }

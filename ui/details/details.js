@@ -78,9 +78,9 @@ function WarningLine({ warning, go }) {
   const place = mendedAt(warning.code, NAMES);
   return html`
     <li data-test="warning">
-      ${warning.where && html`<small>${warning.where} </small>`}${warning.message}
+      <div lang="en">${warning.where && html`<small>${warning.where} </small>`}${warning.message}
       ${warning.why && html`<small class="warning-why">${warning.why}</small>`}
-      ${warning.mend && html`<i>${warning.mend}</i>`}
+      ${warning.mend && html`<i>${warning.mend}</i>`}</div>
       ${place && html`<button class="choice" data-test="mend" onClick=${() => go(place)}>${texts.places[place]}<small>${texts.details.mend}</small></button>`}
     </li>
   `;

@@ -4,9 +4,9 @@
 
 /** Places by how the codes of their warnings begin. @type {Array<[string, RegExp]>} */
 const PLACES = [
-  ['rig', /^(no-node|node-|port-address-|address-|art-net-|other-|rig-|lamp-|universe-|output-|channel-|battery|circuit|power)/],
+  ['rig', /^(no-node|node-|port-address-|address-|art-net-|other-|rig-|lamp-|universe-|output-|channel-|battery|circuit|power|no-output|no-sacn|no-such-device|uid-|cell-twice|mark-|camera-inside|pieces-)/],
   ['takes', /^(take-|journal-|no-journal|no-takes)/],
-  ['paint', /^(look-|colour-|flashing|floor-light-off|level-|out-of-reach|camera-clip)/],
+  ['paint', /^(look-|colour-|pattern-|level-|no-level|empty-paint|group-unpainted|wears-nobody|flashing|floor-light-off)/],
 ];
 
 /**

@@ -53,7 +53,7 @@ function Body({ state, phase, view }) {
   return html`
     <span class="pad-name" data-long=${String(view.name.length > 9)} data-count=${String(phase === 'counting')} data-test="pad-look">${view.name}</span>
     ${refusal
-      ? html`<span class="pad-refusal" data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
+      ? html`<span class="pad-refusal" lang=${refusal.code === 'nothing-stands-by' || refusal.code === 'not-connected' || refusal.code === 'no-answer' ? undefined : 'en'} data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
       : html`
         ${view.time && html`<span class="pad-time" data-test="pad-time">${view.time}<small>${view.written}</small></span>`}
         ${view.note && html`<span class="pad-note" data-test="pad-note">${view.note}</span>`}

@@ -10,7 +10,7 @@ import { decimal, latency, percent, remaining, time, withPoint, words } from './
  * @typedef {{[K in keyof T]?: T[K] extends (...args: infer A) => string ? (...args: A) => string : T[K] extends Function | any[] ? T[K] : T[K] extends object ? Some<T[K]> : T[K]}} Some
  */
 
-/** Keys that are shown in English until somebody translates them, like 'paint.undo'. @type {string[]} */
+/** Texts that are shown in English until somebody translates them, like 'paint.undo', or all of 'paint'. @type {string[]} */
 export const lacks = [];
 
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
@@ -228,7 +228,7 @@ export const de = {
     hint: {
       lost: 'zu sehen ist der letzte Stand', killed: 'Tippen fährt', sent: 'wartet auf Antwort',
       riding: 'loslassen hält hier', held: 'Tippen: weiter', counting: 'Tippen bricht ab', running: 'Tippen hält', done: '',
-      dry: 'Tippen fährt; keine Lampe folgt', standby: 'Tippen fährt, hochziehen von Hand',
+      dry: 'Tippen fährt; keine Lampe folgt', standby: 'Tippen fährt, Ziehen führt',
     },
     looking: 'sucht den Daemon',
     empty: 'Oben einen Look antippen, dann steht er hier bereit.',
@@ -277,7 +277,7 @@ export const de = {
   },
 
   details: {
-    title: 'Die Leitung zu den Lampen',
+    title: 'Leitung zu den Lampen',
     close: 'zu',
     nodes: 'Nodes',
     noNodes: 'Kein Node hat geantwortet. Sind Node und Telefon im selben Netz? Sonst die Adresse mit --artnet-to geben.',

@@ -30,6 +30,7 @@ func TestFirstSteps(t *testing.T) {
 	}
 	step("hold")
 	p.up()
+	p.await("the ride is over", `pad.dataset.state === "held"`)
 	s.do("cue", `{"look": "tide", "fade": "60 s"}`)
 	p.await("it runs", `pad.dataset.state === "running"`)
 	p.tap("pad")

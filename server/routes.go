@@ -38,6 +38,7 @@ func (s *Server) routes() []route {
 		{"/api/light", get(s.getLight)},
 		{"/api/frames", get(s.getFrames)},
 		{"/api/edits", get(s.getEdits)},
+		{"/api/try", map[string]http.HandlerFunc{http.MethodPost: s.postTry}},
 		{"/api/takes", get(s.getTakes)},
 		{"/api/takes/{id}", get(s.getTake)},
 		{"/api/takes/{id}/differs", get(s.getTakeDiffers)},

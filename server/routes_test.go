@@ -232,10 +232,10 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	var body map[string]any
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &body))
 	// The fields of the state, as the page is written against them.
-	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving", "counting", "tempo", "last"} {
+	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving", "counting", "tempo", "last", "trying"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 32)
+	require.Len(t, body, 33)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},

@@ -27,6 +27,12 @@ func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 // A look that flashes over the limit is an error, or a warning where the show
 // says that people are warned.
 func (p *Place) Moving(look *cues.Look) (track.Still, *track.Motion, cues.Problems) {
+	still, motion, _, problems := p.Reported(look)
+	return still, motion, problems
+}
+
+// Reported is Moving with the report of Still.
+func (p *Place) Reported(look *cues.Look) (track.Still, *track.Motion, Report, cues.Problems) {
 	w := p.paint(look)
 	still := w.still()
 	var motion *track.Motion
@@ -38,7 +44,7 @@ func (p *Place) Moving(look *cues.Look) (track.Still, *track.Motion, cues.Proble
 		}
 	}
 	w.problems.Sort()
-	return still, motion, w.problems
+	return still, motion, w.report, w.problems
 }
 
 // still solves the paint; nil when a problem is an error, without a report then.

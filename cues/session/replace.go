@@ -110,6 +110,7 @@ func (s *Session) exchange(r *renewal) (done bool, err error) {
 		return false, nil
 	}
 	to, edited := s.aim(r)
+	edited = edited || s.trying != "" // what was tried was of the show before
 	if err := s.bring(r, to, edited); err != nil {
 		return false, stopped(err)
 	}
@@ -123,7 +124,7 @@ func (s *Session) exchange(r *renewal) (done bool, err error) {
 		}
 	}
 	s.revision++
-	s.leftOut = nil
+	s.leftOut, s.trying = nil, ""
 	s.wantReady()
 	s.settle()
 	s.changed()

@@ -91,6 +91,7 @@ type Session struct {
 	hot      bool      // a take rolls: changes of the show wait
 	queue    []queued  // they, the oldest first
 	waiting  int       // how many were asked for
+	trying   string    // the look that the set shows as it is tried; "" for none
 	leftOut  error     // why what waited last was not taken in
 	scratch  play.Snapshot
 }

@@ -35,6 +35,21 @@ func (e *Editor) CanUndo() (undo, redo string) {
 	return undo, redo
 }
 
+// History says in words what can be undone and what can be made again, each with what
+// comes next first, at which revision of the show.
+func (e *Editor) History() (revision uint64, undo, redo []string) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	h := &e.history
+	for i := h.Done - 1; i >= 0 && h.Steps[i].Blocked == ""; i-- {
+		undo = append(undo, h.Steps[i].Words)
+	}
+	for _, s := range h.Steps[h.Done:] {
+		redo = append(redo, s.Words)
+	}
+	return h.Revision, undo, redo
+}
+
 func (e *Editor) step(revision uint64, move int) (Result, error) {
 	e.mu.Lock()
 	defer e.mu.Unlock()

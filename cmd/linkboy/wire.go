@@ -35,6 +35,7 @@ func runDaemon(cmd *cobra.Command, editor *edit.Editor, f daemonFlags, software 
 	if err != nil {
 		return err
 	}
+	spareTheLoop()
 	log := slog.New(slog.NewTextHandler(cmd.ErrOrStderr(), nil))
 	group, ctx := errgroup.WithContext(cmd.Context())
 
@@ -73,7 +74,7 @@ func runDaemon(cmd *cobra.Command, editor *edit.Editor, f daemonFlags, software 
 	page, err := server.New(server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
-		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean,
+		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean, Meter: meterOf(set),
 		Editor: newShowEditor(files),
 	})
 	if err != nil {

@@ -21,22 +21,29 @@ type Metered interface {
 
 // WithLight gives the same place with its light computed, so that levels that are
 // measured at a mark can be solved. Both share what does not depend on it.
-func (p *Place) WithLight(m Metered) *Place { return p.as(p.Show, p.Location, m) }
+func (p *Place) WithLight(m Metered) *Place {
+	lit := p.again()
+	lit.metered = m
+	return lit
+}
 
 // Painted gives the same place with other looks and another cast: show and loc, a location
 // of it, share all else with those of p, and floor light and work light name nobody's
 // colours. It costs next to nothing.
 func (p *Place) Painted(show *cues.Show, loc *cues.Location) *Place {
-	return p.as(show, loc, p.metered)
+	out := p.again()
+	out.Show, out.Location = show, loc
+	return out
 }
 
-func (p *Place) as(show *cues.Show, loc *cues.Location, m Metered) *Place {
-	other := &Place{
-		Show: show, Location: loc, Layout: p.Layout, Cells: p.Cells, Balance: p.Balance,
-		lamps: p.lamps, byLamp: p.byLamp, book: p.book, work: p.work, dark: p.dark, metered: m,
+// again gives the same place once more, to be changed by its maker alone.
+func (p *Place) again() *Place {
+	out := &Place{
+		Show: p.Show, Location: p.Location, Layout: p.Layout, Cells: p.Cells, Balance: p.Balance,
+		lamps: p.lamps, byLamp: p.byLamp, book: p.book, work: p.work, dark: p.dark, setup: p.setup, metered: p.metered,
 	}
-	other.scratch = sync.Pool{New: func() any { s := make([]emitters.Drives, len(other.Cells)); return &s }}
-	return other
+	out.scratch = sync.Pool{New: func() any { s := make([]emitters.Drives, len(out.Cells)); return &s }}
+	return out
 }
 
 // NeedsLight tells whether a look that can be shown here has a level that is measured

@@ -93,14 +93,13 @@ func (s *Session) coolSet() error {
 
 // sketched compiles the look that is tried, by the short way where that will do.
 func (s *Session) sketched(r TryRequest) (*trial, error) {
-	on := s.site.Load()
+	on, bare := s.lit(r.Look)
 	if r.Sketch == nil && r.Whole == nil {
-		k, err := on.trial(on, r.Look)
-		return k, err
+		return on.trial(on, r.Look, bare)
 	}
 	if r.Sketch != nil {
 		if show, ok := r.Sketch(on.show()); ok {
-			if k, err := on.painted(show).trial(on, r.Look); err == nil {
+			if k, err := on.painted(show).trial(on, r.Look, bare); err == nil {
 				k.edited = true
 				return k, nil
 			}
@@ -117,7 +116,7 @@ func (s *Session) sketched(r TryRequest) (*trial, error) {
 	if err != nil {
 		return nil, err
 	}
-	k, err := at.trial(on, r.Look)
+	k, err := at.trial(on, r.Look, bare)
 	if err != nil {
 		return nil, err
 	}
@@ -125,10 +124,17 @@ func (s *Session) sketched(r TryRequest) (*trial, error) {
 	return k, nil
 }
 
+// lit gives what is lit, and whether a look is on there as a dark cue shows it.
+func (s *Session) lit(look string) (at *site, bare bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.site.Load(), s.now.look == look && s.now.bare
+}
+
 // painted gives the site with other looks and another cast.
 func (s *site) painted(show *cues.Show) *site {
 	loc := show.Location(s.loc.Name)
-	return &site{loc: loc, place: s.place.Painted(show, loc), names: show.LookNames(loc), needs: s.needs, isLit: s.isLit, lens: s.lens, glow: s.glow}
+	return &site{loc: loc, setup: s.setup, place: s.place.Painted(show, loc), names: show.LookNames(loc), needs: s.needs, isLit: s.isLit, lens: s.lens, glow: s.glow}
 }
 
 // rebuilt compiles the place that is on from another show, in its light where that falls
@@ -142,8 +148,10 @@ func (s *Session) rebuilt(on *site, show *cues.Show) (*site, error) {
 	if place == nil {
 		return nil, refusalOf(problems.Errors()[0], "location "+loc.Name)
 	}
-	at := &site{loc: loc, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), glow: &glow{}}
-	at.lens = sync.OnceValue(func() *lens { return newLens(&site{loc: loc, place: place}) })
+	setup := loc.Setup(on.setupName())
+	place = place.WithSetup(setup)
+	at := &site{loc: loc, setup: setup, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), glow: &glow{}}
+	at.lens = sync.OnceValue(func() *lens { return newLens(&site{loc: loc, setup: setup, place: place}) })
 	if !at.needs || !on.isLit {
 		return at, nil
 	}
@@ -158,14 +166,14 @@ func (s *Session) rebuilt(on *site, show *cues.Show) (*site, error) {
 }
 
 // trial compiles a look of the site to be tried where on runs.
-func (s *site) trial(on *site, name string) (*trial, error) {
+func (s *site) trial(on *site, name string, bare bool) (*trial, error) {
 	look := s.show().Look(s.loc, name)
 	if look == nil {
 		return nil, refuse(Unknown, cues.CodeUnknownLook, fmt.Sprintf("there is no look %q at %s", name, s.loc.Name), nearest(name, s.names, "looks"))
 	}
 	k := &trial{on: on, at: s, look: look}
 	var problems cues.Problems
-	if k.still, k.motion, k.report, problems = s.place.Reported(look); k.still == nil {
+	if k.still, k.motion, k.report, problems = s.place.MovingOf(look, bare); k.still == nil {
 		return nil, refusalOf(problems.Errors()[0], "look "+name)
 	}
 	return k, nil

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -37,6 +38,7 @@ type showEditor struct {
 	files  *shelf
 	editor *edit.Editor
 	turns  turns
+	rested time.Time // when the files can be read for a try again; of whose turn it is
 }
 
 func newShowEditor(files *shelf) *showEditor { return &showEditor{files: files, editor: files.editor} }
@@ -118,8 +120,15 @@ func (e *showEditor) Try(r server.TryRequest) (session.Tried, error) {
 	return e.files.set.Try(ask)
 }
 
-// whole gives the show as edits would make it, read from its files.
+// wholeEvery is how often the files are read for a try at most: that makes garbage by the
+// megabyte, and its collection keeps frames waiting.
+const wholeEvery = 500 * time.Millisecond
+
+// whole gives the show as edits would make it, read from its files. Whoever calls it has
+// the turn, so that tries that come meanwhile wait, and the newest alone is left then.
 func (e *showEditor) whole(edits []edit.Edit) (*cues.Show, error) {
+	time.Sleep(time.Until(e.rested))
+	defer func() { e.rested = time.Now().Add(wholeEvery) }()
 	look := func() (edit.Result, error) { return e.editor.Preview(e.editor.Revision(), edits...) }
 	r, err := e.files.peek(look)
 	if hand, ok := errors.AsType[*edit.HandError](err); ok && hand.Err == nil {

@@ -23,7 +23,7 @@ func (s *Session) Location(name string) error {
 	}
 	loaded := s.loaded
 	s.loaded = nil
-	site, light, problems := newSite(show, loc, s.setupAt(loc), s.lighter)
+	site, light, problems := newSite(show, loc, s.setupAt(loc), s.lighter, nil)
 	if site == nil {
 		s.loaded = loaded
 		return refusalOf(problems.Errors()[0], "location "+name)

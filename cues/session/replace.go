@@ -68,7 +68,7 @@ func (s *Session) renew(show *cues.Show, live bool) (*renewal, error) {
 	s.mu.Lock()
 	setup := s.setupAt(loc)
 	s.mu.Unlock()
-	next, light, problems := newSite(show, loc, setup, s.lighter)
+	next, light, problems := newSite(show, loc, setup, s.lighter, old)
 	if next == nil {
 		r := refusalOf(problems.Errors()[0], "location "+loc.Name)
 		r.Kind = Conflict

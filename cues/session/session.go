@@ -166,7 +166,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	if err != nil {
 		return nil, problems, err
 	}
-	site, light, found := newSite(cfg.Show, loc, s.setupAt(loc), s.lighter)
+	site, light, found := newSite(cfg.Show, loc, s.setupAt(loc), s.lighter, nil)
 	problems = append(problems, found...)
 	if site == nil {
 		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)

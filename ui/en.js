@@ -183,6 +183,7 @@ export const en = {
     look: 'look',
     camera: 'camera',
     live: 'live',
+    notLive: (/** @type {string} */ why) => `Not on the set: ${why}.`,
     blind: 'blind',
     groups: 'Groups',
     everyOther: 'every other',

@@ -125,6 +125,8 @@ export interface Live {
   files?: Files | null;
   /** how many changes of the show wait for the cut of a hot set */
   waiting?: number;
+  /** the look that the set shows as it is tried, in no file yet; "" for none */
+  trying?: string;
   revision: number;
 }
 
@@ -486,6 +488,10 @@ export interface PaintLine {
 
 /** What strokes that are not saved come to. */
 export interface Tried {
+  look: string;
+  /** it is on the set; `why` says why it is not where that was asked for */
+  live: boolean;
+  why: string;
   /** X Y Z of each cell of the plan, lumens */
   xyz: number[];
   /** red green blue of each cell, lumens of the balance white */

@@ -69,22 +69,23 @@ func (s *shelf) retry(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-changed:
-			if files := s.refusedElsewhere(s.set.Plan().Location); files != nil {
+			if files := s.refusedElsewhere(); files != nil {
 				s.read(files)
 			}
 		}
 	}
 }
 
-// refusedElsewhere names the files that were not taken in at another location than this;
-// nil for none.
-func (s *shelf) refusedElsewhere(here string) []string {
+// refusedElsewhere names the files that were not taken in at another location than the one
+// that is lit; nil for none. It is asked at every change of what is on.
+func (s *shelf) refusedElsewhere() []string {
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.unlit == nil || s.unlitAt == here {
+	files, at := s.unlit, s.unlitAt
+	s.mu.Unlock()
+	if files == nil || s.set.Plan().Location == at {
 		return nil
 	}
-	return s.unlit
+	return files
 }
 
 // read takes in the show as it is on disk now.

@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -207,14 +208,10 @@ func startProcess(t *testing.T, binary string, args ...string) (d *daemon, kill 
 	var stderr lockedBuffer
 	cmd.Stderr = &stderr
 	require.NoError(t, cmd.Start())
-	ended := false
-	kill = func() {
-		if !ended {
-			ended = true
-			_ = cmd.Process.Kill()
-			_ = cmd.Wait()
-		}
-	}
+	kill = sync.OnceFunc(func() {
+		_ = cmd.Process.Kill()
+		_ = cmd.Wait()
+	})
 	t.Cleanup(kill)
 	d = &daemon{t: t, out: &lines{}}
 	page := make(chan string, 1)

@@ -77,7 +77,7 @@ var rooms = map[string][]string{
 	"cues/rigcheck":         {"cues"},
 
 	"cues/showfile/inplace": {},
-	"cues/showfile/edit":    {"cues", "cues/showfile", "cues/showfile/inplace"},
+	"cues/showfile/edit":    {"cues", "cues/carry", "cues/showfile", "cues/showfile/inplace"},
 	"cues/showfile/watch":   {},
 }
 

@@ -5,8 +5,11 @@ package impact
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"linkboy/cues"
 	"linkboy/cues/compile"
@@ -49,6 +52,35 @@ func Of(before, after *cues.Show, light Light) []Change {
 	}
 	slices.SortStableFunc(list, func(a, b Change) int { return cmp.Compare(b.far(), a.far()) })
 	return list
+}
+
+// String says the change in words.
+func (c Change) String() string {
+	text := fmt.Sprintf("%s at %s", c.Look, c.Location)
+	if len(c.Cues) > 0 {
+		var numbers []string
+		for _, n := range c.Cues {
+			numbers = append(numbers, strconv.Itoa(n))
+		}
+		word := "cue "
+		if len(numbers) > 1 {
+			word = "cues "
+		}
+		text += " (" + word + strings.Join(numbers, ", ") + ")"
+	}
+	lamps := fmt.Sprintf("%d lamps", c.Lamps)
+	if c.Lamps == 1 {
+		lamps = "1 lamp"
+	}
+	switch {
+	case c.Gone:
+		return text + ": is no longer there"
+	case c.New:
+		return text + ": is new there"
+	case c.Broken:
+		return text + ": cannot be shown any more"
+	}
+	return fmt.Sprintf("%s: %s, %s most, by %+.2f stops and %.4f u'v'", text, lamps, c.Lamp, c.Stops, c.DeltaUV)
 }
 
 // far is how many times what counts a change is; what comes and goes is furthest.

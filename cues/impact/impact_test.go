@@ -67,6 +67,7 @@ func TestRecolour(t *testing.T) {
 	require.Equal(t, []int{1, 3}, list[indexOf(list, "ada")].Cues)
 	require.Equal(t, "K2", list[indexOf(list, "ada")].Lamp)
 	require.Empty(t, list[indexOf(list, "low")].Cues)
+	require.Regexp(t, `^ada at hall \(cues 1, 3\): 1 lamp, K2 most, by [+-]\d\.\d\d stops and 0\.0\d{3} u'v'$`, list[indexOf(list, "ada")].String())
 	require.Empty(t, impact.Of(before, before, nil))
 	renamed := strings.NewReplacer("wears: ada", "wears: eda", "{ada: {", "{eda: {", "ada.lead", "eda.lead").Replace(text)
 	require.Empty(t, impact.Of(before, load(t, renamed, nil), nil), "a new name is no new light")
@@ -109,4 +110,28 @@ func TestComesAndGoes(t *testing.T) {
 	require.Len(t, list, 2)
 	require.True(t, list[indexOf(list, "unlit")].Gone)
 	require.True(t, list[indexOf(list, "other")].New)
+}
+
+// BenchmarkRecolour is what a preview of another colour costs on the demo show: all looks
+// of four places twice. The show is read once, beside which the rest is told.
+func BenchmarkRecolour(b *testing.B) {
+	const dir = "../../cmd/linkboy/shows/tidewater"
+	before, problems := showfile.Load(dir)
+	if problems.HasErrors() {
+		b.Fatal(problems)
+	}
+	b.Run("read", func(b *testing.B) {
+		for b.Loop() {
+			showfile.Load(dir)
+		}
+	})
+	b.Run("impact", func(b *testing.B) {
+		after, _ := showfile.Load(dir)
+		after.Cast[0].Colours[0].Colour.Form = colour.HueSat{Hue: 300, Sat: 0.5}
+		for b.Loop() {
+			if len(impact.Of(before, after, nil)) == 0 {
+				b.Fatal("nothing changes")
+			}
+		}
+	})
 }

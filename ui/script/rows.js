@@ -7,7 +7,7 @@ import { cssColour, swatch } from '../light/display.js';
 import { en } from '../en.js';
 
 /** How bright bars are: dim on the black page, as ink on paper. */
-const DIM = { most: 0.5, luminance: 0.18 };
+const DIM = { most: 0.3, luminance: 0.12 };
 const INK = { most: 1, luminance: 0.7 };
 
 /** Tint from which a white is no white to a director (Duv). */
@@ -38,20 +38,35 @@ export function places(rows) {
  * @returns {{dim: string, ink: string}[]} CSS colours
  */
 export function bars(m, group) {
-  const all = group.colours.map((c) => {
-    const [x, y] = c.xy;
-    /** @type {[number, number, number]} */
-    const xyz = [x / y, 1, (1 - x - y) / y];
-    return {
-      dim: cssColour(swatch(m, xyz, DIM.most, DIM.luminance)),
-      ink: cssColour(swatch(m, xyz, INK.most, INK.luminance)),
-    };
-  });
+  const uvs = group.colours.map((c) => c.uv);
+  const ink = (/** @type {[number, number]} */ [u, v]) => {
+    const xyz = /** @type {[number, number, number]} */ ([9 * u, 4 * v, 12 - 3 * u - 20 * v]); // CIE 15, Y = 4v' here
+    return { dim: cssColour(swatch(m, xyz, DIM.most, DIM.luminance)), ink: cssColour(swatch(m, xyz, INK.most, INK.luminance)) };
+  };
   switch (group.pattern) {
-    case 'alternate': return [...all, ...all];
-    case 'mirror': return [...all, ...all.slice(0, -1).reverse()];
-    default: return all;
+    case 'alternate': return [...uvs, ...uvs].map(ink);
+    case 'gradient': return along(uvs).map(ink);
+    case 'mirror': return along(uvs.concat([...uvs].reverse().slice(1))).map(ink);
+    default: return uvs.map(ink);
   }
+}
+
+/** How many steps a bar has from one colour to the next. */
+const STEPS = 8;
+
+/**
+ * Colours that go over into each other, straight in u'v' as the pattern does.
+ *
+ * @param {[number, number][]} ends
+ * @returns {[number, number][]}
+ */
+function along(ends) {
+  if (ends.length < 2) return ends;
+  return Array.from({ length: STEPS * (ends.length - 1) + 1 }, (_, i) => {
+    const k = Math.min(Math.floor(i / STEPS), ends.length - 2);
+    const share = i / STEPS - k;
+    return /** @type {[number, number]} */ ([0, 1].map((n) => ends[k][n] + (ends[k + 1][n] - ends[k][n]) * share));
+  });
 }
 
 /**

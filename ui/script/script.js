@@ -78,7 +78,7 @@ function Row({ row, m, on }) {
           <span class="script-bar">
             <small>${words(g.name)}</small>
             <span class="script-ink" role="img" aria-label=${s.bar(g)}>${bars(m, g).map((c) => html`<span style=${`--dim: ${c.dim}; --ink: ${c.ink}`}></span>`)}</span>
-            <small>${g.level}</small>
+            <small class=${g.level.length > 9 ? 'script-long' : undefined}>${g.level}</small>
           </span>
         `)}
       </td>

@@ -248,6 +248,7 @@ func TestCarryReadsBackEqual(t *testing.T) {
 	require.Len(t, made.Paint, 12)
 	after, _, p := edit.Make(show, moving, edit.Edit{Do: edit.Carry, What: edit.Look, Location: "hall", Name: "all", To: "yard"})
 	require.Nil(t, p)
+	require.Contains(t, string(after["locations/yard.yaml"]), "looks:\n  all:\n    from: base\n    policy: truest\n    paint:\n      - {on: edge,", "what is long has lines of its own")
 	next := mustLoad(t, ".", after)
 	read := next.Look(next.Location("yard"), "all")
 	require.NotNil(t, read)

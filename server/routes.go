@@ -29,6 +29,7 @@ func (s *Server) routes() []route {
 		{"/api/looks/{name}/cells", get(s.getLookCells)},
 		{"/api/looks/{name}/seen", get(s.getLookSeen)},
 		{"/api/looks/{name}/paint", get(s.getLookPaint)},
+		{"/api/looks/{name}/against/{other}", get(s.getLookAgainst)},
 		{"/api/reach", get(s.getReach)},
 		{"/api/script", get(s.getScript)},
 		{"/api/timeline", get(s.getTimeline)},

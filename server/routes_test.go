@@ -37,7 +37,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/api/takes": {"GET"}, "/api/takes/{id}": {"GET"}, "/api/takes/{id}/differs": {"GET"},
 		"/api/takes/{id}/photos": {"GET", "POST"}, "/api/takes/{id}/photos/{n}": {"GET"},
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/meter": {"GET"}, "/api/looks/{name}/seen": {"GET"},
-		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
+		"/api/looks/{name}/paint": {"GET"}, "/api/looks/{name}/against/{other}": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 		"/api/timeline": {"GET"}, "/api/cues/{number}/cells": {"GET"}, "/api/cues/{number}/seen": {"GET"},
 	}
 	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "setup", "timecode", "tempo", "edit", "undo", "redo", "take", "as-shot"} {

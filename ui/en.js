@@ -364,12 +364,37 @@ export const en = {
     dryOff: 'off: the lamps follow',
     rehearse: 'Rehearse',
     rehearseWhat: 'the sheet in time',
+    script: 'Colour script',
+    scriptWhat: 'all looks in one table',
     /** @param {{source: string, from: string, command: string, ok: boolean, message?: string}} c */
     last: (c) => `Last: ${c.command}, by ${c.source}${c.from ? ` ${c.from}` : ''}${c.ok ? '' : `, refused: ${c.message}`}`,
     hand: 'Small controls',
     handRight: 'right of the pad',
     handLeft: 'left of the pad',
     keys: 'Keys',
+  },
+
+  script: {
+    title: 'Colour script',
+    about: 'All looks, place by place: who wears what, the key, and where it is used.',
+    print: 'Print',
+    loading: 'reading the looks',
+    none: 'No looks yet. Write looks in show.yaml or in a location, and they line up here.',
+    look: 'Look, and whose',
+    key: 'Key',
+    cues: 'Cues',
+    colours: 'Colours, and how bright',
+    on: 'on set',
+    nobody: 'nobody',
+    and: ' and ',
+    noKey: 'dark',
+    noCue: 'no cue',
+    dark: 'dark',
+    coloured: 'coloured',
+    greenish: 'greenish',
+    pinkish: 'pinkish',
+    /** @param {{name: string, pattern: string, level: string, colours: {name: string}[]}} g */
+    bar: (g) => `${words(g.name)}: ${g.colours.length > 1 ? `${g.pattern} ` : ''}${g.colours.map((c) => c.name).join(', ')} at ${g.level}`,
   },
 
   rehearse: {

@@ -46,6 +46,9 @@ func (p *Place) again() *Place {
 	return out
 }
 
+// Lit tells whether the place has its light, so that levels at marks are solved by it.
+func (p *Place) Lit() bool { return p.metered != nil }
+
 // NeedsLight tells whether a look that can be shown here has a level that is measured
 // at a mark.
 func (p *Place) NeedsLight() bool {

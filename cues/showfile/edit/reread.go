@@ -179,7 +179,7 @@ func (h *history) rebase(file string, hand []hunk) {
 			}
 			return
 		}
-		s := &step{Revision: old.Revision, Words: old.Words, Files: map[string][]hunk{}}
+		s := &step{Revision: old.Revision, Words: old.Words, Files: map[string][]hunk{}, Made: old.Made, Gone: old.Gone}
 		for name, hunks := range old.Files {
 			s.Files[name] = hunks
 		}

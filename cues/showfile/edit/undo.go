@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"slices"
 
 	"linkboy/cues"
 )
@@ -84,6 +85,9 @@ func (e *Editor) step(revision uint64, move int) (Result, error) {
 				"change it back by an edit of its own")}
 		}
 		after[name] = text
+		if move < 0 && slices.Contains(s.Made, name) || move > 0 && slices.Contains(s.Gone, name) {
+			delete(after, name)
+		}
 		for _, h := range hunks {
 			changes = append(changes, Touch{cues.Pos{File: name, Line: h.At + 1, Column: 1}, words + s.Words})
 		}

@@ -124,7 +124,7 @@ func paintOf(fields map[string]string) (cues.Paint, bool) {
 	if _, set := fields["set"]; set {
 		return cues.Paint{}, false
 	}
-	text, ok := written(Paint, fields, "    ")
+	text, ok := entryText(Paint, fields, "    ")
 	if !ok {
 		return cues.Paint{}, false
 	}
@@ -135,8 +135,8 @@ func paintOf(fields map[string]string) (cues.Paint, bool) {
 	return look.Paint[0], true
 }
 
-// written writes fields of a part one a line.
-func written(what What, fields map[string]string, indent string) (string, bool) {
+// entryText writes fields of a part one a line.
+func entryText(what What, fields map[string]string, indent string) (string, bool) {
 	p := parts[what]
 	text := strings.Builder{}
 	for _, key := range p.sorted(fields) {
@@ -197,7 +197,7 @@ func sketchLook(show *cues.Show, e Edit) bool {
 	if looks == nil || slices.ContainsFunc(*looks, func(k *cues.Look) bool { return k.Name == e.Name }) {
 		return false
 	}
-	text, ok := written(Look, e.Fields, "")
+	text, ok := entryText(Look, e.Fields, "")
 	if !ok {
 		return false
 	}

@@ -183,6 +183,7 @@ export const en = {
     look: 'look',
     camera: 'camera',
     live: 'live',
+    notLive: (/** @type {string} */ why) => `Not on the set: ${why}.`,
     blind: 'blind',
     groups: 'Groups',
     everyOther: 'every other',
@@ -362,6 +363,8 @@ export const en = {
     dryOff: 'off: the lamps follow',
     rehearse: 'Rehearse',
     rehearseWhat: 'the sheet in time',
+    script: 'Colour script',
+    scriptWhat: 'all looks in one table',
     /** @param {{source: string, from: string, command: string, ok: boolean, message?: string}} c */
     last: (c) => `Last: ${c.command}, by ${c.source}${c.from ? ` ${c.from}` : ''}${c.ok ? '' : `, refused: ${c.message}`}`,
     hand: 'Small controls',
@@ -392,6 +395,29 @@ export const en = {
     count: (n, of) => `${n} of ${of}`,
     skip: 'skip',
     close: 'close',
+  },
+
+  script: {
+    title: 'Colour script',
+    about: 'All looks, place by place: who wears what, the key, and where it is used.',
+    print: 'Print',
+    loading: 'reading the looks',
+    none: 'No looks yet. Write looks in show.yaml or in a location, and they line up here.',
+    look: 'Look, and whose',
+    key: 'Key',
+    cues: 'Cues',
+    colours: 'Colours, and how bright',
+    on: 'on set',
+    nobody: 'nobody',
+    and: ' and ',
+    noKey: 'dark',
+    noCue: 'no cue',
+    dark: 'dark',
+    coloured: 'coloured',
+    greenish: 'greenish',
+    pinkish: 'pinkish',
+    /** @param {{name: string, pattern: string, level: string, colours: {name: string}[]}} g */
+    bar: (g) => `${words(g.name)}: ${g.colours.length > 1 ? `${g.pattern} ` : ''}${g.colours.map((c) => c.name).join(', ')} at ${g.level}`,
   },
 
   rehearse: {

@@ -93,7 +93,7 @@ func TestPageIsSmall(t *testing.T) {
 	sent, requests, _ := load(t, b, s.url, false)
 	t.Logf("%.0f bytes in %.0f answers before the pad stands by", sent, requests)
 	require.Less(t, sent, float64(maxSentBytes))
-	again, requests, _ := load(t, b, s.url, false)
+	again, _, _ := load(t, b, s.url, false)
 	t.Logf("%.0f bytes once more", again)
 	require.Less(t, again, sent/4)
 }

@@ -33,7 +33,7 @@ func TestFirstSteps(t *testing.T) {
 	p.await("the ride is over", `pad.dataset.state === "held"`)
 	s.do("cue", `{"look": "tide", "fade": "60 s"}`)
 	p.await("it runs", `pad.dataset.state === "running"`)
-	p.tap("pad")
+	s.do("hold", ``) // whoever asks, it is learnt
 	step("worklight")
 	p.tap("worklight")
 	step("back")

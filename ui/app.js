@@ -45,11 +45,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-<<<<<<< HEAD
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} theme=${theme} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
-=======
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} />
->>>>>>> main
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} theme=${theme} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
       `}
       ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'script' && html`<${ScriptSheet} state=${state} close=${close} />`}

@@ -10,13 +10,8 @@ import (
 // What a browser loads, and the licences of what is vendored. Types, tests and
 // checksums stay behind.
 //
-<<<<<<< HEAD
 //go:embed index.html manifest.webmanifest icon.svg icons/*.png *.js *.css
-//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse meter places paint teach
-=======
-//go:embed index.html manifest.webmanifest icon.svg *.js *.css
-//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse script meter places paint
->>>>>>> main
+//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse script meter places paint teach
 //go:embed vendor/htm-preact.js vendor/LICENSE-htm.txt vendor/LICENSE-preact.txt
 var files embed.FS
 

@@ -16,15 +16,9 @@ import { portNews } from '../network.js';
 import { texts } from '../texts.js';
 
 /**
-<<<<<<< HEAD
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, script: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, close, theme, go }) {
-=======
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, script: () => void, close: () => void}} props
- */
-export function Details({ state, verbs, hand, keys, rehearse, script, close }) {
->>>>>>> main
+export function Details({ state, verbs, hand, keys, rehearse, script, close, theme, go }) {
   const live = state.live;
   const d = texts.details;
   return html`

@@ -60,6 +60,12 @@ const (
 	codeBadTaps      = "bad-taps"
 	codeBounce       = "bounce"
 	codeHandsFirst   = "hands-first"
+
+	codeNoLight = "no-light"
+	codeKilled  = "killed"
+	codeWorkLit = "work-light-on"
+	codeTooDim  = "overall-too-low"
+	codeTooSoon = "too-soon"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

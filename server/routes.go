@@ -44,6 +44,7 @@ func (s *Server) routes() []route {
 		{"/api/takes/{id}/photos", map[string]http.HandlerFunc{http.MethodGet: s.getPhotos, http.MethodPost: s.postPhoto}},
 		{"/api/takes/{id}/photos/{n}", get(s.getPhoto)},
 		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
+		{"/api/rigcheck", map[string]http.HandlerFunc{http.MethodGet: s.getRigCheck, http.MethodPost: s.postRigCheck}},
 		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
 	}
 	for _, v := range editVerbs {

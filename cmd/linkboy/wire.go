@@ -69,7 +69,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
 	page, err := server.New(server.Config{
-		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
+		Director: set, Devices: devices, RigCheck: &daemonRig{devices, set}, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
 		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean,
 	})

@@ -30,6 +30,7 @@ type Director interface {
 	// Point lets one lamp of the rig stand out; "" ends it.
 	Point(lamp string, dim bool) error
 	Location(name string) error
+	Setup(session.SetupRequest) error
 	Timecode(session.TimecodeRequest) error
 	// Take and AsShot wait a few seconds for a disk at most.
 	Take(session.TakeRequest) error

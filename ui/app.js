@@ -11,25 +11,29 @@ import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
 import { Foot } from './foot/foot.js';
+import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
+import { PlaceNames, PlaceRoom } from './places/places.js';
 import { Rehearse } from './rehearse/rehearse.js';
 import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, hand: (side: 'left' | 'right') => void}} props */
-export function App({ store, verbs, kill, feed, seen, eye, rehearsal, hand }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: import('./light/blind.js').Look, hand: (side: 'left' | 'right') => void}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null });
   return html`
-    <main class="page" data-hand=${state.hand} onMouseDown=${keepFocus}>
+    <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} onMouseDown=${keepFocus}>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
-      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} />
+      <${PlaceNames} state=${state} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
+      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />
       ${state.panel === 'rehearse'
         ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
         : html`<${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />`}
+      <${PlaceRoom} state=${state} room=${{ verbs, feed, look, update: store.update }} />
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
         <${Side} state=${state} verbs=${verbs} />
@@ -38,6 +42,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, hand }) {
       ${state.panel === 'details' && html`
         <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} />
       `}
+      ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
       <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>
     </main>

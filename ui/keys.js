@@ -104,6 +104,8 @@ function single(key, store, verbs, kill) {
       return () => verbs.trim(1);
     case 'i':
       return () => store.update({ panel: store.get().panel === 'details' ? null : 'details' });
+    case 'm':
+      return () => store.update({ panel: store.get().panel === 'meter' ? null : 'meter' });
     case '?':
       return () => store.update({ panel: store.get().panel === 'keys' ? null : 'keys' });
     default:

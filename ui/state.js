@@ -14,6 +14,7 @@ export function emptyState() {
     looks: {},
     seen: {},
     lit: null,
+    meter: null,
     unable: '',
     sent: null,
     refusal: null,
@@ -23,6 +24,9 @@ export function emptyState() {
     said: '',
     panel: null,
     rehearsal: noRehearsal(),
+    place: 'set',
+    view: 'plan',
+    trying: false,
     holding: false,
     hand: 'left',
   };

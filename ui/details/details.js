@@ -8,6 +8,7 @@
 import { html } from '../vendor/htm-preact.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
+import { changes } from '../meter/words.js';
 import { portNews } from '../network.js';
 import { en } from '../en.js';
 
@@ -27,6 +28,7 @@ export function Details({ state, verbs, hand, keys, rehearse, close }) {
       <${Output} live=${live} />
       <h3>${d.place}</h3>
       <${Places} state=${state} go=${verbs.location} />
+      <${SetUps} state=${state} go=${verbs.setup} />
       <h3>${d.dry}</h3>
       <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>
         ${live?.dry ? d.dryOn : d.dryOff}
@@ -92,4 +94,20 @@ function Places({ state, go }) {
       ${words(name)}<small>${name === here ? en.details.here : en.details.goTo}</small>
     </button>
   `);
+}
+
+/** The cameras that the set can be set up for. @param {{state: PageState, go: (name: string) => void}} props */
+function SetUps({ state, go }) {
+  const here = state.live?.setup;
+  const all = state.plan?.setups ?? [];
+  if (all.length < 2) return null;
+  const groups = state.plan?.groups?.length ?? 0;
+  return html`
+    <h3>${en.setup.title}</h3>
+    ${all.map((s) => html`
+      <button class="choice" data-test=${`set-up-${s.name}`} aria-disabled=${String(s.name === here)} onClick=${() => s.name !== here && go(s.name)}>
+        ${words(s.name)}<small>${s.name === here ? en.setup.here : changes(s, groups) || en.setup.asWritten}</small>
+      </button>
+    `)}
+  `;
 }

@@ -1,0 +1,185 @@
+package main
+
+import (
+	"encoding/binary"
+	"net/netip"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet"
+	"linkboy/artnet/fakenode"
+	"linkboy/artnet/rdm"
+	"linkboy/artnet/rdm/responder"
+	"linkboy/cues/showfile"
+)
+
+// rdmStage serves Tidewater to a node with an RDM device for every lamp, two of them as
+// they left the box.
+type rdmStage struct {
+	*rehearsal
+	lines map[artnet.PortAddress]*responder.Line
+}
+
+func newRDMStage(t testing.TB, host int) *rdmStage {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "tidewater")
+	require.NoError(t, writeShow("tidewater", dir))
+	show, problems := showfile.Load(dir)
+	require.False(t, problems.HasErrors(), problems.Error())
+	lines, err := linesOf(show, "deep-end")
+	require.NoError(t, err)
+	bind := netip.AddrFrom4([4]byte{127, 0, 3, byte(host)})
+	node, err := fakenode.Listen(fakenode.Config{
+		Addr: netip.AddrPortFrom(bind.Next(), artnet.Port), Ports: portsOf(show), Lines: lines, Name: "test node",
+		AnswerDelay: func() time.Duration { return 0 },
+	})
+	require.NoError(t, err)
+	runFor(t, node.Run)
+	s := &rdmStage{&rehearsal{
+		daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String()),
+		node:   node, show: dir, bind: bind.String(),
+	}, lines}
+	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
+	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
+	return s
+}
+
+// wide reads 16-bit values that the node puts out, from a slot on.
+func (s *rdmStage) wide(port artnet.PortAddress, slot, n int) (values []int) {
+	slots, _, _, _ := s.node.Frame(port)
+	for i := range n {
+		if at := slot - 1 + 2*i; at+1 < len(slots) {
+			values = append(values, int(binary.BigEndian.Uint16(slots[at:])))
+		}
+	}
+	return values
+}
+
+// device is what a lamp of the software rig is set to.
+func (s *rdmStage) device(uid rdm.UID) (st responder.State) {
+	for _, line := range s.lines {
+		for _, d := range line.Devices() {
+			if d.UID() == uid {
+				return d.State()
+			}
+		}
+	}
+	return st
+}
+
+// press taps the middle of an element that may lie below what is scrolled to.
+func (p *phone) press(name string) {
+	p.t.Helper()
+	p.await(name, `part("`+name+`")`)
+	ask[any](p, `part("`+name+`").scrollIntoView({block: "center"}); return null;`)
+	p.tap(name)
+}
+
+// looks takes pictures in the sizes that are looked at, and goes back to the phone.
+func (p *phone) looks(name string) {
+	p.t.Helper()
+	if pictureDir() == "" {
+		return
+	}
+	for _, size := range [][2]int64{{1440, 900}, {820, 1180}, {360, 740}} {
+		p.do(chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateTouch))
+		p.frames(12)
+		p.keep(name + map[int64]string{1440: "-desk", 820: "-tablet", 360: ""}[size[0]] + ".png")
+	}
+}
+
+// A lamp is dark in the plan: it was never addressed. The list finds it, sets it after a
+// yes, and then it gives the light that it is sent.
+func TestFindAndAddressADeadLamp(t *testing.T) {
+	s := newRDMStage(t, 171)
+	p := openPhone(t, browser(t), s.url, planOnly)
+	moon := rdm.NewUID(softwareMaker, 29)
+	require.EqualValues(t, 1, s.device(moon).Start, "as it left the box")
+
+	p.tap("place-rig")
+	p.await("the plan of the rig", `part("rig-over") && part("rig-lamps")`)
+	p.looks("rig")
+	p.press("rig-tab-found")
+	p.press("found-ask")
+	p.await("the lamps have answered", `text("found-sum").includes("30 found; 28 as planned, 2 not")`)
+	p.await("what differs, in words", `text("found-moon").includes("it starts at slot 1, set 441")`)
+	p.looks("rig-found")
+	require.EqualValues(t, 1, s.device(moon).Start, "to look sets nothing")
+	p.press("found-set")
+	p.looks("rig-found-yes")
+	require.EqualValues(t, 1, s.device(moon).Start, "nor to ask")
+	p.press("found-yes")
+	p.await("all is right", `part("found-right")`)
+	require.Equal(t, responder.State{Label: "S1", Personality: 1, Start: 441, Muted: s.device(moon).Muted}, s.device(moon))
+
+	p.press("rig-tab-lamp")
+	p.press("lamp-moon")
+	p.await("the lamp", `text("rig-lamp-name") === "moon"`)
+	p.await("what reaches it", `text("rig-node").includes("test node") && text("rig-device").includes("0:0:5.441") && text("rig-sensors").includes("LED board")`)
+	p.press("rig-show")
+	await(t, "the device shows itself", func() bool { return s.device(moon).Identify })
+	p.await("and the page says that it may flash", `text("rig-how").includes("flash")`)
+	p.looks("rig-lamp")
+	p.press("rig-show")
+	await(t, "and stops", func() bool { return !s.device(moon).Identify })
+
+	// The proof: pointed at by light, the bytes at its address are those of a lamp that is on.
+	s.do("point", `{"lamp": "moon", "dim": true}`)
+	await(t, "the node has its light", func() bool { return s.wide(5, 441, 1)[0] > 0x1000 })
+	s.do("point", `{"lamp": ""}`)
+}
+
+// The walk with a lamp in the other hand: every lamp shows itself, the thumb says what
+// came of it, and the list at the end is that of what is to be mended.
+func TestWalkFromLampToLamp(t *testing.T) {
+	s := newRDMStage(t, 173)
+	p := openPhone(t, browser(t), s.url, planOnly)
+	p.tap("place-rig")
+	p.press("walk-begin")
+	p.await("the first lamp", `text("walk-at") === "lane-1"`)
+	lane := func(slot int) []int { return s.wide(1, slot+3, 80) } // behind its dimmer and strobe
+	await(t, "its first cell is bright, the others less", func() bool {
+		now := lane(1)
+		first, rest := most(now[:5]), most(now[5:10])
+		return s.state().Pointing != nil && s.state().Fade == nil && first > 0x3000 && rest > 0x1000 && rest < first
+	})
+	require.Less(t, most(lane(164)), most(lane(1))/2, "the others are down")
+	p.looks("walk")
+
+	p.tap("walk-found")
+	p.await("the second", `text("walk-at") === "lane-2" && text("walk-count") === "1 of 30"`)
+	await(t, "it has the light now", func() bool { return s.state().Fade == nil && most(lane(164)) > 2*most(lane(1)) })
+	p.tap("walk-missing")
+	p.await("the third", `text("walk-at") === "lane-3"`)
+	p.tap("walk-next")
+	p.await("the fourth", `text("walk-at") === "lane-4"`)
+
+	p.do(chromedp.Navigate(s.url))
+	p.await("the page is loaded anew", `part("place-rig")`)
+	await(t, "nothing is pointed at for a page that went", func() bool { s.do("point", `{"lamp": ""}`); return s.state().Pointing == nil })
+	p.tap("place-rig")
+	p.await("the walk was kept", `text("walk-begin").includes("go on")`)
+	p.press("walk-begin")
+	p.await("where it was", `text("walk-at") === "lane-4" && text("walk-count") === "2 of 30"`)
+	for range 27 {
+		at := ask[string](p, `return text("walk-at");`)
+		p.tap("walk-found")
+		p.await("the next one", `text("walk-at") !== "`+at+`"`)
+	}
+	p.await("round to what was passed over", `text("walk-at") === "lane-3"`)
+	p.tap("walk-found")
+	p.await("the list", `text("walk-list").includes("29 found, 1 missing") && text("walk-list-missing").includes("lane-2")`)
+	p.looks("walk-over")
+	await(t, "the set is as it was", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
+}
+
+func most(values []int) (m int) {
+	for _, v := range values {
+		m = max(m, v)
+	}
+	return m
+}

@@ -183,7 +183,7 @@ export const en = {
     /** @param {string} id */
     chosen: (id) => `${id} is chosen`,
     noneChosen: 'No lamp is chosen',
-    tab: { lamp: 'lamps', found: 'plan and found', numbers: 'addresses', power: 'circuits', groups: 'groups' },
+    tab: { lamp: 'lamps', found: 'found', numbers: 'addresses', power: 'circuits', groups: 'groups' },
     sign: { found: '\u2713', missing: '\u2715', clash: '!' },
     begin: 'Choose a lamp on the plan or here: see what reaches it, move it, turn it, address it.',
     noLamps: 'No lamp stands here yet. Add some under rig: in the file of the location.',
@@ -228,8 +228,8 @@ export const en = {
     },
 
     walk: {
-      begin: 'walk from lamp to lamp',
-      goOn: 'go on with the walk',
+      /** @param {string | undefined} at where a walk was left; "" for one that is over */
+      offer: (at) => (at ? `go on with the walk at ${at}` : at === '' ? 'what the last walk found' : 'walk from lamp to lamp'),
       beginWhat: 'each shows itself',
       /** @param {number} n @param {number} of */
       count: (n, of) => `${n} of ${of}`,
@@ -252,7 +252,7 @@ export const en = {
       open: 'not looked at',
       unserved: 'no node',
       turned: 'turned end to end',
-      tryThis: 'its power, its data cable, the address at the lamp; then plan and found',
+      tryThis: 'its power, its data cable, the address at the lamp; then “found”',
       anew: 'walk again from the start',
     },
 
@@ -293,7 +293,7 @@ export const en = {
       end: 'the addresses end before the lamps do',
       /** @param {string} address */
       was: (address) => (address ? `was ${address}` : 'had none'),
-      caution: 'This changes the plan. The lamps keep what they are set to until they are set: plan and found does that by RDM, hands do it at lamps without.',
+      caution: 'This changes the plan. The lamps keep what they are set to until they are set: “found” does that by RDM, hands do it at lamps without.',
       yes: 'write them',
       /** @param {string} address @param {number} last */
       slots: (address, last) => `${address} to ${String(last).padStart(3, '0')}`,

@@ -3,10 +3,13 @@ package main
 import (
 	"encoding/binary"
 	"net/netip"
+	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
@@ -182,4 +185,83 @@ func most(values []int) (m int) {
 		m = max(m, v)
 	}
 	return m
+}
+
+// Standing a lamp elsewhere, turning it round and giving it another address, on the plan:
+// the files of the show say so, and the node has its light where it now belongs.
+func TestMoveAndAddressOnThePlan(t *testing.T) {
+	s := newRDMStage(t, 175)
+	p := openPhone(t, browser(t), s.url, planOnly)
+	says := func(text string) func() bool {
+		return func() bool {
+			place, err := os.ReadFile(filepath.Join(s.show, "locations", "deep-end.yaml"))
+			return err == nil && strings.Contains(string(place), text)
+		}
+	}
+	p.tap("place-rig")
+	p.press("lamp-lane-1")
+	p.await("it is ringed", `part("rig-ring")?.dataset.lamp === "lane-1"`)
+	scale := ask[float64](p, `const plan = part("rig-over"); return plan.clientWidth;`)
+	require.Positive(t, scale)
+
+	x, y := p.middle("rig-ring")
+	p.drag(x, y, x+20, y-15)
+	await(t, "the file has where it stands now", func() bool { return !says("lane-1:     {lamp: T1, at: [2, 3.2, 0.05]")() && says("lane-1:     {lamp: T1, at: [")() })
+	moved := ask[[]float64](p, `return [Number(part("rig-x").value), Number(part("rig-y").value), Number(part("rig-z").value)];`)
+	await(t, "the page has it too", func() bool {
+		moved = ask[[]float64](p, `return [Number(part("rig-x").value), Number(part("rig-y").value), Number(part("rig-z").value)];`)
+		return moved[0] > 2 && moved[1] > 3.2
+	})
+	require.Equal(t, 0.05, moved[2], "its height stays")
+
+	p.fill("rig-x", "2")
+	await(t, "the number moves it", says(`at: [2, `))
+	p.fill("rig-turn", "90")
+	await(t, "it is turned", says(`along: [0, 1, 0], address: 0:0:1.001`))
+	p.press("rig-flip")
+	await(t, "cell 1 is the other end", says(`along: [0, -1, 0], address: 0:0:1.001`))
+
+	// An address that is taken is told while it is typed.
+	ask[any](p, `const i = part("rig-address"); i.value = "0:0:1.170"; i.dispatchEvent(new Event("input", {bubbles: true})); return null;`)
+	p.await("whose it is", `text("rig-address-wrong").includes("lane-2")`)
+	p.looks("rig-clash")
+	p.fill("rig-address", "0:0:4.200")
+	await(t, "the file has it", says(`along: [0, -1, 0], address: 0:0:4.200`))
+	s.do("point", `{"lamp": "lane-1", "dim": true}`)
+	await(t, "the node has its light there", func() bool {
+		there := s.wide(4, 203, 80)
+		return s.state().Fade == nil && most(there[:5]) > 0x3000 && most(there[5:10]) < most(there[:5])
+	})
+	s.do("point", `{"lamp": ""}`)
+
+	p.press("rig-tab-numbers")
+	p.looks("rig-numbers")
+	p.press("numbers-give")
+	p.await("what changes is shown first", `text("numbers-changes").includes("lane-1")`)
+	p.looks("rig-numbers-ask")
+	p.press("numbers-yes")
+	await(t, "all are numbered", says(`along: [0, -1, 0], address: 0:0:1.001`))
+	p.await("nothing clashes", `!document.querySelector(".rig-mark")`)
+	p.press("rig-tab-power")
+	p.looks("rig-circuits")
+	p.press("rig-tab-groups")
+	p.looks("rig-groups")
+}
+
+// drag draws a finger over the page in steps.
+func (p *phone) drag(x, y, toX, toY float64) {
+	p.t.Helper()
+	p.touch(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: x, Y: y})
+	for i := 1; i <= 4; i++ {
+		f := float64(i) / 4
+		p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: x + f*(toX-x), Y: y + f*(toY-y)})
+	}
+	p.up()
+}
+
+// fill types a value and leaves the field.
+func (p *phone) fill(name, value string) {
+	p.t.Helper()
+	ask[any](p, `const i = part("`+name+`"); i.value = "`+value+`"; i.dispatchEvent(new Event("input", {bubbles: true}));
+		i.dispatchEvent(new Event("change", {bubbles: true})); return null;`)
 }

@@ -82,7 +82,7 @@ function Row({ row, rig, on, turn }) {
     <li data-test=${`found-${name}`}>
       ${row.change && row.place && html`<input type="checkbox" aria-label=${en.rig.found.setThis(name)} checked=${on} onChange=${turn} />`}
       <div>
-        <b>${name}</b>${row.findings.map((f) => html` <span>${f.what}</span>${f.mend && html`<i>${f.mend}</i>`}`)}
+        <b>${name}</b>${row.findings.map((f) => html`<span>${f.what}</span>${f.mend && html`<i>${f.mend}</i>`}`)}
         ${row.failed && html`<em class="rig-wrong">${row.failed}</em>`}
       </div>
       ${row.place && html`<button class="chip" onClick=${() => rig.choose(row.place ?? '')}>${en.rig.found.see}</button>`}

@@ -14,6 +14,8 @@ export const HANDLE_PX = 40;
 const NEAR_PX = 26;
 /** Between a lamp and its ring, px. */
 const GAP_PX = 8;
+/** From here on there is room for names, px a metre; below it only the chosen lamp has one. */
+const NAMES_SCALE = 20;
 /** Room of a letter and of a line, px. */
 const LETTER_PX = 6.1;
 const LINE_PX = 12;
@@ -90,7 +92,7 @@ export function nearestLamp(outlines, x, y) {
  *
  * @param {Outline[]} outlines
  * @param {string} chosen
- * @param {{w: number, h: number}} size
+ * @param {{w: number, h: number, scale: number}} size
  */
 export function nameSpots(outlines, chosen, size) {
   /** @type {Array<{text: string, x: number, y: number, anchor: string}>} */
@@ -99,6 +101,7 @@ export function nameSpots(outlines, chosen, size) {
   const boxes = [];
   const order = [...outlines].sort((a, b) => Number(b.id === chosen) - Number(a.id === chosen));
   for (const o of order) {
+    if (size.scale < NAMES_SCALE && o.id !== chosen) continue;
     const w = o.id.length * LETTER_PX;
     const x = Math.min(Math.max(o.middle[0], w / 2 + 2), Math.max(w / 2 + 2, size.w - w / 2 - 2));
     const below = Math.max(...o.at.map((p) => p[1])) + o.wide / 2 + 9;

@@ -46,7 +46,7 @@ export function RigPlan({ plan, feed, chosen, choose, stand, marks, fixed }) {
   const box = useMemo(() => boxOf(plan, size.h > 0 ? size.w / size.h : 1), [plan, size]);
   const view = useMemo(() => viewOf(box, Math.max(1, size.w)), [box, size]);
   const outlines = useMemo(() => lamps.map((l) => outlineOf(l, box, view)), [plan, view]);
-  const names = useMemo(() => nameSpots(outlines, chosen, size), [outlines, chosen, size]);
+  const names = useMemo(() => nameSpots(outlines, chosen, { ...size, scale: view.scale }), [outlines, chosen, size]);
   const lamp = draft ?? lamps.find((l) => l.id === chosen) ?? null;
   const ring = lamp && outlineOf(lamp, box, view);
 

@@ -189,7 +189,7 @@ export function Rig({ state, feed, verbs, update }) {
             </div>
             ${tab === 'lamp' && !lamp && lamps.length > 0 && html`
               <div class="rig-row">
-                <button class="choice" data-test="walk-begin" aria-disabled=${String(hot)} onClick=${() => !hot && go(kept() ?? beginWalk(plan.location, lamps))}>${kept()?.at ? en.rig.walk.goOn : en.rig.walk.begin}<small>${en.rig.walk.beginWhat}</small></button>
+                <button class="choice" data-test="walk-begin" aria-disabled=${String(hot)} onClick=${() => !hot && go(kept() ?? beginWalk(plan.location, lamps))}>${en.rig.walk.offer(kept()?.at)}<small>${en.rig.walk.beginWhat}</small></button>
               </div>`}
             ${tab === 'lamp' && (lamp ? html`<${Lamp} lamp=${lamp} rig=${rig} />` : html`<${Lamps} rig=${rig} />`)}
             ${tab === 'found' && html`<${Found} rig=${rig} open=${(/** @type {'details' | 'meter'} */ panel) => update({ panel })} />`}

@@ -6,7 +6,6 @@
 /** @import {Walk} from './walk.js' */
 
 import { html, useEffect } from '../vendor/htm-preact.js';
-import { tap } from '../parts/tap.js';
 import { en } from '../en.js';
 import { flipped, hasEnds } from './stand.js';
 import { beginWalk, goOn, markLamp, noteTurned, servedBy, tally } from './walk.js';
@@ -27,7 +26,7 @@ export function Walking({ rig, walk, go, end }) {
     if (lamp && hasEnds(lamp) && (await rig.change(lamp.id, flipped(lamp)))) go(noteTurned(walk, lamp.id));
   }
   return html`
-    <div class="walk" data-test="walk">
+    <div class="walk" data-test="walk" key="walk">
       <div class="rig-head">
         <h3 aria-live="polite" data-test="walk-at">${lamp.id}</h3>
         <span data-test="walk-count">${w.count(seen, lamps.length)}</span>
@@ -39,10 +38,10 @@ export function Walking({ rig, walk, go, end }) {
         ${!rig.uid(lamp.id) && rig.showing !== lamp.id && html`<button class="chip" data-test="walk-again" onClick=${() => rig.show(lamp.id)}>${w.again}</button>`}
       </p>
       <div class="walk-keys">
-        <button data-test="walk-flip" aria-disabled=${String(!hasEnds(lamp))} ...${tap(flip)}><b>${w.flip}</b><small>${hasEnds(lamp) ? w.flipWhat : w.noEnds}</small></button>
-        <button data-test="walk-next" ...${tap(() => go(goOn(walk, lamps)))}><b>${w.next}</b><small>${w.nextWhat}</small></button>
-        <button data-test="walk-missing" ...${tap(() => go(markLamp(walk, 'missing', lamps)))}><b>${w.missing}</b><small>${w.missingWhat}</small></button>
-        <button data-test="walk-found" ...${tap(() => go(markLamp(walk, 'found', lamps)))}><b>${w.found}</b><small>${w.foundWhat}</small></button>
+        <button data-test="walk-flip" aria-disabled=${String(!hasEnds(lamp))} onClick=${flip}><b>${w.flip}</b><small>${hasEnds(lamp) ? w.flipWhat : w.noEnds}</small></button>
+        <button data-test="walk-next" onClick=${() => go(goOn(walk, lamps))}><b>${w.next}</b><small>${w.nextWhat}</small></button>
+        <button data-test="walk-missing" onClick=${() => go(markLamp(walk, 'missing', lamps))}><b>${w.missing}</b><small>${w.missingWhat}</small></button>
+        <button data-test="walk-found" onClick=${() => go(markLamp(walk, 'found', lamps))}><b>${w.found}</b><small>${w.foundWhat}</small></button>
       </div>
     </div>
   `;

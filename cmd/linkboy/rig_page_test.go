@@ -206,7 +206,9 @@ func TestMoveAndAddressOnThePlan(t *testing.T) {
 
 	x, y := p.middle("rig-ring")
 	p.drag(x, y, x+20, y-15)
-	await(t, "the file has where it stands now", func() bool { return !says("lane-1:     {lamp: T1, at: [2, 3.2, 0.05]")() && says("lane-1:     {lamp: T1, at: [")() })
+	await(t, "the file has where it stands now", func() bool {
+		return !says("lane-1:     {lamp: T1, at: [2, 3.2, 0.05]")() && says("lane-1:     {lamp: T1, at: [")()
+	})
 	moved := ask[[]float64](p, `return [Number(part("rig-x").value), Number(part("rig-y").value), Number(part("rig-z").value)];`)
 	await(t, "the page has it too", func() bool {
 		moved = ask[[]float64](p, `return [Number(part("rig-x").value), Number(part("rig-y").value), Number(part("rig-z").value)];`)

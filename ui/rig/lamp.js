@@ -24,13 +24,12 @@ export function Lamp({ lamp, rig }) {
   const place = (axis, text) => {
     const v = Number(text.replace(',', '.'));
     if (!Number.isFinite(v) || text.trim() === '') return;
-    const p = /** @type {Point} */ (lamp.place.map((was, i) => (i === axis ? v : was)));
-    void rig.change(lamp.id, { at: pointText(p) });
+    void rig.change(lamp.id, (l) => ({ at: pointText(/** @type {Point} */ (l.place.map((was, i) => (i === axis ? v : was)))) }));
   };
   /** @param {string} text */
   const turnTo = (text) => {
     const v = Number(text.replace(',', '.'));
-    if (Number.isFinite(v) && text.trim() !== '') void rig.change(lamp.id, turnFields(turned(lamp, v)));
+    if (Number.isFinite(v) && text.trim() !== '') void rig.change(lamp.id, (l) => turnFields(turned(l, v)));
   };
   return html`
     <div class="rig-lamp" data-test="rig-lamp">
@@ -42,12 +41,12 @@ export function Lamp({ lamp, rig }) {
       <${Reach} lamp=${lamp} rig=${rig} />
       <div class="rig-row">
         <button class="choice" data-test="rig-show" aria-pressed=${String(shown)} aria-disabled=${String(rig.locked)} onClick=${() => !rig.locked && (shown ? rig.stop() : rig.show(lamp.id))}>${shown ? r.showing : r.show}</button>
-        ${hasEnds(lamp) && html`<button class="choice" data-test="rig-flip" aria-disabled=${String(rig.locked)} onClick=${() => !rig.locked && rig.change(lamp.id, flipped(lamp))}>${r.flip}</button>`}
+        ${hasEnds(lamp) && html`<button class="choice" data-test="rig-flip" aria-disabled=${String(rig.locked)} onClick=${() => !rig.locked && rig.change(lamp.id, flipped)}>${r.flip}</button>`}
       </div>
       ${shown && html`<p data-test="rig-how">${rig.how(lamp.id)}</p>`}
       <div class="rig-fields">
-        <${Field} label=${r.address} value=${lamp.address} test="rig-address" locked=${rig.locked} wrong=${(/** @type {string} */ t) => wrongAddress(t, lamp, rig)} commit=${(/** @type {string} */ t) => rig.change(lamp.id, { address: t.trim() })} />
-        <${Field} label=${r.circuit} value=${lamp.circuit} test="rig-circuit" locked=${rig.locked} commit=${(/** @type {string} */ t) => rig.change(lamp.id, { circuit: t.trim() })} />
+        <${Field} label=${r.address} value=${lamp.address} test="rig-address" locked=${rig.locked} wrong=${(/** @type {string} */ t) => wrongAddress(t, lamp, rig)} commit=${(/** @type {string} */ t) => rig.change(lamp.id, () => ({ address: t.trim() }))} />
+        <${Field} label=${r.circuit} value=${lamp.circuit} test="rig-circuit" locked=${rig.locked} commit=${(/** @type {string} */ t) => rig.change(lamp.id, () => ({ circuit: t.trim() }))} />
         ${['x', 'y', 'z'].map((axis, i) => html`
           <${Field} label=${r.axis[i]} unit="m" number value=${String(Number(lamp.place[i].toFixed(3)))} test=${`rig-${axis}`} locked=${rig.locked} commit=${(/** @type {string} */ t) => place(i, t)} />
         `)}

@@ -23,7 +23,7 @@ export function Addresses({ rig }) {
   const sorted = [...lamps].sort((l, m) => where(l) - where(m));
   async function write() {
     setAsked(false);
-    if (changed) await rig.edit(changed.map((c) => lampEdit(rig.plan.location, c.id, { address: c.address })));
+    if (changed) await rig.edit((plan) => (from && number(plan.lamps ?? [], from) || []).map((c) => lampEdit(plan.location, c.id, { address: c.address })));
   }
   return html`
     <div class="rig-lamp" data-test="numbers">

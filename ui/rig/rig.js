@@ -12,6 +12,7 @@ import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { getJSON, postJSON } from '../ask.js';
 import { en } from '../en.js';
 import { clashes, parseAddress, portText } from './address.js';
+import { createEditor } from './editor.js';
 import { Found } from './found.js';
 import { Lamp, Lamps } from './lamp.js';
 import { Addresses, Circuits, Groups } from './lists.js';
@@ -24,8 +25,6 @@ import { Walking } from './walking.js';
 const TABS = /** @type {const} */ (['lamp', 'found', 'numbers', 'power', 'groups']);
 /** Where a walk is kept on this device. */
 const KEPT = 'linkboy-walk';
-/** Edits of one request. */
-const MOST_EDITS = 500;
 
 /**
  * What the parts of the rig are given.
@@ -39,8 +38,8 @@ const MOST_EDITS = 500;
  * @property {(lamp: PlanLamp) => string[]} clashAt whom a lamp would clash with
  * @property {boolean} hot
  * @property {boolean} locked nothing can be changed now
- * @property {(id: string, fields: Record<string, string>) => Promise<boolean>} change
- * @property {(edits: Edit[]) => Promise<boolean>} edit
+ * @property {(id: string, fields: (lamp: PlanLamp) => Record<string, string>) => Promise<boolean>} change
+ * @property {(make: (plan: Plan) => Edit[]) => Promise<boolean>} edit
  * @property {RigCheck | null} check
  * @property {(check: RigCheck) => void} checked
  * @property {() => Promise<void>} reload
@@ -73,6 +72,12 @@ export function Rig({ state, feed, verbs, update }) {
     act: verbs.act, post: postJSON, now: () => performance.now(), setTimer: (run, ms) => setTimeout(run, ms), tell: setRefusal,
   }), []);
   useEffect(() => () => pointer.stop(), []);
+  const now = useMemo(() => ({ state }), []);
+  now.state = state;
+  const edit = useMemo(() => createEditor({
+    post: postJSON, plan: () => now.state.plan, revision: () => now.state.live?.edits?.revision, tell: setRefusal, noEditor: en.rig.noEditor,
+    rest: (ms) => new Promise((done) => setTimeout(done, ms)),
+  }), []);
 
   async function reload() {
     try {
@@ -98,26 +103,6 @@ export function Rig({ state, feed, verbs, update }) {
   const lamp = lamps.find((l) => l.id === chosen) ?? null;
   const uid = (/** @type {string} */ id) => answering(id, devices.length ? rows : []);
 
-  /** @param {Edit[]} edits */
-  async function edit(edits) {
-    setRefusal(null);
-    let revision = live?.edits?.revision;
-    if (revision === undefined) {
-      setRefusal(en.rig.noEditor);
-      return false;
-    }
-    try {
-      for (let i = 0; i < edits.length; i += MOST_EDITS) {
-        const done = await postJSON('/api/edit', { revision, edits: edits.slice(i, i + MOST_EDITS), live: true });
-        revision = done.edit.revision;
-      }
-      return true;
-    } catch (why) {
-      setRefusal(/** @type {Refusal} */ (why));
-      return false;
-    }
-  }
-
   /** @type {RigView} */
   const rig = {
     plan, nodes, chosen, clash, hot, locked: hot, check, devices, edit, reload, byLight,
@@ -126,7 +111,7 @@ export function Rig({ state, feed, verbs, update }) {
       if (id) setTab('lamp');
     },
     clashAt: (there) => clashes(lamps.map((l) => (l.id === there.id ? there : l))).get(there.id) ?? [],
-    change: (id, fields) => edit([lampEdit(here.location, id, fields)]),
+    change: (id, fields) => edit((now) => (now.lamps ?? []).filter((l) => l.id === id).map((l) => lampEdit(now.location, id, fields(l)))),
     checked: setCheck,
     asked: devices.length > 0,
     row: (id) => rows.find((r) => r.place === id),
@@ -165,7 +150,7 @@ export function Rig({ state, feed, verbs, update }) {
   const stand = (/** @type {PlanLamp} */ to) => {
     const was = lamps.find((l) => l.id === to.id);
     const moved = was && (was.place[0] !== to.place[0] || was.place[1] !== to.place[1]);
-    return rig.change(to.id, moved ? { at: pointText(to.place) } : turnFields(to));
+    return rig.change(to.id, () => (moved ? { at: pointText(to.place) } : turnFields(to)));
   };
   /** @type {Record<string, string>} */
   const marks = {};

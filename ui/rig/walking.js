@@ -23,7 +23,7 @@ export function Walking({ rig, walk, go, end }) {
   const node = servedBy(lamp, rig.nodes);
   const seen = lamps.filter((l) => walk.marks[l.id]).length;
   async function flip() {
-    if (lamp && hasEnds(lamp) && (await rig.change(lamp.id, flipped(lamp)))) go(noteTurned(walk, lamp.id));
+    if (lamp && hasEnds(lamp) && (await rig.change(lamp.id, flipped))) go(noteTurned(walk, lamp.id));
   }
   return html`
     <div class="walk" data-test="walk" key="walk">

@@ -4,6 +4,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 
 import { addressText, clashes, number, overruns, parseAddress, portText } from '../rig/address.js';
+import { createEditor } from '../rig/editor.js';
 import { APART_MS, createPointer } from '../rig/pointer.js';
 import { amperes, circuits, groupsWith, lampsOf } from '../rig/power.js';
 import { flipped, hasEnds, onStep, pointText, turnFields, turnOf, turnStep, turned } from '../rig/stand.js';
@@ -184,4 +185,33 @@ test('a lamp that does not show itself is told', async () => {
   w.p.stop();
   await w.rest();
   assert.deepEqual(w.asked, ['light a', 'rdm U1 true']);
+});
+
+test('edits are made of what the one before them left', async () => {
+  let plan = { location: 'hall', lamps: [lamp('a', { along: [1, 0, 0] })] };
+  let revision = 7;
+  const asked = [];
+  const told = [];
+  const edit = createEditor({
+    post: async (path, body) => {
+      assert.equal(path, '/api/edit');
+      asked.push([body.revision, ...body.edits.map((e) => e.fields.along)]);
+      if (body.edits[0].fields.along === 'bad') throw { code: 'x', message: 'no' };
+      revision++;
+      const along = JSON.parse(body.edits[0].fields.along);
+      setImmediate(() => { plan = { ...plan, lamps: [{ ...plan.lamps[0], along }] }; });
+      return { edit: { revision, waits: false } };
+    },
+    plan: () => plan, revision: () => revision, rest: () => new Promise((done) => setImmediate(done)),
+    tell: (r) => r && told.push(r.message), noEditor: { code: 'no', message: 'none' },
+  });
+  const flip = (p) => [{ do: 'change', what: 'lamp', name: 'a', fields: flipped(p.lamps[0]) }];
+  assert.deepEqual(await Promise.all([edit(flip), edit(flip)]), [true, true]);
+  assert.deepEqual(asked, [[7, '[-1, 0, 0]'], [8, '[1, 0, 0]']], 'twice is as it was');
+  assert.equal(await edit(() => [{ fields: { along: 'bad' } }]), false);
+  assert.deepEqual(told, ['no']);
+  assert.equal(await edit(() => []), true, 'and the next one goes on');
+  revision = undefined;
+  assert.equal(await edit(flip), false);
+  assert.deepEqual(told, ['no', 'none']);
 });

@@ -232,7 +232,7 @@ func TestMoveAndAddressOnThePlan(t *testing.T) {
 	s.do("point", `{"lamp": "lane-1", "dim": true}`)
 	await(t, "the node has its light there", func() bool {
 		there := s.wide(4, 203, 80)
-		return s.state().Fade == nil && most(there[:5]) > 0x3000 && most(there[5:10]) < most(there[:5])
+		return len(there) == 80 && s.state().Fade == nil && most(there[:5]) > 0x3000 && most(there[5:10]) < most(there[:5])
 	})
 	s.do("point", `{"lamp": ""}`)
 

@@ -409,6 +409,8 @@ export const en = {
     /** @param {string} length */
     countIn: (length) => `counted in, ${length}`,
     worklightOn: 'work light is on; a cue ends it',
+    /** @param {string} lamp */
+    pointing: (lamp) => `${lamp} is pointed at; a cue ends it`,
     stands: 'light is held: H goes on',
     /** @param {number} cue @param {number} ms */
     follow: (cue, ms) => `cue ${cue} follows in ${remaining(ms)}`,
@@ -592,6 +594,8 @@ export const en = {
     alive: 'light is back',
     worklight: 'work light on',
     worklightOff: 'work light off',
+    /** @param {string} lamp */
+    pointing: (lamp) => `${lamp} is pointed at`,
     lost: 'link lost',
     back: 'link is back',
     /** @param {string[]} files */

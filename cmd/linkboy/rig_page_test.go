@@ -112,6 +112,17 @@ func TestFindAndAddressADeadLamp(t *testing.T) {
 	p.await("what differs, in words", `text("found-moon").includes("it starts at slot 1, set 441")`)
 	p.looks("rig-found")
 	require.EqualValues(t, 1, s.device(moon).Start, "to look sets nothing")
+
+	// Light would not reach it where it is set now, so it shows itself by RDM.
+	p.press("rig-tab-lamp")
+	p.press("lamp-moon")
+	p.press("rig-show")
+	await(t, "the device shows itself", func() bool { return s.device(moon).Identify })
+	p.await("and the page says that it may flash", `text("rig-how").includes("flash")`)
+	p.press("rig-show")
+	await(t, "and stops", func() bool { return !s.device(moon).Identify })
+
+	p.press("rig-tab-found")
 	p.press("found-set")
 	p.looks("rig-found-yes")
 	require.EqualValues(t, 1, s.device(moon).Start, "nor to ask")
@@ -119,21 +130,16 @@ func TestFindAndAddressADeadLamp(t *testing.T) {
 	p.await("all is right", `part("found-right")`)
 	require.Equal(t, responder.State{Label: "S1", Personality: 1, Start: 441, Muted: s.device(moon).Muted}, s.device(moon))
 
+	// The proof: pointed at from the page, the bytes at its address are those of a lamp that is on.
 	p.press("rig-tab-lamp")
 	p.press("lamp-moon")
-	p.await("the lamp", `text("rig-lamp-name") === "moon"`)
 	p.await("what reaches it", `text("rig-node").includes("test node") && text("rig-device").includes("0:0:5.441") && text("rig-sensors").includes("LED board")`)
 	p.press("rig-show")
-	await(t, "the device shows itself", func() bool { return s.device(moon).Identify })
-	p.await("and the page says that it may flash", `text("rig-how").includes("flash")`)
+	p.await("it is shown", `text("rig-show").includes("stop") && text("rig-how").startsWith("White")`)
+	await(t, "the node has its light", func() bool { return s.state().Fade == nil && s.wide(5, 441, 1)[0] > 0x1000 })
 	p.looks("rig-lamp")
 	p.press("rig-show")
-	await(t, "and stops", func() bool { return !s.device(moon).Identify })
-
-	// The proof: pointed at by light, the bytes at its address are those of a lamp that is on.
-	s.do("point", `{"lamp": "moon", "dim": true}`)
-	await(t, "the node has its light", func() bool { return s.wide(5, 441, 1)[0] > 0x1000 })
-	s.do("point", `{"lamp": ""}`)
+	await(t, "and the look is back", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
 }
 
 // The walk with a lamp in the other hand: every lamp shows itself, the thumb says what

@@ -48,13 +48,14 @@ const KEPT = 'linkboy-walk';
  * @property {(id: string) => RigRow | undefined} row
  * @property {(id: string) => Device | undefined} device
  * @property {string[]} unserved port-addresses of lamps that no node puts out
- * @property {(id: string) => string} uid of the device that shows itself; "" for light
+ * @property {(id: string) => string} uid of the device that is a lamp and answers; "" for none
+ * @property {(id: string) => string} shownBy uid of the device that shows itself; "" where light shows it
  * @property {string} showing id of the lamp that shows itself
  * @property {(id: string) => void} show
  * @property {() => void} stop
  * @property {(id: string) => string} how it shows itself, in words
- * @property {boolean} byLight also where RDM would do
- * @property {() => void} turnBy
+ * @property {'' | 'light' | 'rdm'} way how lamps are to show themselves; "" leaves it to what was found
+ * @property {(id: string) => void} turnBy the other way, from the one that a lamp shows itself by
  */
 
 /** @param {{state: PageState, feed: Shown, verbs: Verbs, update: (change: Partial<PageState>) => void}} props */
@@ -67,7 +68,7 @@ export function Rig({ state, feed, verbs, update }) {
   const [check, setCheck] = useState(/** @type {RigCheck | null} */ (null));
   const [devices, setDevices] = useState(/** @type {Device[]} */ ([]));
   const [rdm, setRDM] = useState(''); // lamp that shows itself by RDM
-  const [byLight, setByLight] = useState(false);
+  const [way, setWay] = useState(/** @type {'' | 'light' | 'rdm'} */ ('')); // "" is the gentler one that reaches the lamp
   const pointer = useMemo(() => createPointer({
     act: verbs.act, post: postJSON, now: () => performance.now(), setTimer: (run, ms) => setTimeout(run, ms), tell: setRefusal,
   }), []);
@@ -103,9 +104,15 @@ export function Rig({ state, feed, verbs, update }) {
   const lamp = lamps.find((l) => l.id === chosen) ?? null;
   const uid = (/** @type {string} */ id) => answering(id, devices.length ? rows : []);
 
+  /** The device that shows itself, "" for light: that flashes nobody and shows which end is which, but reaches only a lamp that is as planned. @param {string} id */
+  function shownBy(id) {
+    if (way === 'light' || (way === '' && rows.find((r) => r.place === id)?.right)) return '';
+    return uid(id);
+  }
+
   /** @type {RigView} */
   const rig = {
-    plan, nodes, chosen, clash, hot, locked: hot, check, devices, edit, reload, byLight,
+    plan, nodes, chosen, clash, hot, locked: hot, check, devices, edit, reload, way,
     choose(id) {
       choose(id);
       if (id) setTab('lamp');
@@ -120,10 +127,11 @@ export function Rig({ state, feed, verbs, update }) {
       const a = parseAddress(l.address);
       return a ? [portText(a.port)] : [];
     }))],
-    uid: (id) => uid(id),
+    uid,
+    shownBy,
     showing: rdm || (live?.pointing?.lamp ?? ''),
     show(id) {
-      const by = byLight ? '' : uid(id);
+      const by = shownBy(id);
       setRDM(by ? id : '');
       pointer.show(id, by);
     },
@@ -132,7 +140,7 @@ export function Rig({ state, feed, verbs, update }) {
       pointer.stop();
     },
     how: (id) => en.rig.how({ rdm: rdm === id, light: live?.pointing?.lamp === id, dry: Boolean(live?.dry) }),
-    turnBy: () => setByLight(!byLight),
+    turnBy: (id) => setWay(shownBy(id) ? 'light' : 'rdm'),
   };
 
   /** @param {Walk | null} next */
@@ -144,7 +152,7 @@ export function Rig({ state, feed, verbs, update }) {
   function endWalk() {
     rig.stop();
     setWalk(null);
-    setByLight(false);
+    setWay('');
   }
   const kept = () => keptWalk(localStorage.getItem(KEPT), here.location, lamps);
   const stand = (/** @type {PlanLamp} */ to) => {

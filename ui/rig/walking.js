@@ -17,7 +17,7 @@ export function Walking({ rig, walk, go, end }) {
   useEffect(() => {
     if (lamp) rig.show(lamp.id);
     else rig.stop();
-  }, [walk.at, rig.byLight]);
+  }, [walk.at, rig.way]);
   if (!lamp) return html`<${WalkEnd} rig=${rig} walk=${walk} go=${go} end=${end} />`;
   const w = en.rig.walk;
   const node = servedBy(lamp, rig.nodes);
@@ -34,8 +34,8 @@ export function Walking({ rig, walk, go, end }) {
       </div>
       <p>${lamp.type}, ${lamp.address}, ${node ? node.name : en.rig.noNode}</p>
       <p class="walk-how" data-test="walk-how">${rig.how(lamp.id)}
-        ${rig.uid(lamp.id) && html`<button class="chip" data-test="walk-by" onClick=${rig.turnBy}>${rig.byLight ? w.byRDM : w.byLight}</button>`}
-        ${!rig.uid(lamp.id) && rig.showing !== lamp.id && html`<button class="chip" data-test="walk-again" onClick=${() => rig.show(lamp.id)}>${w.again}</button>`}
+        ${rig.uid(lamp.id) && html`<button class="chip" data-test="walk-by" onClick=${() => rig.turnBy(lamp.id)}>${rig.shownBy(lamp.id) ? w.byLight : w.byRDM}</button>`}
+        ${rig.showing !== lamp.id && html`<button class="chip" data-test="walk-again" onClick=${() => rig.show(lamp.id)}>${w.again}</button>`}
       </p>
       <div class="walk-keys">
         <button data-test="walk-flip" aria-disabled=${String(!hasEnds(lamp))} onClick=${flip}><b>${w.flip}</b><small>${hasEnds(lamp) ? w.flipWhat : w.noEnds}</small></button>

@@ -132,7 +132,6 @@ func TestFindAndAddressADeadLamp(t *testing.T) {
 
 	// The proof: pointed at from the page, the bytes at its address are those of a lamp that is on.
 	p.press("rig-tab-lamp")
-	p.press("lamp-moon")
 	p.await("what reaches it", `text("rig-node").includes("test node") && text("rig-device").includes("0:0:5.441") && text("rig-sensors").includes("LED board")`)
 	p.press("rig-show")
 	p.await("it is shown", `text("rig-show").includes("stop") && text("rig-how").startsWith("White")`)

@@ -127,7 +127,7 @@ func (s *Server) deviceFields(w http.ResponseWriter, r *http.Request) (*fields, 
 		return nil, p
 	}
 	if s.cfg.Devices == nil {
-		return nil, &Problem{http.StatusConflict, codeNoDevices, "this daemon asks no lamps", r.URL.Path, "start it with lamps on a network"}
+		return nil, noDevices(r.URL.Path)
 	}
 	if len(body) == 0 {
 		body = []byte("{}")

@@ -27,6 +27,8 @@ type Director interface {
 	WorkLight(on *bool) error // nil: the other way
 	Kill(on bool) error
 	Dry(on bool) error
+	// Point lets one lamp of the rig stand out; "" ends it.
+	Point(lamp string, dim bool) error
 	Location(name string) error
 	Setup(session.SetupRequest) error
 	Timecode(session.TimecodeRequest) error

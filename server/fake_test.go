@@ -232,8 +232,11 @@ func (d *fakeDirector) WorkLight(on *bool) error {
 	}
 	return d.do(nil, "worklight %t", *on)
 }
-func (d *fakeDirector) Kill(on bool) error         { return d.do(nil, "kill %t", on) }
-func (d *fakeDirector) Dry(on bool) error          { return d.do(nil, "dry %t", on) }
+func (d *fakeDirector) Kill(on bool) error { return d.do(nil, "kill %t", on) }
+func (d *fakeDirector) Dry(on bool) error  { return d.do(nil, "dry %t", on) }
+func (d *fakeDirector) Point(lamp string, dim bool) error {
+	return d.do(nil, "point %s %t", lamp, dim)
+}
 func (d *fakeDirector) Location(name string) error { return d.do(nil, "location %s", name) }
 
 func (d *fakeDirector) Take(r session.TakeRequest) error {

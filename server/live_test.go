@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -177,6 +178,27 @@ func TestAnotherPlanIsAnnounced(t *testing.T) {
 		plan := p.await("plan", func(h heard) bool { return h.wire.Type == "plan" })
 		require.JSONEq(t, `{"type": "plan", "revision": 2}`, string(plan.text))
 		require.Equal(t, uint32(2), p.await("state", isState).wire.State.Revision)
+	})
+}
+
+// A lamp that is moved on the plan gives the light that it gave: the page needs it as
+// that of the new plan all the same, else it draws a dark place.
+func TestTheSameLightIsToldOfAnotherPlan(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := newFake()
+		l, _ := runOn(t, newServer(t, d))
+		p := openPage(t, l.dial, nil)
+		time.Sleep(time.Second)
+		p.heardUntilNow()
+		d.change(func(st *session.State) { st.Revision = 2 })
+		time.Sleep(200 * time.Millisecond)
+		told := map[byte]uint32{}
+		for _, h := range p.heardUntilNow() {
+			if h.binary || h.seen {
+				told[h.text[0]] = binary.LittleEndian.Uint32([]byte(h.text[4:8]))
+			}
+		}
+		require.Equal(t, map[byte]uint32{1: 2, 2: 2}, told, "cells and what the camera sees of them")
 	})
 }
 

@@ -56,6 +56,8 @@ const (
 	codeInternal     = "internal"
 	codeNoDevices    = "no-devices"
 	codeNoDevice     = "no-such-device"
+	codeNoSuchLamp   = "unknown-lamp"
+	codeHotSet       = "hot-set"
 	codeDeviceFailed = "device-failed"
 	codeNoLight      = "no-light"
 	codeNoEditor     = "no-editor"

@@ -30,6 +30,7 @@ type pusher struct {
 	pushed   time.Time // when pages last heard the state
 	behind   bool      // the state has changed since
 	fading   bool
+	seen     seenPusher
 }
 
 // push tells pages of the set until ctx ends: the state at once when it
@@ -42,8 +43,7 @@ func (s *Server) push(ctx context.Context) {
 	defer tick.Stop()
 	flow := time.NewTicker(seenGap)
 	defer flow.Stop()
-	seen := seenPusher{s: s}
-	p := pusher{s: s, revision: s.director.State().Revision}
+	p := pusher{s: s, revision: s.director.State().Revision, seen: seenPusher{s: s}}
 	for {
 		select {
 		case <-ctx.Done():
@@ -55,13 +55,13 @@ func (s *Server) push(ctx context.Context) {
 			}
 			tick.Reset(pushGap)
 		case <-s.hub.arrived:
-			p.behind, p.last, seen.last = true, nil, nil // the newcomer has seen nothing yet
+			p.behind, p.last, p.seen.last = true, nil, nil // the newcomer has seen nothing yet
 			if time.Since(p.pushed) < pushGap {
 				continue // the next tick is near
 			}
 			tick.Reset(pushGap)
 		case <-flow.C:
-			seen.push()
+			p.seen.push()
 			continue
 		case <-tick.C:
 		}
@@ -92,6 +92,7 @@ func (p *pusher) pushState() {
 	p.fading = st.Fade != nil && !st.Held
 	if st.Revision != p.revision {
 		p.revision = st.Revision
+		p.last, p.seen.last = nil, nil // the same light is that of other cells now
 		p.pushPlan()
 	}
 	p.s.hub.publish(slotState, m)

@@ -47,6 +47,7 @@ func (s *Server) routes() []route {
 		{"/api/takes/{id}/photos/{n}", get(s.getPhoto)},
 		{"/api/meter", get(s.getMeter)},
 		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
+		{"/api/rigcheck", map[string]http.HandlerFunc{http.MethodGet: s.getRigCheck, http.MethodPost: s.postRigCheck}},
 		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
 	}
 	for _, v := range editVerbs {

@@ -47,6 +47,8 @@ type Config struct {
 	Files func() session.Files
 	// Devices are the lamps that can be asked; nil for none.
 	Devices Devices
+	// RigCheck compares the plan with them; nil where nobody does.
+	RigCheck RigChecker
 	// Light gives the light that is computed so far; nil where nobody computes it.
 	// It may be called from any goroutine and returns at once.
 	Light func() Light

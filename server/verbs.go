@@ -37,6 +37,7 @@ var verbs = []verb{
 		on := f.flag("on")
 		return func() error { return d.Kill(on == nil || *on) }
 	}},
+	{"point", readPoint},
 	{"dry", readDry},
 	{"take", readTake},
 	{"as-shot", func(d Director, f *fields) func() error {
@@ -105,6 +106,15 @@ func readRide(d Director, f *fields) func() error {
 		return nil
 	}
 	return func() error { return d.Ride(*progress) }
+}
+
+func readPoint(d Director, f *fields) func() error {
+	lamp, dim := f.text("lamp", "lane-1"), f.flag("dim")
+	if _, said := f.values["lamp"]; !said {
+		f.fail(missing("lamp", `{"lamp": "lane-1", "dim": true}`))
+		return nil
+	}
+	return func() error { return d.Point(lamp, dim != nil && *dim) }
 }
 
 func readDry(d Director, f *fields) func() error {

@@ -18,18 +18,19 @@ export function getJSON(path) {
 /**
  * @param {string} path
  * @param {unknown} body
+ * @param {number} [wait] longest, ms
  * @returns {Promise<any>} the same
  */
-export function postJSON(path, body) {
-  return ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+export function postJSON(path, body, wait) {
+  return ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }, wait);
 }
 
 /** @param {string} path @param {RequestInit} how */
-async function ask(path, how) {
+async function ask(path, how, wait = WAIT_MS) {
   /** @type {Response} */
   let response;
   try {
-    response = await fetch(path, { ...how, cache: 'no-store', signal: AbortSignal.timeout(WAIT_MS) });
+    response = await fetch(path, { ...how, cache: 'no-store', signal: AbortSignal.timeout(wait) });
   } catch {
     throw /** @type {Refusal} */ ({ code: 'no-answer', message: texts.link.noAnswer, mend: texts.link.noAnswerMend });
   }

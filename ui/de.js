@@ -11,7 +11,7 @@ import { decimal, latency, percent, remaining, time, withPoint, words } from './
  */
 
 /** Texts that are shown in English until somebody translates them, like 'paint.undo', or all of 'paint'. @type {string[]} */
-export const lacks = [];
+export const lacks = ['rig'];
 
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
@@ -153,6 +153,7 @@ export const de = {
     label: 'Orte der Seite',
     set: 'Set',
     paint: 'Malen',
+    rig: 'Rig',
     loading: 'kommt',
     locked: 'Der Take läuft: bis zum Aus lässt sich nichts ändern.',
   },
@@ -238,6 +239,7 @@ export const de = {
     snap: 'ohne Zeit',
     countIn: (length) => `eingezählt, ${length}`,
     worklightOn: 'Arbeitslicht an; ein Cue beendet es',
+    pointing: (lamp) => `${lamp} zeigt sich; ein Cue beendet es`,
     stands: 'Licht gehalten: H geht weiter',
     follow: (cue, ms) => `Cue ${cue} folgt in ${remaining(ms)}`,
     next: (cue, look) => (cue ? `dann Cue ${cue}, ${words(look)}` : `dann ${words(look)}`),
@@ -431,6 +433,7 @@ export const de = {
     killed: 'alles aus',
     alive: 'das Licht ist wieder da',
     worklight: 'Arbeitslicht an',
+    pointing: (lamp) => `${lamp} zeigt sich`,
     worklightOff: 'Arbeitslicht aus',
     lost: 'Verbindung weg',
     backAfter: (ms) => `Verbindung nach ${time(ms)} wieder da; derweil ging nichts raus`,

@@ -6,7 +6,7 @@ import { decimal, latency, percent, remaining, time, words } from './format.js';
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
   cue: 'Run', standby: 'Stand by', hold: 'Hold', resume: 'Go on', snap: 'Snap', back: 'Back', ride: 'Ride',
-  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location', tempo: 'Tempo', setup: 'Set-up', watch: 'Meter',
+  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location', tempo: 'Tempo', setup: 'Set-up', watch: 'Meter', point: 'Show a lamp',
 };
 
 export const en = {
@@ -172,8 +172,144 @@ export const en = {
     label: 'Places of the page',
     set: 'set',
     paint: 'paint',
+    rig: 'rig',
     loading: 'coming',
     locked: 'The set is hot: nothing can be changed until the cut.',
+  },
+
+  rig: {
+    /** @param {string} place */
+    plan: (place) => `Plan of ${words(place)} from above, with every lamp`,
+    /** @param {string} id */
+    chosen: (id) => `${id} is chosen`,
+    noneChosen: 'No lamp is chosen',
+    tab: { lamp: 'lamps', found: 'found', numbers: 'addresses', power: 'circuits', groups: 'groups' },
+    sign: { found: '\u2713', missing: '\u2715', clash: '!' },
+    begin: 'Choose a lamp on the plan or here: see what reaches it, move it, turn it, address it.',
+    noLamps: 'No lamp stands here yet. Add some under rig: in the file of the location.',
+    noGroups: 'There are no groups here yet. Choose cells in paint and name them.',
+    inNone: 'In no group',
+    all: 'all lamps',
+    address: 'address',
+    circuit: 'circuit',
+    axis: ['right', 'up the plan', 'height'],
+    turn: 'turned',
+    show: 'show it on set',
+    showing: 'shows itself: stop',
+    flip: 'turn it end to end',
+    noneGiven: 'no address',
+    clashes: 'clashes',
+    noNode: 'no node serves it',
+    noAddress: 'Write it as net:sub-net:universe.slot, like 0:0:1.001.',
+    noEditor: { code: 'no-editor', message: 'This daemon edits no show.', mend: 'Change the files of the show: they are read again as they are saved.' },
+    /** @param {import('./types').PlanLamp} l */
+    kind: (l) => `${l.kit}: ${l.type}, mode ${l.mode}, ${l.footprint === 1 ? '1 slot' : `${l.footprint} slots`}${(l.cells?.length ?? 0) > 1 ? `, ${l.cells?.length} cells` : ''}${l.watts > 0 ? `, ${l.watts} W at full` : ''}`,
+    /** @param {import('./types').Node} n */
+    servedBy: (n) => (n.lost ? `Its node ${n.name}, ${n.ip}, does not answer: check power and network cable of the node.` : `Served by node ${n.name}, ${n.ip}.`),
+    /** @param {string} address */
+    unserved: (address) => `No node puts out ${address || 'its address'}: check the node, or give the lamp another address.`,
+    /** @param {import('./types').PlanLamp} l @param {string[]} others */
+    clash: (l, others) => `Slots of ${l.address} are those of ${others.slice(0, 4).join(', ')}${others.length > 4 ? ` and ${others.length - 4} more` : ''} too: give it others.`,
+    /** @param {string[]} others */
+    clashWith: (others) => `clashes with ${others.slice(0, 4).join(', ')}${others.length > 4 ? ` and ${others.length - 4} more` : ''}`,
+    /** @param {{address: string, footprint: number}} l */
+    overrun: (l) => `It takes ${l.footprint} slots and runs over slot 512: begin lower or in the next universe.`,
+    /** @param {string[]} names */
+    inGroups: (names) => `In ${names.length === 1 ? 'group' : 'groups'} ${names.join(', ')}.`,
+    /** @param {import('./types').Device} d */
+    device: (d) => `${d.model || 'Device'} ${d.uid}${d.start ? `, set to ${d.port_address}.${String(d.start).padStart(3, '0')}` : ''}${d.hours === undefined ? '' : `, ${d.hours} h`}${d.lost ? ', does not answer any more' : ''}`,
+    /** @param {import('./types').Point} p @param {number | null} degrees */
+    standsAt: ([x, y], degrees) => `${x.toFixed(2)} m right, ${y.toFixed(2)} m up${degrees === null ? '' : `, ${degrees}°`}`,
+    /** @param {{rdm: boolean, light: boolean, dry: boolean}} now */
+    how: ({ rdm, light, dry }) => {
+      if (rdm) return 'Shows itself by RDM, in its own way: some lamps flash, so tell people who stand by.';
+      if (light) return `${dry ? 'Dry run: only the picture shows it. ' : ''}White, the end with cell 1 brighter; the others are down.`;
+      return 'Nothing shows it now.';
+    },
+
+    walk: {
+      /** @param {string | undefined} at where a walk was left; "" for one that is over */
+      offer: (at) => (at ? `go on with the walk at ${at}` : at === '' ? 'what the last walk found' : 'walk from lamp to lamp'),
+      beginWhat: 'each shows itself',
+      /** @param {number} n @param {number} of */
+      count: (n, of) => `${n} of ${of}`,
+      end: 'end',
+      found: 'found',
+      foundWhat: 'right lamp, right end',
+      missing: 'missing',
+      missingWhat: 'dark, or another',
+      next: 'next',
+      nextWhat: 'come back to it',
+      flip: 'flip',
+      flipWhat: 'cell 1 is the other end',
+      noEnds: 'has no ends',
+      byLight: 'by light',
+      byRDM: 'by RDM',
+      again: 'show again',
+      over: 'The walk is done',
+      /** @param {number} found @param {number} missing @param {number} open */
+      sum: (found, missing, open) => `${found} found, ${missing} missing${open ? `, ${open} not looked at` : ''}.`,
+      open: 'not looked at',
+      unserved: 'no node',
+      turned: 'turned end to end',
+      tryThis: 'its power, its data cable, the address at the lamp; then “found”',
+      anew: 'walk again from the start',
+    },
+
+    found: {
+      ask: 'ask the lamps',
+      asking: 'asking, this takes some seconds',
+      askWhat: 'by RDM; light may stutter',
+      notAsked: 'No lamp has been asked yet. Lamps without RDM never answer: walk to those.',
+      /** @param {number} n @param {number} right @param {number} devices */
+      sum: (n, right, devices) => `${n} lamps in the plan, ${devices} found; ${right} as planned, ${n - right} not.`,
+      right: 'Every lamp is as the plan has it.',
+      /** @param {number} n */
+      set: (n) => (n === 0 ? 'nothing chosen to set' : n === 1 ? 'set 1 lamp as planned' : `set ${n} lamps as planned`),
+      setting: 'setting, reading back',
+      caution: 'A lamp may jump or go dark for a moment while it is set: nobody works on a ladder or under a lamp now.',
+      /** @param {number} n */
+      yes: (n) => (n === 1 ? 'yes, set it' : `yes, set ${n}`),
+      no: 'no',
+      see: 'see',
+      /** @param {string} name */
+      setThis: (name) => `Set ${name}`,
+      nodes: 'Nodes',
+      /** @param {Array<string | number>} list */
+      ports: (list) => (list.length ? `puts out ${list.join(', ')}` : 'puts out nothing'),
+      /** @param {number} n @param {number} silent */
+      devices: (n, silent) => `${n === 1 ? '1 lamp' : `${n} lamps`} answered by RDM${silent ? `, ${silent} not any more` : ''}`,
+      /** @param {string[]} ports */
+      unserved: (ports) => `No node puts out ${ports.join(', ')}, which lamps here are on.`,
+      details: 'nodes in full',
+      meter: 'meter and floor light',
+    },
+
+    numbers: {
+      start: 'number from',
+      /** @param {number} n */
+      give: (n) => `number them: ${n === 1 ? '1 lamp changes' : `${n} lamps change`}`,
+      same: 'they are numbered like that',
+      end: 'the addresses end before the lamps do',
+      /** @param {string} address */
+      was: (address) => (address ? `was ${address}` : 'had none'),
+      caution: 'This changes the plan. The lamps keep what they are set to until they are set: “found” does that by RDM, hands do it at lamps without.',
+      yes: 'write them',
+      /** @param {string} address @param {number} last */
+      slots: (address, last) => `${address} to ${String(last).padStart(3, '0')}`,
+    },
+
+    power: {
+      none: 'no circuit named',
+      /** @param {number} watts */
+      load: (watts) => `${Math.round(watts)} W`,
+      /** @param {number} at230 @param {number} at120 */
+      draws: (at230, at120) => `${at230.toFixed(1)} A at 230 V, ${at120.toFixed(1)} A at 120 V`,
+      /** @param {number} n */
+      silent: (n) => (n === 1 ? '1 lamp states no power' : `${n} lamps state no power`),
+      what: 'All lamps at full, as their types state it, at a power factor of 0.9; small and cheap ones draw more current. What else hangs on a circuit counts too, and switching on draws several times as much for a moment.',
+      caution: 'Plan for no more than 80 % of what a breaker is rated for. Mains, generators and anything near water are for people licensed for it, behind a residual-current device; local code goes first.',
+    },
   },
 
   paint: {
@@ -274,6 +410,8 @@ export const en = {
     /** @param {string} length */
     countIn: (length) => `counted in, ${length}`,
     worklightOn: 'work light is on; a cue ends it',
+    /** @param {string} lamp */
+    pointing: (lamp) => `${lamp} is pointed at; a cue ends it`,
     stands: 'light is held: H goes on',
     /** @param {number} cue @param {number} ms */
     follow: (cue, ms) => `cue ${cue} follows in ${remaining(ms)}`,
@@ -502,6 +640,8 @@ export const en = {
     alive: 'light is back',
     worklight: 'work light on',
     worklightOff: 'work light off',
+    /** @param {string} lamp */
+    pointing: (lamp) => `${lamp} is pointed at`,
     lost: 'link lost',
     /** @param {number} ms */
     backAfter: (ms) => `link is back after ${time(ms)}; nothing was sent meanwhile`,

@@ -15,6 +15,7 @@ export function whatToSay(before, now) {
   if (!before) return null;
   if (now.killed !== before.killed) return now.killed ? texts.said.killed : texts.said.alive;
   if (now.worklight !== before.worklight) return now.worklight ? texts.said.worklight : texts.said.worklightOff;
+  if (now.pointing) return now.pointing.lamp === before.pointing?.lamp ? null : texts.said.pointing(now.pointing.lamp);
   if (now.fade && (!before.fade || before.fade.to !== now.fade.to)) {
     return texts.said.running(now.fade.to, now.fade.remaining_ms);
   }

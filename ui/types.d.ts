@@ -90,6 +90,8 @@ export interface Live {
   moving: boolean;
   killed: boolean;
   worklight: boolean;
+  /** the lamp that stands out so that a person finds it */
+  pointing: { lamp: string; dim: boolean; left_ms: number } | null;
   dry: boolean;
   hot: boolean;
   /** 0..1 */
@@ -205,6 +207,11 @@ export interface PlanLamp {
   id: string;
   kit: string;
   type: string;
+  mode: string;
+  /** slots of its mode */
+  footprint: number;
+  /** input power at full; 0 where its type tells none */
+  watts: number;
   class: 'tube' | 'panel' | 'spot' | 'puck' | 'fog' | string;
   place: Point;
   along: Point | null;
@@ -500,6 +507,48 @@ export interface Tried {
 }
 
 /** A change of the show, in the words of its files. */
+/** One lamp of the plan, or a device that is none, as found by RDM. */
+export interface RigRow {
+  /** in the rig; absent for what is not in it */
+  place?: string;
+  lamp?: string;
+  uid?: string;
+  by?: string;
+  right: boolean;
+  findings: Array<{ kind: string; what: string; mend?: string }>;
+  /** what can be set from here */
+  change?: { personality?: number; address?: number; label?: string };
+  failed?: string;
+}
+
+/** The plan against what was found. */
+export interface RigCheck {
+  location: string;
+  devices: number;
+  /** devices that took what was set */
+  set: number;
+  rows: RigRow[];
+}
+
+/** A lamp that RDM has found. */
+export interface Device {
+  uid: string;
+  label: string;
+  model: string;
+  maker: string;
+  node: string;
+  port_address: string;
+  start: number;
+  footprint: number;
+  identify: boolean;
+  sensors: Array<{ name: string; kind: string; value: number; unit: string; text: string }>;
+  hours?: number;
+  last_seen_ms: number;
+  lost: boolean;
+  asked: boolean;
+  trouble?: string;
+}
+
 export interface Edit {
   do: string;
   what: string;
@@ -572,7 +621,7 @@ export type PadPhase =
   | 'lost' | 'refused' | 'killed' | 'sent' | 'counting' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
 
 /** The places of the page. */
-export type Place = 'set' | 'paint';
+export type Place = 'set' | 'paint' | 'rig';
 
 /** A thumb on its way up the pad. */
 export interface Ride {

@@ -137,7 +137,7 @@ func addressRig(ctx context.Context, cmd *cobra.Command, n *lampNetwork, a *addr
 		return err
 	}
 	a.silent = len(silent)
-	a.compare(n)
+	a.compare(n.rdm)
 	out := cmd.OutOrStdout()
 	if !f.asJSON {
 		if err := printRig(out, a); err != nil {
@@ -146,8 +146,8 @@ func addressRig(ctx context.Context, cmd *cobra.Command, n *lampNetwork, a *addr
 	}
 	set := 0
 	if todo := a.changes(); todo > 0 && (f.yes || !f.asJSON && agreed(cmd.InOrStdin(), out, todo)) {
-		set = a.apply(ctx, n)
-		a.compare(n)
+		set = a.apply(ctx, n.rdm, func(*rigcheck.Row) bool { return true })
+		a.compare(n.rdm)
 		if !f.asJSON {
 			if err := printApplied(out, a, set, todo); err != nil {
 				return err
@@ -170,8 +170,8 @@ func addressRig(ctx context.Context, cmd *cobra.Command, n *lampNetwork, a *addr
 	return nil
 }
 
-func (a *addressing) compare(n *lampNetwork) {
-	a.found = n.rdm.Devices()
+func (a *addressing) compare(lamps *controller.Controller) {
+	a.found = lamps.Devices()
 	a.rows = rigcheck.Compare(a.show, a.loc, foundDevices(a.found), a.hand)
 }
 
@@ -185,16 +185,17 @@ func (a *addressing) changes() (n int) {
 	return n
 }
 
-// apply sets what the rows say, device by device, and counts those that took it.
-func (a *addressing) apply(ctx context.Context, n *lampNetwork) (set int) {
+// apply sets what the rows that are wanted say, device by device, and counts those
+// that took it.
+func (a *addressing) apply(ctx context.Context, lamps *controller.Controller, wanted func(*rigcheck.Row) bool) (set int) {
 	a.failed = make(map[string]error)
 	for _, row := range a.rows {
-		if !row.Changes() || ctx.Err() != nil {
+		if !row.Changes() || ctx.Err() != nil || !wanted(&row) {
 			continue
 		}
 		uid, err := rdm.ParseUID(row.UID)
 		if err == nil {
-			err = n.rdm.Apply(ctx, uid, controller.Settings{
+			err = lamps.Apply(ctx, uid, controller.Settings{
 				Personality: uint8(row.Change.Personality), Address: rdm.StartAddress(row.Change.Address), Label: row.Change.Label,
 			})
 		}

@@ -7,51 +7,22 @@ import (
 	"text/tabwriter"
 
 	"linkboy/cues/rigcheck"
+	"linkboy/server"
 )
 
-// addressAnswer is what `linkboy address --json` prints.
-type addressAnswer struct {
-	Location string       `json:"location"`
-	Devices  int          `json:"devices"`
-	Set      int          `json:"set"` // devices that took what differed
-	Rows     []addressRow `json:"rows"`
-}
-
-// addressRow is one lamp, or what is no lamp of the rig.
-type addressRow struct {
-	Place    string           `json:"place,omitempty"`
-	Lamp     string           `json:"lamp,omitempty"`
-	UID      string           `json:"uid,omitempty"`
-	By       string           `json:"by,omitempty"`
-	Right    bool             `json:"right"`
-	Findings []addressFinding `json:"findings"`
-	Change   *addressChange   `json:"change,omitempty"`
-	Failed   string           `json:"failed,omitempty"`
-}
-
-type addressFinding struct {
-	Kind string `json:"kind"`
-	What string `json:"what"`
-	Mend string `json:"mend,omitempty"`
-}
-
-// addressChange is what to set; 0 and "" leave a thing as it is.
-type addressChange struct {
-	Personality int    `json:"personality,omitempty"`
-	Address     int    `json:"address,omitempty"`
-	Label       string `json:"label,omitempty"`
-}
+// addressAnswer is what `linkboy address --json` prints: what the daemon answers too.
+type addressAnswer = server.RigCheck
 
 func (a *addressing) answer(set int) addressAnswer {
-	answer := addressAnswer{Location: a.loc.Name, Devices: len(foundDevices(a.found)), Set: set, Rows: []addressRow{}}
+	answer := addressAnswer{Location: a.loc.Name, Devices: len(foundDevices(a.found)), Set: set, Rows: []server.RigRow{}}
 	for i := range a.rows {
 		r := &a.rows[i]
-		row := addressRow{Place: r.Place, Lamp: r.Lamp, UID: r.UID, By: string(r.By), Right: r.Right()}
+		row := server.RigRow{Place: r.Place, Lamp: r.Lamp, UID: r.UID, By: string(r.By), Right: r.Right()}
 		for _, f := range r.Findings {
-			row.Findings = append(row.Findings, addressFinding{string(f.Kind), f.What, f.Mend})
+			row.Findings = append(row.Findings, server.RigFinding{Kind: string(f.Kind), What: f.What, Mend: f.Mend})
 		}
 		if r.Changes() {
-			row.Change = &addressChange{r.Change.Personality, r.Change.Address, r.Change.Label}
+			row.Change = &server.RigChange{Personality: r.Change.Personality, Address: r.Change.Address, Label: r.Change.Label}
 		}
 		if err := a.failed[r.UID]; err != nil && r.UID != "" {
 			row.Failed = err.Error()

@@ -60,7 +60,7 @@ func TestAddressTheSoftwareRig(t *testing.T) {
 	require.Zero(t, answer.Set)
 	last := answer.Rows[len(answer.Rows)-2]
 	require.Equal(t, "moon", last.Place)
-	require.Equal(t, &addressChange{Address: 441, Label: "S1"}, last.Change)
+	require.Equal(t, &server.RigChange{Address: 441, Label: "S1"}, last.Change)
 
 	code, out = address("y\n")
 	require.Equal(t, exitDone, code)

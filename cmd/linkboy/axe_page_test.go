@@ -50,14 +50,15 @@ var screens = []screen{
 		p.await("it is refused", `part("refusal")`)
 	}, func(s *rehearsal, p *phone) {
 		s.do("standby", `{"cue": 2}`)
-		p.press("[")
-		p.press("]")
+		p.strike("[")
+		p.strike("]")
 		p.await("the refusal is over", `!part("refusal")`)
 	}},
 	{"details", func(s *rehearsal, p *phone) { p.panel("i", "details") }, closed},
 	{"keys", func(s *rehearsal, p *phone) { p.panel("?", "keys") }, closed},
 	{"meter", func(s *rehearsal, p *phone) { p.panel("m", "meter") }, closed},
 	{"paint", inPlace("paint"), setAgain},
+	{"rig", inPlace("rig"), setAgain},
 	{"rehearse", func(s *rehearsal, p *phone) { openRehearsal(p) }, closed},
 }
 
@@ -76,12 +77,12 @@ func ended(s *rehearsal, p *phone) {
 }
 
 func closed(_ *rehearsal, p *phone) {
-	p.press("Escape")
+	p.strike("Escape")
 	p.await("the strip", `part("strip") && !document.querySelector("[role=dialog]")`)
 }
 
-// press sends a key to the page.
-func (p *phone) press(key string) {
+// strike sends a key to the page.
+func (p *phone) strike(key string) {
 	p.t.Helper()
 	ask[any](p, fmt.Sprintf(`
 		const to = document.activeElement ?? document.body;
@@ -93,7 +94,7 @@ func (p *phone) press(key string) {
 // panel opens a panel by its key.
 func (p *phone) panel(key, name string) {
 	p.t.Helper()
-	p.press(key)
+	p.strike(key)
 	p.await(name, `part("`+name+`")`)
 }
 
@@ -178,7 +179,7 @@ func TestGerman(t *testing.T) {
 	require.Equal(t, "de", ask[string](p, `return document.documentElement.lang;`))
 	require.Equal(t, "bereit", ask[string](p, `return text("pad-word");`))
 	require.Empty(t, ask[[]string](p, `return performance.getEntriesByType("resource").map((r) => r.name).filter((n) => n.endsWith("/en.js"));`))
-	p.press("]")
+	p.strike("]")
 	s.do("standby", `{"cue": 1}`)
 	p.await("a time with its comma", `/^\d(,\d)? s/.test(text("pad-time")) || text("pad-time").startsWith("ohne Zeit")`)
 	for _, sc := range screens {
@@ -206,7 +207,7 @@ func (p *phone) wear(theme string) {
 	p.t.Helper()
 	p.panel("i", "details")
 	ask[any](p, `if (part("theme").dataset.theme !== "`+theme+`") part("theme").click(); return null;`)
-	p.press("Escape")
+	p.strike("Escape")
 	p.await(theme, `document.documentElement.dataset.theme === "`+theme+`" && !part("details")`)
 }
 

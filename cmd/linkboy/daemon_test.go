@@ -146,6 +146,7 @@ func (d *daemon) get(path string, v any) {
 
 // stateJSON is the part of /api/state that tests look at.
 type stateJSON struct {
+	Pointing *struct{ Lamp string }
 	Light    *struct{ Stage, Hash string }
 	Location string `json:"location"`
 	Setup    string `json:"setup"`

@@ -72,7 +72,7 @@ func runDaemon(cmd *cobra.Command, editor *edit.Editor, f daemonFlags, software 
 		return mendedError{err, "give an address of this machine or an interface with --artnet-bind; only one program can hold the Art-Net port of an address"}
 	}
 	page, err := server.New(server.Config{
-		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
+		Director: set, Devices: devices, RigCheck: &daemonRig{devices, set}, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
 		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean, Meter: meterOf(set),
 		Editor: newShowEditor(files),

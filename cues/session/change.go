@@ -80,6 +80,7 @@ func (s *Session) run(c change) error {
 	s.overallWith(c)
 	s.now.bare = c.dark
 	s.leaveWork()
+	s.now.pointing = nil
 	s.now.killed, s.now.short, s.loaded = false, 0, nil
 	if c.shot == nil {
 		s.visited[s.site.Load().loc.Name] = c.look
@@ -106,6 +107,8 @@ func (s *Session) leaving(again bool, snap *play.Snapshot) string {
 		return ""
 	case s.now.work:
 		return workName
+	case s.now.pointing != nil:
+		return pointName(s.now.pointing.lamp)
 	case again && s.running(snap):
 		return s.now.fadeFrom
 	}
@@ -117,7 +120,7 @@ func (s *Session) rest(snap *play.Snapshot) time.Duration {
 	switch {
 	case s.now.killed:
 		return killBack + s.now.short
-	case s.now.work:
+	case s.now.overlaid():
 		return workOff + s.now.short
 	case s.running(snap):
 		return snap.Remaining + s.now.short
@@ -136,7 +139,7 @@ func (s *Session) wayBack(snap *play.Snapshot) time.Duration {
 // turns tells whether the fade from the look before still runs, so that back
 // turns it round.
 func (s *Session) turns(snap *play.Snapshot) bool {
-	return s.running(snap) && s.now.fadeID == s.now.changeID && !s.now.killed && !s.now.work
+	return s.running(snap) && s.now.fadeID == s.now.changeID && !s.now.killed && !s.now.overlaid()
 }
 
 // start compiles the fade from what is on now, unless ready does it already,

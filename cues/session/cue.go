@@ -79,7 +79,7 @@ func (s *Session) runCue(c change) error {
 // runsTo tells whether the running fade is on its way to k.
 func (s *Session) runsTo(k *standby) bool {
 	return s.now.look == k.look && s.now.cue == k.cue && s.now.fadeTo == k.look &&
-		!s.now.killed && !s.now.work && s.running(s.snapshot())
+		!s.now.killed && !s.now.overlaid() && s.running(s.snapshot())
 }
 
 // target finds what a request names, with the timing of the sheet.

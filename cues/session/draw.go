@@ -84,6 +84,7 @@ func lamps(place *compile.Place) []PlanLamp {
 		kind := r.Lamp.Type
 		l := PlanLamp{
 			ID: r.ID, Kit: r.Lamp.ID, Type: kind.Name, Class: string(kind.Class),
+			Mode: r.Lamp.Mode.Name, Footprint: r.Lamp.Mode.Footprint, Watts: kind.Power.FullW,
 			Place: r.Place, Along: r.Along, Address: r.Address.String(), Circuit: r.Circuit,
 			LengthM: kind.Photometry.LengthM, WidthM: kind.Photometry.WidthM,
 			Cells: []PlanCell{}, FirstCell: first,

@@ -10,12 +10,12 @@ import (
 // rideable tells whether a fade runs that a person may hold or ride. Work light
 // comes whatever a thumb does, and under a kill there is nothing to see.
 func (s *Session) rideable(snap *play.Snapshot) bool {
-	return s.running(snap) && !s.now.work && !s.now.killed
+	return s.running(snap) && !s.now.overlaid() && !s.now.killed
 }
 
 // moves tells whether something moves that a person may hold.
 func (s *Session) moves(snap *play.Snapshot) bool {
-	return snap.Moving && !s.now.work && !s.now.killed
+	return snap.Moving && !s.now.overlaid() && !s.now.killed
 }
 
 // Hold freezes the running fade where it is; when none runs, it stops the
@@ -94,8 +94,11 @@ func (s *Session) Snap() error {
 	snap := s.snapshot()
 	if s.running(snap) && !s.now.killed {
 		to, motion := s.now.still, s.now.motion
-		if s.now.work {
+		switch {
+		case s.now.work:
 			to, motion = s.site.Load().place.Work(), nil
+		case s.now.pointing != nil:
+			to, motion = s.now.pointing.still, nil
 		}
 		s.flip(snap.Still, to, motion)
 		if err := s.engine.Snap(); err != nil {
@@ -128,7 +131,8 @@ func (s *Session) Snap() error {
 // Back goes back: in a fade it turns round to the look it came from, in the time
 // that has gone and by the path that it came, and where it began in the middle
 // of another fade or of this turn, also in the time that one still had to go;
-// settled, it goes to the look before in the time of the cue that left it. From work light or a kill it goes to what they cover. While
+// settled, it goes to the look before in the time of the cue that left it. From work light, a lamp
+// that is pointed at or a kill it goes to what they cover. While
 // a cue is counted in it only ends the count.
 func (s *Session) Back() error {
 	s.mu.Lock()
@@ -140,6 +144,8 @@ func (s *Session) Back() error {
 		err = s.endKill()
 	case s.now.work:
 		err = s.endWork()
+	case s.now.pointing != nil:
+		err = s.endPoint()
 	case counted:
 	default:
 		err = s.turnBack()

@@ -88,7 +88,7 @@ func (s *Session) heed(ev play.Event) {
 func (s *Session) due(now time.Time) time.Duration {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	wait := min(s.glideOn(now), s.runTimed(now), s.takeRests(now), s.countDown(now))
+	wait := min(s.glideOn(now), s.runTimed(now), s.takeRests(now), s.countDown(now), s.pointOut(now))
 	f := s.follow
 	if f == nil || !f.ended || f.paused {
 		return wait

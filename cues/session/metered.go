@@ -13,7 +13,7 @@ type Moment struct {
 	Place  *compile.Place
 	Stage  *stage.Stage
 	Setup  *cues.Setup
-	Look   string // that is on, or asked for; "" for none, and under work light and a kill
+	Look   string // that is on, or asked for; "" for none, and under work light, a lamp that is pointed at and a kill
 	Slots  [][]byte
 	Levels []compile.MeasuredLevel // of the look
 	Light  Lighting
@@ -30,7 +30,7 @@ func (s *Session) Moment(look, setup string) (Moment, error) {
 	s.mu.Lock()
 	site, light, revision := s.site.Load(), s.lighting(), s.revision
 	on, bare := s.now.look, s.now.bare
-	if s.now.work || s.now.killed {
+	if s.now.overlaid() || s.now.killed {
 		on = ""
 	}
 	s.mu.Unlock()

@@ -69,6 +69,9 @@ type PlanLamp struct {
 	ID        string      `json:"id"`
 	Kit       string      `json:"kit"`
 	Type      string      `json:"type"`
+	Mode      string      `json:"mode"`
+	Footprint int         `json:"footprint"` // slots of its mode
+	Watts     float64     `json:"watts"`     // input power at full; 0 where its type tells none
 	Class     string      `json:"class"`
 	Place     [3]float64  `json:"place"`
 	Along     [3]float64  `json:"along"`

@@ -57,7 +57,7 @@ func TestStateJSON(t *testing.T) {
 		require.NoError(t, s.Cue(s.cue(2)))
 		st := s.State()
 		require.Equal(t, []string{"as_shot", "can_back", "counting", "dry", "edits", "fade", "files", "follow", "held", "hot", "killed", "last", "last_take", "light", "location", "look", "moving", "next_take", "nodes",
-			"output", "overall", "revision", "setup", "show", "standby", "take", "tempo", "timecode", "title", "trying", "waiting", "warnings", "worklight"}, keys(t, st))
+			"output", "overall", "pointing", "revision", "setup", "show", "standby", "take", "tempo", "timecode", "title", "trying", "waiting", "warnings", "worklight"}, keys(t, st))
 		require.Equal(t, []string{"from", "progress", "remaining_ms", "to", "total_ms"}, keys(t, st.Fade))
 		require.Equal(t, []string{"cue", "fade_ms", "look", "note"}, keys(t, st.Standby))
 		require.Equal(t, []string{"cue", "in_ms"}, keys(t, st.Follow))
@@ -78,7 +78,7 @@ func TestPlan(t *testing.T) {
 	play(t, func(s *set) {
 		p := s.Plan()
 		require.Equal(t, []string{"balance", "bounds", "cues", "groups", "lamps", "location", "locations", "looks", "marks", "revision", "set", "setups", "show"}, keys(t, p))
-		require.Equal(t, []string{"address", "aim", "along", "cells", "circuit", "class", "first_cell", "id", "kit", "length_m", "place", "type", "width_m"}, keys(t, p.Lamps[0]))
+		require.Equal(t, []string{"address", "aim", "along", "cells", "circuit", "class", "first_cell", "footprint", "id", "kit", "length_m", "mode", "place", "type", "watts", "width_m"}, keys(t, p.Lamps[0]))
 		require.Equal(t, []string{"after_ms", "cue", "dark", "delay_ms", "fade_ms", "fade_text", "look", "note", "path", "timecode"}, keys(t, p.Cues[0]))
 		require.Equal(t, []string{"lead", "name", "note", "second", "wears"}, keys(t, p.Looks[0]))
 		require.Equal(t, []string{"most_lumens", "place"}, keys(t, p.Lamps[0].Cells[0]))

@@ -61,6 +61,12 @@ const (
 	codeHandsFirst  = "hands-first"
 	codeCueRuns     = "cue-runs"
 	codeNoSetup     = "no-setup"
+
+	codeNoLight = "no-light"
+	codeKilled  = "killed"
+	codeWorkLit = "work-light-on"
+	codeTooDim  = "overall-too-low"
+	codeTooSoon = "too-soon"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -213,20 +213,24 @@ func (s *Session) bring(r *renewal, to track.Still, edited bool) error {
 	switch {
 	case s.now.work:
 		shown = place.Work()
+	case s.now.pointing != nil:
+		if shown = s.pointedAt(r); shown == nil {
+			shown = to
+		}
 	case s.now.killed:
 		shown = to
 	case edited:
 		shown = to
 	}
-	if r.carry.Same() && (s.now.killed || slices.Equal(shown, on) && !edited || running && !s.now.work && !edited) {
+	if r.carry.Same() && (s.now.killed || slices.Equal(shown, on) && !edited || running && !s.now.overlaid() && !edited) {
 		return nil
 	}
 	s.turnIfElsewhere(r)
-	if running && !s.now.work {
+	if running && !s.now.overlaid() {
 		return s.moveFade(r, to, edited, snap)
 	}
 	motion := s.motion(r, edited)
-	if s.now.work || s.now.killed {
+	if s.now.overlaid() || s.now.killed {
 		motion = nil
 	}
 	if r.carry.Same() {
@@ -279,6 +283,7 @@ func (s *Session) carryNow(r *renewal, to track.Still, edited bool) {
 	s.now.motion = s.motion(r, edited)
 	is := s.shownAt(r.next)
 	s.now.still = to
+	s.carryPointing(r)
 	if s.now.under != nil {
 		s.now.under = r.kept(s.now.under, is)
 	}

@@ -22,6 +22,7 @@ func (s *Session) State() State {
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
 		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(now),
 		Counting: s.countState(now), Tempo: s.tempoState(), Last: s.lastState(now),
+		Pointing: s.pointState(now),
 	}
 	s.takeState(&st)
 	if k := s.standby; k != nil {
@@ -62,7 +63,7 @@ func (s *Session) fadeState(snap *play.Snapshot) *Fade {
 // canBack names the look that back goes to; nil when there is none.
 func (s *Session) canBack() *string {
 	look := s.before.look
-	if s.now.work || s.now.killed {
+	if s.now.overlaid() || s.now.killed {
 		look = s.now.look
 	}
 	if look == "" {

@@ -55,7 +55,7 @@ func (s *Session) WorkLight(on *bool) error {
 
 func (s *Session) beginWork() error {
 	under := s.now.under
-	if !s.now.work && !s.now.killed {
+	if !s.now.overlaid() && !s.now.killed {
 		under = s.covered()
 	}
 	work := s.site.Load().place.Work()
@@ -63,7 +63,7 @@ func (s *Session) beginWork() error {
 	if err := s.start(nil, work, compile.Timing{Fade: workOn}, play.StartOptions{}, from, workName); err != nil {
 		return err
 	}
-	s.now.work, s.now.killed, s.now.under = true, false, under
+	s.now.work, s.now.killed, s.now.under, s.now.pointing = true, false, under, nil
 	s.glideTo(1, workOn)
 	return nil
 }
@@ -132,9 +132,10 @@ func (s *Session) Kill(on bool) error {
 		return nil
 	}
 	snap := s.snapshot()
-	if !s.now.work {
+	if !s.now.overlaid() {
 		s.now.under = s.covered()
 	}
+	s.now.pointing = nil
 	s.flip(s.onSet(snap), s.site.Load().place.Dark(), nil)
 	if err := s.engine.Kill(true); err != nil { // again: a verb in between may have ended it
 		return stopped(err)

@@ -86,6 +86,7 @@ type Session struct {
 	visited  map[string]string // location -> look that was on when it was left
 	setups   map[string]string // location -> set-up that was chosen there
 	flashes  flashes
+	pointed  time.Time // when a lamp was last pointed at
 	rolling  *rolling  // the take; nil when none rolls
 	lastTake *TakeMark // the newest, once it is cut
 	loaded   []Warning // what was remembered and is not there; until a person has changed the set
@@ -115,12 +116,14 @@ type now struct {
 	fade     *track.Fade    // of fadeID
 	timing   compile.Timing // its
 
-	killed  bool
-	work    bool
-	under   track.Still   // what work light or a kill covers, when it is not still
-	short   time.Duration // what a fade that they covered still had to go
-	dry     bool
-	overall float64
+	killed bool
+	work   bool
+	// pointing is the lamp that is pointed at; nil for none, and under work light or a kill.
+	pointing *pointing
+	under    track.Still   // what work light, pointing or a kill covers, when it is not still
+	short    time.Duration // what a fade that they covered still had to go
+	dry      bool
+	overall  float64
 }
 
 // Open makes a session ready to run: the location compiled, in the look it had

@@ -94,7 +94,7 @@ func (s *Session) reshoot(next *site, timing compile.Timing) error {
 	if err != nil {
 		return nil // no look is on, or one that is no more: what there is stays
 	}
-	if s.now.work || s.now.killed {
+	if s.now.overlaid() || s.now.killed {
 		s.now.still, s.now.motion, s.now.under, s.now.short = k.still, k.motion, nil, 0
 		return nil
 	}

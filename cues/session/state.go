@@ -20,9 +20,11 @@ type State struct {
 	Moving   bool     `json:"moving"` // light of the look moves, held or not
 	Killed   bool     `json:"killed"`
 	Work     bool     `json:"worklight"`
-	Dry      bool     `json:"dry"`
-	Hot      bool     `json:"hot"`
-	Overall  float64  `json:"overall"`
+	// Pointing is the lamp that stands out so that a person finds it; nil for none.
+	Pointing *Pointing `json:"pointing"`
+	Dry      bool      `json:"dry"`
+	Hot      bool      `json:"hot"`
+	Overall  float64   `json:"overall"`
 	// Take is the take that rolls, LastTake the newest that was cut since the start,
 	// NextTake the slate that stands ready, AsShot the take that is on again.
 	Take     *TakeMark `json:"take"`
@@ -98,6 +100,13 @@ type Standby struct {
 	Look   string `json:"look"`
 	FadeMS int64  `json:"fade_ms"`
 	Note   string `json:"note"`
+}
+
+// Pointing is a lamp that is pointed at.
+type Pointing struct {
+	Lamp   string `json:"lamp"` // in the rig
+	Dim    bool   `json:"dim"`  // the others are down
+	LeftMS int64  `json:"left_ms"`
 }
 
 // Fade is a change under way.

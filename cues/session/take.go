@@ -160,6 +160,11 @@ func (s *Session) beginTake(r *TakeRequest, scene, slate string) (take.Ack, *rol
 	if err != nil {
 		return take.Ack{}, nil, err
 	}
+	if s.now.pointing != nil {
+		if err := s.endPoint(); err != nil {
+			return take.Ack{}, nil, err
+		}
+	}
 	t.Scene, t.Slate = scene, slate
 	roll := &rolling{events: 1, last: s.moment(s.snapshot())}
 	var ack take.Ack

@@ -262,13 +262,13 @@ func (s *Session) runDue(due []*cues.Cue) {
 		return
 	}
 	c := due[len(due)-1]
-	if c.Number == s.now.cue && !s.now.killed && !s.now.work {
+	if c.Number == s.now.cue && !s.now.killed && !s.now.overlaid() {
 		return // somebody was quicker
 	}
 	snap := s.snapshot()
-	if s.now.killed || s.now.work || s.rideable(snap) && snap.Held {
+	if s.now.killed || s.now.overlaid() || s.rideable(snap) && snap.Held {
 		s.standBy(c)
-		s.note(s.timecodeTrigger(c), refuse(Conflict, codeHandsFirst, "time code runs nothing under a kill, work light or a held fade", "the cue stands by: run it by hand"))
+		s.note(s.timecodeTrigger(c), refuse(Conflict, codeHandsFirst, "time code runs nothing under a kill, work light, a held fade or while a lamp is pointed at", "the cue stands by: run it by hand"))
 		s.changed()
 		return
 	}

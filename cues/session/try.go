@@ -192,6 +192,8 @@ func (s *Session) whyBlind(k *trial) string {
 		return "all is killed"
 	case s.now.work:
 		return "work light is on"
+	case s.now.pointing != nil:
+		return "a lamp is pointed at"
 	case s.running(snap):
 		return "a fade runs"
 	case s.count != nil:

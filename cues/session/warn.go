@@ -44,7 +44,7 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 			Mend:    flashMend,
 		})
 	}
-	if s.now.dark && !s.now.work && !s.now.killed {
+	if s.now.dark && !s.now.overlaid() && !s.now.killed {
 		out = append(out, Warning{
 			Code: codeFloorOff, Where: "look " + s.now.look,
 			Message: "this cue runs without floor light",

@@ -108,7 +108,7 @@ function standbyView(s) {
   if (!s.live || !next || !fade) return null;
   const cue = s.plan?.cues?.find((c) => c.cue === next.cue);
   const written = fade.step === 0 && cue?.fade_text && cue.fade_text !== time(fade.ms) ? cue.fade_text : '';
-  const notes = [next.note, s.live.worklight && texts.pad.worklightOn, s.live.held && s.live.moving && texts.pad.stands, s.live.follow && texts.pad.follow(s.live.follow.cue, s.live.follow.in_ms)];
+  const notes = [next.note, s.live.worklight && texts.pad.worklightOn, s.live.pointing && texts.pad.pointing(s.live.pointing.lamp), s.live.held && s.live.moving && texts.pad.stands, s.live.follow && texts.pad.follow(s.live.follow.cue, s.live.follow.in_ms)];
   return {
     name: words(next.look),
     cue: next.cue ? texts.pad.cue(next.cue) : '',

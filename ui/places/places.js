@@ -10,6 +10,7 @@ import { texts } from '../texts.js';
 /** How each place is fetched; what it gives draws it. @type {Record<Exclude<Place, 'set'>, () => Promise<any>>} */
 const ROOMS = {
   paint: async () => (await import('../paint/paint.js')).Paint,
+  rig: async () => (await import('../rig/rig.js')).Rig,
 };
 export const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
 

@@ -6,7 +6,7 @@ export function live(more = {}) {
   return {
     show: 'tidewater', title: 'Tidewater', location: 'deep-end', setup: 'wide', look: 'warden',
     standby: { cue: 3, look: 'tide', fade_ms: 4000, note: 'she surfaces' }, fade: null, held: false, moving: false, killed: false,
-    worklight: false, dry: false, hot: false, overall: 1, can_back: null, follow: null, counting: null, tempo: { bpm: 120, beats_per_bar: 4, source: 'show' }, last: null, timecode: { running: false, source: '', at: '', offset: '', next: null }, nodes: [],
+    worklight: false, pointing: null, dry: false, hot: false, overall: 1, can_back: null, follow: null, counting: null, tempo: { bpm: 120, beats_per_bar: 4, source: 'show' }, last: null, timecode: { running: false, source: '', at: '', offset: '', next: null }, nodes: [],
     output: { frames: 0, rate: 44, late_us_p50: 0, late_us_p99: 0, late_us_max: 0, first_us_p99: 0, skipped: 0, skipped_minute: 0, universes: 4, send_errors: 0 }, warnings: [], revision: 1, ...more,
   };
 }

@@ -25,7 +25,7 @@ function lamp(id, kind, place, more) {
   const length = more.length ?? 0.3;
   const first = lamps.reduce((n, l) => n + l.cells.length, 0);
   lamps.push({
-    id, kit: id.toUpperCase(), type: `generic-${kind}`, class: kind, place, along, aim: more.aim ?? null,
+    id, kit: id.toUpperCase(), type: `generic-${kind}`, mode: '16-bit', footprint: Math.max(1, cells * 5), watts: 40, class: kind, place, along, aim: more.aim ?? null,
     address: `0:0:${1 + (lamps.length >> 3)}.${String(1 + (lamps.length % 8) * 64).padStart(3, '0')}`,
     circuit: 'wall-a', length_m: length, width_m: more.width ?? 0.05, first_cell: first, group: more.group,
     cells: Array.from({ length: cells }, (_, i) => ({

@@ -17,7 +17,7 @@ export class FakeSession {
     this.fade = null; // {from, to, began, total, at, held}
     this.live = {
       show: 'tidewater', title: 'Tidewater', location: 'deep-end', setup: 'wide', look: 'warden', standby: null, fade: null,
-      held: false, moving: false, killed: false, worklight: false, dry: false, hot: false, overall: 1, can_back: null, follow: null, counting: null, tempo: { bpm: 120, beats_per_bar: 4, source: 'show' }, last: null, timecode: { running: false, source: '', at: '', offset: '', next: null },
+      held: false, moving: false, killed: false, worklight: false, pointing: null, dry: false, hot: false, overall: 1, can_back: null, follow: null, counting: null, tempo: { bpm: 120, beats_per_bar: 4, source: 'show' }, last: null, timecode: { running: false, source: '', at: '', offset: '', next: null },
       nodes: [
         { name: 'node 1', ip: '10.0.0.21', ports: ['0:0:1', '0:0:2'], last_seen_ms: 900, lost: false, software: false },
         { name: 'node 2', ip: '10.0.0.22', ports: ['0:0:3', '0:0:4'], last_seen_ms: 1200, lost: false, software: false },

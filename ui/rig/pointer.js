@@ -1,0 +1,88 @@
+// Shows one lamp after another on set: by RDM where a device answers, else by
+// light. The newest wish wins; wishes that come faster than the daemon lets lamps
+// change wait here.
+
+/** @import {Command, Outcome, Refusal} from '../types' */
+
+/** From one lamp to the next, ms: a little over what the daemon asks for. */
+export const APART_MS = 400;
+
+/**
+ * @typedef {{lamp: string, uid: string}} Wish uid is "" for light; lamp "" for none
+ *
+ * @param {object} world
+ * @param {(command: Command) => Promise<Outcome>} world.act
+ * @param {(path: string, body: unknown) => Promise<any>} world.post rejects with a Refusal
+ * @param {() => number} world.now ms
+ * @param {(run: () => void, ms: number) => any} world.setTimer
+ * @param {(refusal: Refusal | null) => void} world.tell why a lamp does not show itself
+ */
+export function createPointer(world) {
+  /** What shows itself now. @type {Wish} */
+  let on = { lamp: '', uid: '' };
+  /** @type {Wish | null} */
+  let wish = null;
+  let busy = false;
+  let last = -Infinity;
+
+  async function work() {
+    if (busy) return;
+    busy = true;
+    while (wish) {
+      const wait = wish.lamp && !wish.uid ? last + APART_MS - world.now() : 0;
+      if (wait > 0) {
+        await new Promise((/** @type {(v?: unknown) => void} */ done) => world.setTimer(done, wait));
+        continue;
+      }
+      const next = wish;
+      wish = null;
+      await change(next);
+    }
+    busy = false;
+  }
+
+  /** @param {Wish} next */
+  async function change(next) {
+    world.tell(null);
+    if (on.uid && on.uid !== next.uid) await quietly(() => world.post('/api/identify', { uid: on.uid, on: false }));
+    if (on.lamp && !on.uid && (next.uid || !next.lamp)) await world.act({ verb: 'point', lamp: '' });
+    on = next;
+    if (!next.lamp) return;
+    if (next.uid) {
+      try {
+        await world.post('/api/identify', { uid: next.uid, on: true });
+      } catch (why) {
+        on = { lamp: '', uid: '' };
+        world.tell(/** @type {Refusal} */ (why));
+      }
+      return;
+    }
+    last = world.now();
+    const outcome = await world.act({ verb: 'point', lamp: next.lamp, dim: true });
+    if (outcome.ok) return;
+    on = { lamp: '', uid: '' };
+    world.tell(outcome.refusal);
+  }
+
+  return {
+    /** @param {string} lamp @param {string} uid */
+    show(lamp, uid) {
+      wish = { lamp, uid };
+      void work();
+    },
+    stop() {
+      if (!on.lamp && !busy) return;
+      wish = { lamp: '', uid: '' };
+      void work();
+    },
+  };
+}
+
+/** A lamp that does not stop showing itself stops by itself after a while. @param {() => Promise<any>} run */
+async function quietly(run) {
+  try {
+    await run();
+  } catch {
+    // it may be off by now
+  }
+}

@@ -178,7 +178,7 @@ export function Rig({ state, feed, verbs, update }) {
           ? html`<${Walking} rig=${rig} walk=${walk} go=${go} end=${endWalk} />`
           : html`
             <div class="tabs" role="tablist">
-              ${TABS.map((t) => html`<button class="view" role="tab" data-test=${`rig-tab-${t}`} aria-selected=${String(t === tab)} aria-pressed=${String(t === tab)} onClick=${() => setTab(t)}>${texts.rig.tab[t]}</button>`)}
+              ${TABS.map((t) => html`<button class="view" role="tab" data-test=${`rig-tab-${t}`} aria-selected=${String(t === tab)} onClick=${() => setTab(t)}>${texts.rig.tab[t]}</button>`)}
             </div>
             ${tab === 'lamp' && !lamp && lamps.length > 0 && html`
               <div class="rig-row">

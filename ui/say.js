@@ -14,6 +14,9 @@ import { nodeTurned } from './network.js';
 export function whatToSay(before, now) {
   if (!before) return null;
   if (now.killed !== before.killed) return now.killed ? en.said.killed : en.said.alive;
+  if (now.hot !== before.hot) return now.hot ? en.said.rolls(now.take ?? null) : en.said.cut(now.last_take ?? null);
+  const unkept = now.take?.kept === false && before.take?.kept !== false;
+  if (unkept || now.last_take?.kept === false && before.last_take?.kept !== false) return en.hot.unkept;
   if (now.worklight !== before.worklight) return now.worklight ? en.said.worklight : en.said.worklightOff;
   if (now.fade && (!before.fade || before.fade.to !== now.fade.to)) {
     return en.said.running(now.fade.to, now.fade.remaining_ms);

@@ -1,6 +1,6 @@
 // What the status line stands for, in full: nodes, warnings, output, the
 // location, dry run, and which side the small controls are on.
-// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} rehearse=${fn} close=${fn} />`.
+// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} clicker=${fn} takes=${fn} rehearse=${fn} close=${fn} />`.
 
 /** @import {Live, Node, PageState, Warning} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -12,9 +12,9 @@ import { portNews } from '../network.js';
 import { en } from '../en.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, takes: () => void, rehearse: () => void, close: () => void}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, close }) {
+export function Details({ state, verbs, hand, keys, clicker, takes, rehearse, close }) {
   const live = state.live;
   const d = en.details;
   return html`
@@ -31,6 +31,7 @@ export function Details({ state, verbs, hand, keys, rehearse, close }) {
       <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>
         ${live?.dry ? d.dryOn : d.dryOff}
       </button>
+      <button class="choice" data-test="open-takes" onClick=${takes}>${en.takes.title}<small>${en.takes.what}</small></button>
       <button class="choice" data-test="open-rehearse" onClick=${rehearse}>${d.rehearse}<small>${d.rehearseWhat}</small></button>
       ${live?.last && html`<p data-test="last">${d.last(live.last)}</p>`}
       <h3>${d.hand}</h3>
@@ -38,6 +39,7 @@ export function Details({ state, verbs, hand, keys, rehearse, close }) {
         ${state.hand === 'left' ? d.handRight : d.handLeft}
       </button>
       <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
+      <button class="choice" data-test="open-clicker" onClick=${clicker}>${en.clicker.title}</button>
     <//>
   `;
 }

@@ -1,17 +1,18 @@
 // The one line on top: where we are, and how far what shows is confirmed.
-// Use: `<${Status} state=${state} open=${fn} />`; the whole line is a button
-// that opens the details.
+// Use: `<${Status} state=${state} open=${fn} take=${fn} slate=${fn} />`; the line is a
+// button that opens the details, the corner of the slate rolls and cuts.
 
 /** @import {PageState} from '../types' */
 
 import { html } from '../vendor/htm-preact.js';
+import { TakeCorner } from '../hot/corner.js';
 import { Glyph } from '../parts/glyph.js';
 import { en } from '../en.js';
 import { words } from '../format.js';
 import { lostNodes } from '../network.js';
 
-/** @param {{state: PageState, open: () => void}} props */
-export function Status({ state, open }) {
+/** @param {{state: PageState, open: () => void, take: () => void, slate: () => void}} props */
+export function Status({ state, open, take, slate }) {
   const { live, plan } = state;
   const place = live?.location ?? plan?.location;
   const link = linkWord(state);
@@ -32,6 +33,7 @@ export function Status({ state, open }) {
           </span>
         </span>
       </button>
+      <${TakeCorner} state=${state} act=${take} slate=${slate} />
     </header>
   `;
 }

@@ -1,0 +1,50 @@
+// Plain requests to the daemon, for what is asked seldom.
+
+/** @import {Refusal} from './types' */
+
+import { en } from './en.js';
+
+/** Longest wait for an answer, ms. */
+const WAIT_MS = 8000;
+/** The same while a photo goes over a weak link. */
+const WAIT_FILE_MS = 60_000;
+
+/**
+ * @param {string} path
+ * @returns {Promise<any>} the JSON of the answer; rejects with a Refusal
+ */
+export function getJSON(path) {
+  return ask(path, {});
+}
+
+/**
+ * @param {string} path
+ * @param {unknown} body
+ * @returns {Promise<any>} the same
+ */
+export function postJSON(path, body) {
+  return ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+}
+
+/**
+ * @param {string} path
+ * @param {Blob} file
+ * @returns {Promise<any>} the same
+ */
+export function sendFile(path, file) {
+  return ask(path, { method: 'POST', headers: { 'Content-Type': file.type }, body: file, signal: AbortSignal.timeout(WAIT_FILE_MS) });
+}
+
+/** @param {string} path @param {RequestInit} how */
+async function ask(path, how) {
+  /** @type {Response} */
+  let response;
+  try {
+    response = await fetch(path, { cache: 'no-store', signal: AbortSignal.timeout(WAIT_MS), ...how });
+  } catch {
+    throw /** @type {Refusal} */ ({ code: 'no-answer', message: en.link.noAnswer, mend: en.link.noAnswerMend });
+  }
+  const answer = await response.json().catch(() => null);
+  if (response.ok) return answer;
+  throw answer?.error ?? /** @type {Refusal} */ ({ code: 'no-answer', message: `${path}: HTTP ${response.status}` });
+}

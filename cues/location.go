@@ -134,23 +134,3 @@ type Member struct {
 	Last  int // inclusive
 	At    Pos
 }
-
-// Setup is one camera position with trims in stops per group.
-type Setup struct {
-	Name   string
-	Camera Point
-	LookAt Point // what its middle shows: over a mark, the chest of who stands there
-	LensMM float64
-	// Own is what the set-up says of its camera; what it leaves out, the show's
-	// camera says. See Show.Shot.
-	Own   Camera
-	Trims []Trim
-	At    Pos
-}
-
-// Trim moves a group by so many stops in one set-up.
-type Trim struct {
-	Group string
-	Stops float64
-	At    Pos
-}

@@ -62,6 +62,7 @@ const (
 	CodeUnknownGroup     = "unknown-group"
 	CodeUnknownMark      = "unknown-mark"
 	CodeUnknownLook      = "unknown-look"
+	CodeUnknownSetup     = "unknown-setup"
 	CodeUnknownCue       = "unknown-cue"
 	CodeUnknownLocation  = "unknown-location"
 	CodeUnknownCharacter = "unknown-character"
@@ -132,6 +133,7 @@ const (
 	CodeLevelOff         = "level-off"
 	CodeLevelNoLight     = "level-no-light"
 	CodeLevelRing        = "level-ring"
+	CodeTrimOver         = "trim-over"
 )
 
 // What stands in the way of an edit.
@@ -199,6 +201,7 @@ var catalogue = map[string]codeInfo{
 	CodeUnknownGroup:     {Error, "no group has this name"},
 	CodeUnknownMark:      {Error, "no mark has this name"},
 	CodeUnknownLook:      {Error, "no look has this name"},
+	CodeUnknownSetup:     {Error, "the location has no set-up of this name"},
 	CodeUnknownCue:       {Error, "the cue sheet has no cue of this number"},
 	CodeUnknownLocation:  {Error, "the show has no location of this name"},
 	CodeUnknownCharacter: {Error, "the cast has no character of this name"},
@@ -251,6 +254,7 @@ var catalogue = map[string]codeInfo{
 	CodeLevelOff:         {Warning, "lamps cannot give the level that is asked of them at a mark"},
 	CodeLevelNoLight:     {Warning, "a level is measured where its lamps, or those it is measured under, give no light"},
 	CodeLevelRing:        {Error, "levels are measured under each other in a ring"},
+	CodeTrimOver:         {Warning, "a set-up trims lamps past their full light"},
 	CodeBadEdit:          {Error, "an edit asks for something that no show has"},
 	CodeEditUnsure:       {Error, "a file is written in a way that no edit can change with certainty"},
 	CodeEditStale:        {Error, "an edit was made for a show that has changed since"},

@@ -5,6 +5,7 @@ import (
 	"io"
 	"net"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/gorilla/websocket"
@@ -40,6 +41,8 @@ type client struct {
 	wake chan struct{} // holds a token while there is something to write
 	bye  chan struct{} // closed by dismiss
 	done chan struct{} // closed by cut
+	// watches says that the page is shown what the meter reads.
+	watches atomic.Bool
 
 	mu      sync.Mutex
 	answers [][]byte
@@ -55,6 +58,7 @@ const (
 	slotState
 	slotCells
 	slotSeen
+	slotMeter
 	slotCount
 )
 

@@ -28,6 +28,7 @@ type Director interface {
 	Kill(on bool) error
 	Dry(on bool) error
 	Location(name string) error
+	Setup(session.SetupRequest) error
 	Timecode(session.TimecodeRequest) error
 	// Take and AsShot wait a few seconds for a disk at most.
 	Take(session.TakeRequest) error

@@ -265,6 +265,10 @@ func (d *fakeDirector) TakeDiffers(id int64, event int) ([]take.Difference, erro
 	return []take.Difference{{Kit: "T1", Rig: "lane-1", State: take.Differs, Stops: -0.5, Cell: event, Other: []string{}}}, nil
 }
 
+func (d *fakeDirector) Setup(r session.SetupRequest) error {
+	return d.do(nil, "setup %s fade=%s", r.Setup, r.Fade)
+}
+
 func (d *fakeDirector) State() session.State {
 	d.mu.Lock()
 	defer d.mu.Unlock()

@@ -21,9 +21,12 @@ type hub struct {
 	closed  bool
 	members sync.WaitGroup
 	arrived chan struct{} // holds a token after a page has been added
+	looks   chan struct{} // holds a token after a page has begun to watch the meter
 }
 
-func newHub() *hub { return &hub{clients: map[*client]struct{}{}, arrived: make(chan struct{}, 1)} }
+func newHub() *hub {
+	return &hub{clients: map[*client]struct{}{}, arrived: make(chan struct{}, 1), looks: make(chan struct{}, 1)}
+}
 
 // enter takes a seat for a page to come. Each enter that is not refused must
 // be followed by one leave.

@@ -7,7 +7,6 @@ import (
 
 	"github.com/gorilla/websocket"
 
-	"linkboy/cues/session"
 )
 
 // How many messages a page may send: riding a fade with a thumb gives one for
@@ -101,7 +100,7 @@ func (s *Server) listenTo(c *client) {
 			continue
 		}
 		bad = 0
-		edit, p := s.obey(m, by(sourcePage, c.conn.RemoteAddr().String()))
+		edit, p := s.obey(c, m)
 		c.answer(answerEdited(m.ID, edit, p))
 	}
 	c.bid(websocket.ClosePolicyViolation, fmt.Sprintf("%d messages in a row could not be read", maxBadInARow))
@@ -132,10 +131,18 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 	return parseMessage(text)
 }
 
-// obey runs the verb of a message. What nobody expected is logged here, as
+// obey runs the verb of a page's message. What nobody expected is logged here, as
 // there is no caller to give it to.
-func (s *Server) obey(m message, who session.Trigger) (edit *Edited, p *Problem) {
+func (s *Server) obey(c *client, m message) (edit *Edited, p *Problem) {
 	var err error
+	if m.Verb == watchVerb {
+		if p := s.watch(c, m.Fields); p != nil {
+			s.metrics.verbDone(watchVerb, p)
+			return nil, p
+		}
+		s.metrics.verbDone(watchVerb, nil)
+		return nil, nil
+	}
 	if v, ok := editVerbNamed(m.Verb); ok {
 		edit, err = s.runEdit(v, m.Fields)
 	} else {
@@ -144,7 +151,7 @@ func (s *Server) obey(m message, who session.Trigger) (edit *Edited, p *Problem)
 			s.metrics.verbDone(unknownVerb, p)
 			return nil, p
 		}
-		err = s.run(v, m.Fields, who)
+		err = s.run(v, m.Fields, by(sourcePage, c.conn.RemoteAddr().String()))
 	}
 	if err == nil {
 		return edit, nil

@@ -43,6 +43,7 @@ func (s *Server) routes() []route {
 		{"/api/takes/{id}/differs", get(s.getTakeDiffers)},
 		{"/api/takes/{id}/photos", map[string]http.HandlerFunc{http.MethodGet: s.getPhotos, http.MethodPost: s.postPhoto}},
 		{"/api/takes/{id}/photos/{n}", get(s.getPhoto)},
+		{"/api/meter", get(s.getMeter)},
 		{"/api/devices", map[string]http.HandlerFunc{http.MethodGet: s.getDevices, http.MethodPost: s.postDevices}},
 		{"/api/identify", map[string]http.HandlerFunc{http.MethodPost: s.postIdentify}},
 	}

@@ -36,11 +36,11 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/api/edits": {"GET"}, "/api/devices": {"GET", "POST"}, "/api/identify": {"POST"},
 		"/api/takes": {"GET"}, "/api/takes/{id}": {"GET"}, "/api/takes/{id}/differs": {"GET"},
 		"/api/takes/{id}/photos": {"GET", "POST"}, "/api/takes/{id}/photos/{n}": {"GET"},
-		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/looks/{name}/seen": {"GET"},
+		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/meter": {"GET"}, "/api/looks/{name}/seen": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 		"/api/timeline": {"GET"}, "/api/cues/{number}/cells": {"GET"}, "/api/cues/{number}/seen": {"GET"},
 	}
-	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "timecode", "tempo", "edit", "undo", "redo", "take", "as-shot"} {
+	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "setup", "timecode", "tempo", "edit", "undo", "redo", "take", "as-shot"} {
 		want["/api/"+verb] = []string{"POST"}
 	}
 	require.Equal(t, want, got)
@@ -76,6 +76,8 @@ func TestEveryVerbReachesTheDirector(t *testing.T) {
 		{"/api/dry", `{"on": true}`, "dry true"},
 		{"/api/location", `{"name": "pump-room"}`, "location pump-room"},
 		{"/api/timecode", `{"run": true, "at": "01:00:12:08"}`, "timecode run=true at=01:00:12:08"},
+		{"/api/setup", `{"setup": "reverse", "fade": "2 s"}`, "setup reverse fade=2 s"},
+		{"/api/setup", ``, "setup  fade="},
 		{"/api/timecode", `{"run": false}`, "timecode run=false at="},
 		{"/api/timecode", `{"jam": true, "offset": "-01:00:00:00"}`, "timecode run=- at= jam=true offset=-01:00:00:00"},
 		{"/api/tempo", `{"bpm": 97.5, "beats_per_bar": 3}`, "tempo bpm=97.5 taps=[] beats=3 written=false"},

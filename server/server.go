@@ -55,6 +55,8 @@ type Config struct {
 	// Photo makes a picture of a take of what came in, without what it tells of the
 	// person and the place. Its error, if it is a *PhotoError, says what is wrong with it.
 	Photo func(ctx context.Context, picture []byte) (take.Photo, error)
+	// Meter reads the light; nil where nobody computes it.
+	Meter Meter
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address
@@ -176,6 +178,7 @@ func (s *Server) serve(ctx context.Context, l net.Listener) error {
 	}
 	var work sync.WaitGroup
 	work.Go(func() { s.push(ctx) })
+	work.Go(func() { s.pushMeter(ctx) })
 	failed := make(chan error, 1)
 	work.Go(func() { failed <- web.Serve(l) })
 	var err error

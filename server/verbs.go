@@ -47,6 +47,10 @@ var verbs = []verb{
 		name := f.needText("name", "deep-end")
 		return func() error { return d.Location(name) }
 	}},
+	{"setup", func(d Director, f *fields) func() error {
+		r := session.SetupRequest{Setup: f.text("setup", "reverse"), Fade: f.text("fade", "1 s")}
+		return func() error { return d.Setup(r) }
+	}},
 	{"timecode", func(d Director, f *fields) func() error {
 		r := session.TimecodeRequest{Run: f.flag("run"), At: f.text("at", "01:00:12:08"), Offset: f.text("offset", "-01:00:00:00")}
 		if jam := f.flag("jam"); jam != nil {

@@ -5,7 +5,8 @@
 /** @import {Kill} from './keys.js' */
 /** @import {Shown, ShownSeen} from './light/feed.js' */
 /** @import {Eye} from './camera/eye.js' */
-/** @import {ClickerAction, PageState} from './types' */
+/** @import {Look} from './light/blind.js' */
+/** @import {ClickerAction, Place} from './types' */
 /** @import {Rehearsal} from './rehearse/rehearsal.js' */
 
 import { html, useEffect, useState } from './vendor/htm-preact.js';
@@ -13,56 +14,48 @@ import { ClickerSheet } from './details/clicker-sheet.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
 import { Foot } from './foot/foot.js';
+import { TakeCorner } from './hot/corner.js';
+import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
-import { en } from './en.js';
-import { Sheet } from './parts/sheet.js';
 import { Picture } from './picture/picture.js';
+import { PlaceNames, PlaceRoom } from './places/places.js';
 import { Rehearse } from './rehearse/rehearse.js';
 import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, hand: (side: 'left' | 'right') => void, teach: (action: ClickerAction, key: string) => void}} props */
-export function App({ store, verbs, kill, feed, seen, eye, rehearsal, hand, teach }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: Look, hand: (side: 'left' | 'right') => void, teach: (action: ClickerAction, key: string) => void}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, teach }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null, learning: null });
-  const takes = () => store.update({ panel: 'takes' });
+  const go = (/** @type {Place} */ place) => store.update({ place, panel: null });
+  const takes = () => go('takes');
   return html`
-    <main class="page" data-hand=${state.hand} data-hot=${String(Boolean(state.live?.hot))} onMouseDown=${keepFocus}>
-      <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} take=${verbs.take} slate=${takes} />
-      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} />
+    <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} data-hot=${String(Boolean(state.live?.hot))} onMouseDown=${keepFocus}>
+      <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
+      <${PlaceNames} state=${state} go=${go} />
+      <${TakeCorner} state=${state} act=${verbs.take} slate=${takes} />
+      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />
       ${state.panel === 'rehearse'
         ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
         : html`<${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />`}
+      <${PlaceRoom} state=${state} room=${{ verbs, feed, look, update: store.update }} />
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
         <${Side} state=${state} verbs=${verbs} />
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} takes=${takes} rehearse=${rehearsal.open} close=${close} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} rehearse=${rehearsal.open} close=${close} />
       `}
-      ${state.panel === 'takes' && html`<${TakesSheet} state=${state} verbs=${verbs} store=${store} close=${close} />`}
       ${state.panel === 'clicker' && html`
         <${ClickerSheet} state=${state} learn=${(/** @type {ClickerAction | null} */ learning) => store.update({ learning })} forget=${(/** @type {ClickerAction} */ action) => teach(action, '')} close=${close} />
       `}
+      ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
       <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>
     </main>
-  `;
-}
-
-/** The takes over picture and strip, fetched when they are first opened. @param {{state: PageState, verbs: Verbs, store: Store, close: () => void}} props */
-function TakesSheet({ state, verbs, store, close }) {
-  const [Takes, setTakes] = useState(/** @type {any} */ (null));
-  useEffect(() => {
-    import('./takes/takes.js').then((m) => setTakes(() => m.Takes));
-  }, []);
-  return html`
-    <${Sheet} title=${en.takes.title} close=${close} test="takes-sheet">
-      ${Takes && html`<${Takes} state=${state} verbs=${verbs} store=${store} />`}
-    <//>
   `;
 }
 

@@ -19,7 +19,7 @@ import (
 
 // maxPageBytes is what a phone on a weak link loads before it shows anything: what draws
 // the camera's picture comes after it, with the light, and a place when it is gone to.
-const maxPageBytes = 280_000
+const maxPageBytes = 420_000
 
 // forEach calls f for every embedded file.
 func forEach(t *testing.T, f func(name string, data []byte)) {

@@ -6,7 +6,7 @@ import { latency, percent, remaining, time, words } from './format.js';
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
   cue: 'Run', standby: 'Stand by', hold: 'Hold', resume: 'Go on', snap: 'Snap', back: 'Back', ride: 'Ride',
-  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location', tempo: 'Tempo',
+  overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location', tempo: 'Tempo', setup: 'Set-up', watch: 'Meter',
   take: 'The slate', 'as-shot': 'As shot',
 };
 
@@ -69,6 +69,174 @@ export const en = {
     noLamps: 'No lamps here yet. Put lamps in the rig of this location, and they show on the plan.',
     stale: 'as last seen',
     blind: 'on the line, not on set',
+    trying: 'as painted, not on set',
+  },
+
+  setup: {
+    title: 'Set-up',
+    here: 'set up now',
+    asWritten: 'looks as they are written',
+    /** @param {string} view @param {string} shot */
+    viewOnly: (view, shot) => `Only the picture: ${words(view)}. On set: ${words(shot)}.`,
+    /** @param {string} view */
+    setUp: (view) => `set up for ${words(view)}`,
+  },
+
+  meter: {
+    title: 'Meter',
+    /** @param {string} look */
+    of: (look) => (look ? `Meter, ${words(look)}` : 'Meter, no look is on'),
+    open: 'meter',
+    stale: 'As last read: the link is lost.',
+    noMarks: 'No marks here. Write marks in the location, and they are metered.',
+    note: 'Computed from the plan and the bytes that go out. It cannot see a moved lamp, pale clothes or a wet floor: meter the key before a take, and the floor before people move in the dark.',
+    waiting: {
+      none: 'No light is computed here, so there is nothing to meter.',
+      failed: 'The light of this place could not be computed, so there is nothing to meter. The warnings say why.',
+      computing: 'The light of this place is being computed. Nothing can be metered before it is whole.',
+      reading: 'The light is there. Reading the marks and the floor.',
+      steps: ['a first glance', 'light straight from lamps', 'light thrown back by surfaces', 'reading'],
+      done: 'done',
+      now: 'under way',
+      open: '',
+      note: 'It is kept for the next time. The set can be run meanwhile.',
+    },
+    /** @param {import('./types').MeterReport} r @param {string} time */
+    exposed: (r, time) =>
+      `${words(r.setup)}: T${r.camera.stop}, ISO ${r.camera.iso}, ${r.camera.fps} fps, ${Math.round(r.camera.shutter_deg * 10) / 10}° (${time}), ${r.camera.balance_k} K`,
+    /** @param {string} name */
+    mark: (name) => `Mark ${words(name)}`,
+    /** @param {number} lux */
+    noStop: (lux) => (lux > 0 ? 'under T0.7' : 'dark'),
+    /** @param {number} n */
+    tenths: (n) => (n ? `and ${n}/10` : 'and 0'),
+    /** @param {number} over @param {number} stop */
+    over: (over, stop) =>
+      over < -20 ? 'no light' : Math.abs(over) < 0.05 ? `as exposed at T${stop}` : `${Math.abs(over).toFixed(1)} ${over > 0 ? 'over' : 'under'} T${stop}`,
+    /** @param {string} lux */
+    facing: (lux) => `${lux}, facing the camera`,
+    ratio: 'key : fill',
+    /** @param {string} ratio */
+    sumRatio: (ratio) => `fill is all light but the key, facing the camera; (key + fill) : fill is ${ratio} : 1`,
+    groups: 'Groups, each alone and facing it, under the key',
+    /** @param {import('./types').MeterGroup} g */
+    under: (g) =>
+      g.is_key ? 'the key'
+        : g.stops_under_key === undefined ? ''
+          : Math.abs(g.stops_under_key) < 0.05 ? 'as the key'
+            : `${Math.abs(g.stops_under_key).toFixed(1)} ${g.stops_under_key > 0 ? 'under' : 'over'}`,
+    /** @param {number} stops */
+    shadow: (stops) => `The operator at the camera takes ${stops.toFixed(1)} of a stop. Raise a lamp, or stand beside its way.`,
+    /** @param {import('./types').MeterSpot} s */
+    spot: (s) => {
+      const what = s.name === 'white' ? 'white cloth' : s.name;
+      if (s.stops_over_grey.every((v) => v === null)) return `${what}: dark`;
+      return s.clip_margin_stops > 0
+        ? `${what}: ${s.clip_margin_stops.toFixed(1)} stops before it clips in ${s.hottest}`
+        : `${what} clips in ${s.hottest}, by ${(-s.clip_margin_stops).toFixed(1)} stops`;
+    },
+    inShot: 'Lamps in shot, in stops past clipping',
+    noneInShot: 'No lit lamp is in shot.',
+    /** @param {number} by */
+    clips: (by) => `goes white by ${by.toFixed(1)}`,
+    /** @param {number} share @param {string} channel */
+    keeps: (share, channel) => `clips in ${channel}; keeps its colour at ${share >= 0.1 ? Math.round(share * 100) : (share * 100).toFixed(1)} % of now`,
+    /** @param {string} names */
+    kept: (names) => `Keep their colour: ${names}`,
+    floor: 'Floor, where it is darkest',
+    /** @param {{at: [number, number, number], walk: string}} f */
+    floorAt: (f) => `on ${words(f.walk)}, ${f.at[0].toFixed(1)} m right and ${f.at[1].toFixed(1)} m up the plan`,
+    /** @param {number} limit */
+    floorUnder: (limit) => `Under ${limit} lx: nobody should move in this light. Bring up floor light or work light. Local codes come first.`,
+    /** @param {number} limit */
+    floorOver: (limit) => `The least to warn of is ${limit} lx. Local codes come first.`,
+    shutter: 'Shutter',
+    /** @param {{mains_hz: number, safe: boolean, nearest_safe_deg?: number, ripple: number, beat_hz: number}} f */
+    mains: (f) =>
+      f.safe ? `Mains lamps at ${f.mains_hz} Hz: safe`
+        : f.nearest_safe_deg === undefined ? `Mains lamps at ${f.mains_hz} Hz: no angle is safe at this frame rate`
+          : f.beat_hz === 0 ? `Mains lamps at ${f.mains_hz} Hz: frames are alike, a rolling shutter can show bars; safe at ${f.nearest_safe_deg.toFixed(1)}°`
+            : `Mains lamps at ${f.mains_hz} Hz: frames differ by ${Math.round(f.ripple * 100)} %, ${Number(f.beat_hz.toPrecision(2))} times a second; safe at ${f.nearest_safe_deg.toFixed(1)}°`,
+    /** @param {{readout_ms: number, split_share: number}} f */
+    flip: (f) =>
+      `A flip in no time, ${f.readout_ms > 0 ? `shutter read in ${Math.round(f.readout_ms)} ms` : 'all rows at once'}: ${Math.round(f.split_share * 100)} % show split or blended`,
+    /** @param {number} cue @param {string} verdict */
+    stepping: (cue, verdict) => `Cue ${cue} is not smooth, ${verdict}:`,
+    times: 'Fades to this look',
+    /** @param {import('./types').MeterCamera} c */
+    speed: (c) => `${c.fps} fps on a timeline of ${c.timeline_fps}: plays at ${Math.round((c.speed ?? 1) * 100)} % of its speed`,
+    /** @param {{cue: number, asked: string, frames: number}} t @param {string} real @param {string} screen */
+    fade: (t, real, screen) => `Cue ${t.cue}, ${t.asked}: ${real} on set, ${Math.round(t.frames)} frames${screen && `, ${screen} on screen`}`,
+  },
+
+  places: {
+    label: 'Places of the page',
+    set: 'set',
+    paint: 'paint',
+    takes: 'takes',
+    loading: 'coming',
+    locked: 'The set is hot: nothing can be changed until the cut.',
+  },
+
+  paint: {
+    plan: 'Plan of the location, in the light of the look that is painted',
+    /** @param {number} n */
+    chosen: (n) => (n === 1 ? '1 cell' : `${n} cells`),
+    look: 'look',
+    camera: 'camera',
+    live: 'live',
+    blind: 'blind',
+    groups: 'Groups',
+    everyOther: 'every other',
+    firstHalf: 'this half',
+    secondHalf: 'that half',
+    none: 'none',
+    newGroup: 'as a new group',
+    make: 'name it',
+    begin: 'Tap lamps on the plan, drag over some, or take a group. Then choose what they wear.',
+    patterns: 'Patterns',
+    pattern: { solid: 'one', alternate: 'alternate', halves: 'halves', gradient: 'gradient', mirror: 'mirror' },
+    colours: 'Colours of the pattern',
+    more: 'one more colour',
+    fewer: 'one colour less',
+    tab: { cast: 'cast', map: 'map', white: 'white' },
+    noCast: 'Nobody owns colours yet. Write a cast in show.yaml, or take a colour from the map.',
+    wears: 'worn by this look',
+    map: 'Colour, on the chart of CIE 1976',
+    /** @param {number} u @param {number} v */
+    uv: (u, v) => `u' ${u.toFixed(3)}, v' ${v.toFixed(3)}`,
+    whites: 'White: temperature along, tint across',
+    /** @param {number} kelvin @param {number} tint */
+    white: (kelvin, tint) => `${kelvin} K${tint ? `, tint ${tint > 0 ? '+' : '−'}${Math.abs(tint).toFixed(3)} ${tint > 0 ? 'greener' : 'pinker'}` : ''}`,
+    levelLabel: 'Level',
+    levelKinds: 'What the level is written in',
+    kind: { share: '%', stops: 'stops', under: 'under a group', lux: 'lux' },
+    /** @param {'share' | 'stops' | 'under' | 'lux'} kind @param {number} value */
+    level: (kind, value) =>
+      kind === 'share' ? `${Number(value.toFixed(1))} %`
+        : kind === 'lux' ? `${Math.round(value)} lx`
+          : `${value > 0 ? '+' : value < 0 ? '−' : ''}${Math.abs(value).toFixed(1)} stops`,
+    under: 'under',
+    at: 'at',
+    darker: 'darker',
+    brighter: 'brighter',
+    undo: 'undo',
+    redo: 'redo',
+    drop: 'let go',
+    /** @param {number} n groups painted */
+    save: (n) => (n === 0 ? 'saved' : 'save'),
+    write: 'write it',
+    changes: 'Saving changes this in the files:',
+    /** @param {string} place */
+    here: (place) => `at ${place} alone`,
+    /** @param {Array<{lamp: string, delta_uv: number}>} misses */
+    misses: (misses) => {
+      const worst = misses.reduce((a, b) => (b.delta_uv > a.delta_uv ? b : a));
+      const rest = new Set(misses.map((m) => m.lamp)).size - 1;
+      return `${words(worst.lamp)} cannot follow: ${worst.delta_uv.toFixed(3)} off in u'v'${rest > 0 ? `, and ${rest} more` : ''}`;
+    },
+    /** @param {{group: string, asked: string, off_stops: number}} l */
+    off: (l) => `${words(l.group)} comes to ${Math.abs(l.off_stops).toFixed(1)} stops ${l.off_stops > 0 ? 'over' : 'under'} ${l.asked}`,
   },
 
   strip: {
@@ -445,6 +613,7 @@ export const en = {
       ['K, held', 'kill; K again brings the light back'],
       ['- and +', 'overall'],
       ['I', 'nodes, warnings and settings'],
+      ['M', 'meter'],
       ['?', 'these keys'],
       ['Escape', 'close'],
     ],

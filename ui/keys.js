@@ -115,9 +115,11 @@ function single(key, store, verbs, kill) {
     case 'c':
       return verbs.countIn;
     case 't':
-      return () => store.update({ panel: store.get().panel === 'takes' ? null : 'takes' });
+      return () => store.update({ place: store.get().place === 'takes' ? 'set' : 'takes', panel: null });
     case 'i':
       return () => store.update({ panel: store.get().panel === 'details' ? null : 'details' });
+    case 'm':
+      return () => store.update({ panel: store.get().panel === 'meter' ? null : 'meter' });
     case '?':
       return () => store.update({ panel: store.get().panel === 'keys' ? null : 'keys' });
     default:

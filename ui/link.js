@@ -2,7 +2,7 @@
 // answers, silence told within a second, reconnection by itself. It knows no
 // page; whatever it needs of the browser is handed in.
 
-/** @import {CellsFrame, Command, LinkState, Live, Outcome, Push, Refusal, SeenFrame} from './types' */
+/** @import {CellsFrame, Command, LinkState, Live, MeterReport, Outcome, Push, Refusal, SeenFrame} from './types' */
 
 import { parseSeenFrame } from './camera/seen.js';
 import { parseCellsFrame } from './light/frame.js';
@@ -42,6 +42,7 @@ export const RETRY_MOST_MS = 3000;
  * @property {(revision: number) => void} onPlan
  * @property {(frame: CellsFrame) => void} onCells
  * @property {(frame: SeenFrame) => void} onSeen
+ * @property {(report: MeterReport | null) => void} onMeter null while there is nothing to read
  */
 
 export class Link {
@@ -149,6 +150,7 @@ export class Link {
       return; // a message that is none cannot be answered for; the next one counts
     }
     if (push.type === 'answer') this.#answer(push.id, push.error);
+    else if (push.type === 'meter') this.#listener.onMeter(push.meter);
     else if (push.type === 'plan') this.#listener.onPlan(push.revision);
     else if (push.type === 'state') {
       this.#tries = 0;

@@ -19,6 +19,7 @@ import { createMusic } from './rehearse/music.js';
 import { createRehearsal } from './rehearse/rehearsal.js';
 import { createScrub } from './rehearse/scrub.js';
 import { createTicks } from './rehearse/ticks.js';
+import { createWatch } from './meter/watch.js';
 import { whatToSay } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createVerbs } from './verbs.js';
@@ -68,6 +69,19 @@ const supply = createSupply(store, {
 });
 const loader = createLoader(store, { fetch: fetchPlain, setTimer: clock.setTimer });
 
+/** Shows what is painted, and not on set. @type {import('./light/blind.js').Look} */
+const look = {
+  put(cells, shot) {
+    if (cells) blindCells.put(cells);
+    if (shot) blindSeen.put(shot);
+  },
+  turn(on) {
+    shownCells.turn(on);
+    shownSeen.turn(on);
+    store.update({ trying: on });
+  },
+};
+
 const link = new Link(
   {
     url: `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/ws`,
@@ -82,8 +96,11 @@ const link = new Link(
     onPlan: () => void loader.refresh(),
     onCells: (frame) => feed.put(frame),
     onSeen: (frame) => seen.put(frame),
+    onMeter: (report) => store.update({ meter: store.get().panel === 'meter' ? report : null }),
   },
 );
+
+createWatch(store, (command) => link.send(command)).start();
 
 const verbs = createVerbs(store, {
   send: (command) => link.send(command),
@@ -250,6 +267,6 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = en.title;
-render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, hand, teach }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, teach }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();

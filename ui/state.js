@@ -15,6 +15,7 @@ export function emptyState() {
     looks: {},
     seen: {},
     lit: null,
+    meter: null,
     unable: '',
     sent: null,
     refusal: null,
@@ -27,6 +28,9 @@ export function emptyState() {
     clicker: {},
     learning: null,
     rehearsal: noRehearsal(),
+    place: 'set',
+    view: 'plan',
+    trying: false,
     holding: false,
     hand: 'left',
   };

@@ -120,6 +120,8 @@ export interface Live {
   /** how far the light of the location is computed; null where nobody computes it */
   light: { stage: string; hash: string } | null;
   /** how the show on disk stands to what runs; null where nobody reads it again */
+  /** how far the show is edited; null where nothing edits it */
+  edits?: { revision: number; undo: number; redo: number } | null;
   files?: Files | null;
   /** how many changes of the show wait for the cut of a hot set */
   waiting?: number;
@@ -285,6 +287,19 @@ export interface SetPiece {
   size: Point;
 }
 
+/** A camera position, and what it changes of every look. */
+export interface PlanSetup {
+  name: string;
+  camera: Point;
+  look_at: Point;
+  fps: number;
+  trims: Array<{ group: string; stops: number }> | null;
+  /** groups that do each other's job */
+  swaps: Array<[string, string]> | null;
+  /** groups whose order turns round */
+  mirrors: string[] | null;
+}
+
 /** The place, its rig and its cue sheet; changes only with the show or the location. */
 export interface Plan {
   revision: number;
@@ -294,7 +309,7 @@ export interface Plan {
   bounds: { min: [number, number]; max: [number, number] };
   set: SetPiece[] | null;
   marks: Array<{ name: string; points: Point[] }> | null;
-  setups: Array<{ name: string; camera: Point; look_at: Point }> | null;
+  setups: PlanSetup[] | null;
   groups: Array<{ name: string; cells: number[] }> | null;
   lamps: PlanLamp[] | null;
   looks: PlanLook[] | null;
@@ -380,6 +395,72 @@ export interface LightMap {
   codes: Uint8Array[];
 }
 
+export interface MeterCamera {
+  iso: number;
+  stop: number;
+  shutter_deg: number;
+  fps: number;
+  balance_k: number;
+  stops_over_grey_to_clip: number;
+  timeline_fps?: number;
+  /** how much faster than life the picture moves */
+  speed?: number;
+}
+
+export interface MeterGroup {
+  name: string;
+  lux: number;
+  stops_under_key?: number;
+  is_key?: boolean;
+}
+
+export interface MeterMark {
+  name: string;
+  lux: { total: number; facing_key?: number; up: number };
+  stop: number;
+  stops_over_camera: number;
+  ratio?: { key_to_fill: number; key_and_fill_to_fill: number };
+  groups: MeterGroup[];
+  spots: MeterSpot[];
+  operator_shadow_stops: number;
+}
+
+export interface MeterSpot {
+  name: string;
+  reflectance: number;
+  hottest: string;
+  /** each null where that channel gets nothing */
+  stops_over_grey: Array<number | null>;
+  clip_margin_stops: number;
+}
+
+export interface MeterLamp {
+  id: string;
+  cell: number;
+  stops_over_grey: number;
+  hottest: string;
+  clips: boolean;
+  /** share of the level now */
+  keep_colour_level: number;
+}
+
+/** What the meter reads; the daemon's cues/meter Report says how. */
+export interface MeterReport {
+  location: string;
+  setup: string;
+  /** "" when none is on */
+  look: string;
+  key_lux: number;
+  camera: MeterCamera;
+  marks: MeterMark[];
+  lamps: MeterLamp[];
+  floor?: { min_lux: number; limit: number; at: Point; walk: string };
+  flicker: Array<{ mains_hz: number; safe: boolean; nearest_safe_deg?: number; ripple: number; beat_hz: number }>;
+  flips: Array<{ readout_ms: number; split_share: number; clean_ms: number }>;
+  stepping: Array<{ cue: number; lamp: string; verdict: string }>;
+  times: Array<{ cue: number; asked: string; real_s: number; frames: number; on_screen_s?: number }>;
+}
+
 /** A refused verb: what, where and the mend. */
 export interface Refusal {
   code: string;
@@ -397,6 +478,7 @@ export interface Command {
 export type Push =
   | { type: 'answer'; id: number; ok?: boolean; error?: Refusal }
   | { type: 'state'; state: Live }
+  | { type: 'meter'; meter: MeterReport | null }
   | { type: 'plan'; revision: number };
 
 /** Light of every cell, in the order of the plan. */
@@ -417,7 +499,65 @@ export interface SeenFrame {
   rgb: Float32Array;
 }
 
+/** A look as it is written, and what becomes of it. */
+export interface LookPaint {
+  look: string;
+  /** "" for a look of the show */
+  location: string;
+  from: string;
+  wears: string;
+  policy: string;
+  note: string;
+  /** whose colours plain names mean; "" for nobody's */
+  wearing: string;
+  /** what it starts from first, the look's own last */
+  layers: Array<{ look: string; location: string; paint: PaintLine[] }>;
+  misses: Array<{ lamp: string; asked: [number, number]; reached: [number, number]; delta_uv: number }>;
+  levels: Array<{ group: string; asked: string; off_stops: number; share: number }>;
+  cast: Array<{ name: string; colours: Array<{ name: string; text: string; uv: [number, number] }> }>;
+}
+
+export interface PaintLine {
+  /** from 1 */
+  number: number;
+  on: string;
+  pattern: string;
+  colours: string[];
+  level: string;
+}
+
+/** What strokes that are not saved come to. */
+export interface Tried {
+  /** X Y Z of each cell of the plan, lumens */
+  xyz: number[];
+  /** red green blue of each cell, lumens of the balance white */
+  rgb: number[];
+  paint: LookPaint;
+}
+
+/** A change of the show, in the words of its files. */
+export interface Edit {
+  do: string;
+  what: string;
+  location?: string;
+  of?: string;
+  name?: string;
+  number?: number;
+  to?: string;
+  place?: number;
+  fields?: Record<string, string>;
+}
+
 // ---- the page ----
+
+/** What a group is to wear. */
+export interface Stroke {
+  pattern: 'solid' | 'alternate' | 'halves' | 'gradient' | 'mirror';
+  /** texts as in a show file */
+  colours: string[];
+  level: string;
+}
+
 
 export type LinkPhase = 'opening' | 'up' | 'lost' | 'pairing';
 
@@ -467,6 +607,9 @@ export interface RehearsalState {
 export type PadPhase =
   | 'lost' | 'refused' | 'killed' | 'sent' | 'counting' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
 
+/** The places of the page. */
+export type Place = 'set' | 'paint' | 'takes';
+
 /** A thumb on its way up the pad. */
 export interface Ride {
   /** look that the ride leads to */
@@ -507,6 +650,8 @@ export interface PageState {
   seen: Record<string, Float32Array>;
   /** the place with its computed light; null while there is none */
   lit: Lit | null;
+  /** what the meter reads while somebody looks at it; null while there is nothing */
+  meter: MeterReport | null;
   /** why this device cannot draw the camera's picture; "" when it can */
   unable: string;
   /** the command without an answer that matters most, by its verb */
@@ -519,13 +664,19 @@ export interface PageState {
   trim: { step: number; for: string };
   /** what the live region says */
   said: string;
-  panel: 'details' | 'keys' | 'rehearse' | 'takes' | 'clicker' | null;
+  panel: 'details' | 'keys' | 'rehearse' | 'meter' | 'clicker' | null;
   slate: SlateDraft;
   /** keys that were taught to this device */
   clicker: Partial<Record<ClickerAction, string>>;
   /** what the next key that is pressed will do; null when it is not asked for */
   learning: ClickerAction | null;
   rehearsal: RehearsalState;
+  /** which of the places is open beside or over the set */
+  place: Place;
+  /** whether painting shows the plan to choose on, or the camera's picture */
+  view: 'plan' | 'camera';
+  /** the pictures show what is painted, not the set */
+  trying: boolean;
   /** kill is being held down */
   holding: boolean;
   /** which side of the pad the small controls are on */

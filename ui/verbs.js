@@ -131,6 +131,8 @@ export function createVerbs(store, hands) {
     dry: (on) => void act({ verb: 'dry', on }),
     /** @param {string} name */
     location: (name) => void act({ verb: 'location', name }),
+    /** @param {string} setup */
+    setup: (setup) => void act({ verb: 'setup', setup }),
     /** @param {Pick<PlanCue, 'cue' | 'look'>} target cue 0 stands for the look by itself */
     standby: ({ cue, look }) => void act(cue ? { verb: 'standby', cue } : { verb: 'standby', look }),
     /** @param {number} share 0..1 */

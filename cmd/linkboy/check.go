@@ -74,12 +74,27 @@ func checkShow(dir string, inLight func(*compile.Place) (*compile.Place, error))
 	return problems, nil
 }
 
-// checkLooks compiles every look and cue of a place.
+// checkLooks compiles every look and cue of a place, and each look again as those set-ups
+// have it that turn it round: what they alone bring about is told too.
 func checkLooks(place *compile.Place) cues.Problems {
 	var problems cues.Problems
-	for _, look := range place.Looks() {
-		_, _, found := place.Moving(look)
-		problems = append(problems, found...)
+	told := map[string]bool{}
+	add := func(place *compile.Place) {
+		for _, look := range place.Looks() {
+			_, _, found := place.Moving(look)
+			for _, p := range found {
+				if text := p.Error(); !told[text] {
+					told[text] = true
+					problems = append(problems, p)
+				}
+			}
+		}
+	}
+	add(place)
+	for _, u := range place.Location.Setups {
+		if u.Turns() {
+			add(place.WithSetup(u))
+		}
 	}
 	return append(problems, place.CheckCues()...)
 }

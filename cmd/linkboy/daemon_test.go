@@ -148,6 +148,7 @@ func (d *daemon) get(path string, v any) {
 type stateJSON struct {
 	Light    *struct{ Stage, Hash string }
 	Location string `json:"location"`
+	Setup    string `json:"setup"`
 	Look     string `json:"look"`
 	Held     bool   `json:"held"`
 	Moving   bool   `json:"moving"`

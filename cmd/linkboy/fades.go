@@ -38,16 +38,8 @@ type fadeLampJSON struct {
 	Verdict  string   `json:"verdict"`
 }
 
-// What may be said of a fade on a lamp.
-const (
-	smooth    = "smooth"
-	tooFast   = "jumps: too fast"
-	tooSlow   = "stair: too slow"
-	neverGood = "no time is smooth"
-	aFlip     = "flip"
-)
-
 func newFades() *cobra.Command {
+	var setup string
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "fades SHOW LOCATION",
@@ -75,9 +67,16 @@ codes are held so long that it shows as a stair.`,
 			if place, err = lit(cmd, place, looks...); err != nil {
 				return err
 			}
+			if setup != "" || len(place.Location.Setups) > 0 {
+				u, err := setupOf(place.Location, setup)
+				if err != nil {
+					return err
+				}
+				place = place.WithSetup(u)
+			}
 			fades := []fadeJSON{}
 			for _, f := range place.CueFades() {
-				fades = append(fades, fadeOf(f, show.Camera.FPS))
+				fades = append(fades, fadeOf(f, place.Clock().Capture))
 			}
 			if asJSON {
 				return writeJSON(cmd.OutOrStdout(), map[string]any{"location": place.Location.Name, "fades": fades})
@@ -85,6 +84,7 @@ codes are held so long that it shows as a stair.`,
 			return printFades(cmd.OutOrStdout(), place.Location.Name, fades)
 		},
 	}
+	cmd.Flags().StringVar(&setup, "setup", "", "set-up whose camera and trims count (default: the location's first)")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document")
 	return cmd
 }
@@ -98,7 +98,7 @@ func fadeOf(f compile.CueFade, fps float64) fadeJSON {
 		s := &f.Steps[i]
 		line := fadeLampJSON{
 			ID: s.Lamp.ID, Type: s.Lamp.Lamp.Type.Name, Mode: s.Lamp.Lamp.Mode.Name, Bits: s.Bits, TimeS: s.Time.Seconds(),
-			LargestStops: s.Largest, HeldFrames: s.Held, ShortestS: s.Shortest.Seconds(), Verdict: verdict(s, fps),
+			LargestStops: s.Largest, HeldFrames: s.Held, ShortestS: s.Shortest.Seconds(), Verdict: string(s.Verdict(fps)),
 		}
 		if s.Held > 0 {
 			longest := s.Longest.Seconds()
@@ -107,20 +107,6 @@ func fadeOf(f compile.CueFade, fps float64) fadeJSON {
 		out.Lamps = append(out.Lamps, line)
 	}
 	return out
-}
-
-func verdict(s *compile.Steps, fps float64) string {
-	switch {
-	case s.Shortest > s.Longest:
-		return neverGood
-	case s.TooLong():
-		return tooSlow
-	case s.TooShort(fps):
-		return tooFast
-	case s.Time < s.Shortest:
-		return aFlip
-	}
-	return smooth
 }
 
 // printFades prints a table a cue; lamps that do the same share a line.

@@ -70,11 +70,11 @@ func cueBefore(loc *cues.Location, number int) (c, before *cues.Cue, err error) 
 
 func (s *studio) fadeOf(cmd *cobra.Command, c, before *cues.Cue) (*track.Passage, compile.Timing, error) {
 	var timing compile.Timing
-	from, out, err := s.scene.moving(cmd, before.Look)
+	from, out, err := s.scene.moving(cmd, before.Look, before.Dark)
 	if err != nil {
 		return nil, timing, err
 	}
-	to, in, err := s.scene.moving(cmd, c.Look)
+	to, in, err := s.scene.moving(cmd, c.Look, c.Dark)
 	if err != nil {
 		return nil, timing, err
 	}

@@ -15,6 +15,7 @@ import (
 	"linkboy/cues/compile"
 	"linkboy/cues/light"
 	"linkboy/cues/meter"
+	"linkboy/cues/metering"
 	"linkboy/cues/session"
 	"linkboy/cues/stage"
 	"linkboy/server"
@@ -134,6 +135,12 @@ func litIfKept(place *compile.Place) (*compile.Place, error) {
 }
 
 var _ light.Compute = computeInChild
+
+// meterOf reads the light of what is on for the server.
+func meterOf(set *session.Session) server.Meter {
+	m := metering.New(set)
+	return func(look, setup string, patient bool) (any, error) { return m.Read(look, setup, patient) }
+}
 
 // lightOf is the light of the place that is lit, as the server gives it to pages.
 func lightOf(set *session.Session) server.Light {

@@ -13,11 +13,13 @@ import (
 	"linkboy/colour/emitters"
 	"linkboy/cues"
 	"linkboy/cues/compile"
+	"linkboy/cues/meter"
 )
 
 // lookAnswer is what `linkboy look` found, in the shape of its JSON.
 type lookAnswer struct {
 	Location string         `json:"location"`
+	Setup    string         `json:"setup,omitempty"`
 	Look     string         `json:"look"`
 	Sensor   string         `json:"sensor"`
 	Lamps    []lookLampJSON `json:"lamps"`
@@ -27,7 +29,7 @@ type lookAnswer struct {
 	Costs   []missJSON  `json:"costs"`
 	Matches []matchJSON `json:"matches"`
 	// Levels are those that the look asks for at marks.
-	Levels []levelJSON `json:"levels"`
+	Levels []meter.LevelReport `json:"levels"`
 }
 
 // lookLampJSON is the brightest cell of a lamp in the look.
@@ -55,6 +57,7 @@ type missJSON struct {
 }
 
 func newLook() *cobra.Command {
+	var setup string
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "look SHOW LOCATION LOOK",
@@ -70,7 +73,7 @@ white shirt clips, and the colours that lamps cannot show.`,
 			if err != nil {
 				return err
 			}
-			answer, err := readLook(cmd, show, args[1], args[2])
+			answer, err := readLook(cmd, show, args[1], args[2], setup)
 			if err != nil {
 				return err
 			}
@@ -80,12 +83,13 @@ white shirt clips, and the colours that lamps cannot show.`,
 			return printLook(cmd, answer)
 		},
 	}
+	cmd.Flags().StringVar(&setup, "setup", "", "set-up that trims it (default: the location's first)")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document")
 	return cmd
 }
 
-// readLook compiles the look and reads its bytes back.
-func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*lookAnswer, error) {
+// readLook compiles the look as a set-up has it, and reads its bytes back.
+func readLook(cmd *cobra.Command, show *cues.Show, location, look, setup string) (*lookAnswer, error) {
 	place, err := placeOf(cmd, show, location)
 	if err != nil {
 		return nil, err
@@ -98,22 +102,31 @@ func readLook(cmd *cobra.Command, show *cues.Show, location, look string) (*look
 	if place, err = lit(cmd, place, found); err != nil {
 		return nil, err
 	}
+	shot := show.Camera
+	var name string
+	if setup != "" || len(loc.Setups) > 0 {
+		u, err := setupOf(loc, setup)
+		if err != nil {
+			return nil, err
+		}
+		place, shot, name = place.WithSetup(u), show.Shot(u), u.Name
+	}
 	still, report, problems := place.Still(found)
 	if problems.HasErrors() {
 		printProblems(cmd.ErrOrStderr(), show.Dir, problems)
 		return nil, errBadShow
 	}
-	view, err := show.Camera.View()
+	view, err := shot.View()
 	if err != nil {
 		return nil, err
 	}
 	answer := &lookAnswer{
-		Location: loc.Name, Look: found.Name, Sensor: view.Name(), Lamps: []lookLampJSON{},
-		Misses: []missJSON{}, Costs: []missJSON{}, Matches: matchesOf(report), Levels: levelsOf(report.Levels),
+		Location: loc.Name, Setup: name, Look: found.Name, Sensor: view.Name(), Lamps: []lookLampJSON{},
+		Misses: []missJSON{}, Costs: []missJSON{}, Matches: matchesOf(report), Levels: meter.LevelsOf(report.Levels),
 	}
 	frame := place.Frame(still, true)
 	for _, l := range loc.Rig {
-		if line, lit := lampLine(place, l, frame, view, show.Camera.Over); lit {
+		if line, lit := lampLine(place, l, frame, view, shot.Over); lit {
 			answer.Lamps = append(answer.Lamps, line)
 		}
 	}

@@ -36,7 +36,7 @@ meter; local codes come first.`,
 				return err
 			}
 			m.Set(scene.slots)
-			answer := readMeter(m, scene)
+			answer := m.Report(meter.Shown{Look: scene.look, Levels: scene.levels, Fades: scene.place.CueFades()})
 			if asJSON {
 				return writeJSON(cmd.OutOrStdout(), answer)
 			}

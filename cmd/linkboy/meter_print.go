@@ -8,10 +8,11 @@ import (
 	"text/tabwriter"
 
 	"linkboy/colour/photometry"
+	"linkboy/cues/meter"
 )
 
 // printMeter prints one readable page.
-func printMeter(w io.Writer, a *meterAnswer) error {
+func printMeter(w io.Writer, a *meter.Report) error {
 	fmt.Fprintf(w, "%s at %s, set-up %s; the camera is exposed for %s\n", a.Look, a.Location, a.Setup, luxWords(a.KeyLux))
 	for _, m := range a.Marks {
 		if err := printMark(w, m); err != nil {
@@ -30,10 +31,25 @@ func printMeter(w io.Writer, a *meterAnswer) error {
 	for _, f := range a.Flips {
 		fmt.Fprintf(w, "  an instant flip, shutter read in %.0f ms: %.0f %% show split or blended, %.1f ms of a frame are clean\n", f.ReadoutMS, f.Split*100, f.CleanMS)
 	}
+	printTimes(w, a)
 	for _, s := range a.Stepping {
 		fmt.Fprintf(w, "  cue %d on %s: %s; see linkboy fades\n", s.Cue, s.Lamp, s.Verdict)
 	}
 	return nil
+}
+
+// printTimes prints how long fades to the look take, and says of slow and fast motion.
+func printTimes(w io.Writer, a *meter.Report) {
+	if c := a.Camera; c.Speed > 0 && c.Speed != 1 {
+		fmt.Fprintf(w, "  %s fps on a timeline of %s plays at %s %% of its speed\n", figures(c.FPS, 4), figures(c.Timeline, 4), figures(c.Speed*100, 3))
+	}
+	for _, t := range a.Times {
+		fmt.Fprintf(w, "  cue %d, %s: %s s on set, %s frames", t.Cue, t.Asked, figures(t.RealS, 3), figures(t.Frames, 3))
+		if t.OnScreenS != nil {
+			fmt.Fprintf(w, ", %s s on screen", figures(*t.OnScreenS, 3))
+		}
+		fmt.Fprintln(w)
+	}
 }
 
 func luxWords(lux float64) string {
@@ -49,24 +65,24 @@ func figures(v float64, n int) string {
 	return strconv.FormatFloat(math.Round(v/unit)*unit, 'f', max(0, -int(math.Round(math.Log10(unit)))), 64)
 }
 
-func printMark(w io.Writer, m markJSON) error {
+func printMark(w io.Writer, m meter.MarkReport) error {
 	fmt.Fprintf(w, "mark %s, a face 1.6 m over it\n", m.Name)
 	fmt.Fprintf(w, "  facing the camera %s, T%.1f, %+.1f stop to the camera's exposure; facing up %s lx\n", luxWords(m.Lux.Total), m.Stop, m.Over, figures(m.Lux.Up, 3))
 	if m.Ratio != nil {
 		fmt.Fprintf(w, "  key : fill %s : 1, (key + fill) : fill %s : 1\n", figures(m.Ratio.KeyFill, 2), figures(m.Ratio.SumFill, 2))
 	}
 	table := tabwriter.NewWriter(w, 2, 0, 2, ' ', 0)
-	for _, g := range m.groups {
-		under := "is the key"
-		if g.UnderKey != nil {
-			under = fmt.Sprintf("%.1f stop under the key", *g.UnderKey)
-			if *g.UnderKey < 0 {
-				under = fmt.Sprintf("%.1f stop over the key", -*g.UnderKey)
-			}
-		} else if m.Under == nil && m.Ratio == nil {
-			under = ""
+	for _, g := range m.Groups {
+		under := ""
+		switch {
+		case g.IsKey:
+			under = "is the key"
+		case g.Under != nil && *g.Under < 0:
+			under = fmt.Sprintf("%.1f stop over the key", -*g.Under)
+		case g.Under != nil:
+			under = fmt.Sprintf("%.1f stop under the key", *g.Under)
 		}
-		fmt.Fprintf(table, "  %s\t%s lx\t%s\n", g.Group, figures(g.Lux, 3), under)
+		fmt.Fprintf(table, "  %s\t%s lx\t%s\n", g.Name, figures(g.Lux, 3), under)
 	}
 	if err := table.Flush(); err != nil {
 		return err
@@ -84,7 +100,7 @@ func printMark(w io.Writer, m markJSON) error {
 	return nil
 }
 
-func printSeenLamps(w io.Writer, lamps []seenLampJSON) error {
+func printSeenLamps(w io.Writer, lamps []meter.LampReport) error {
 	table := tabwriter.NewWriter(w, 2, 0, 2, ' ', 0)
 	for _, l := range lamps {
 		fate := "keeps its colour"
@@ -96,7 +112,7 @@ func printSeenLamps(w io.Writer, lamps []seenLampJSON) error {
 	return table.Flush()
 }
 
-func printFloor(w io.Writer, f *floorJSON) {
+func printFloor(w io.Writer, f *meter.FloorReport) {
 	if f == nil {
 		return
 	}
@@ -107,7 +123,7 @@ func printFloor(w io.Writer, f *floorJSON) {
 	fmt.Fprintln(w)
 }
 
-func printMains(w io.Writer, m mainsJSON) {
+func printMains(w io.Writer, m meter.MainsReport) {
 	switch {
 	case m.Safe:
 		fmt.Fprintf(w, "  mains lamps at %.0f Hz: safe\n", m.Hz)
@@ -122,8 +138,8 @@ func printMains(w io.Writer, m mainsJSON) {
 
 // printPulses prints a line for each type that dims by pulses: its lamp on which they show
 // most.
-func printPulses(w io.Writer, pulses []pulseJSON) {
-	worst := map[string]pulseJSON{}
+func printPulses(w io.Writer, pulses []meter.PulseReport) {
+	worst := map[string]meter.PulseReport{}
 	var types []string
 	for _, p := range pulses {
 		before, known := worst[p.Type]

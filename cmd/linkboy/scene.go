@@ -59,13 +59,13 @@ func emptyScene(cmd *cobra.Command, place *compile.Place, setup string) (*scene,
 		return nil, err
 	}
 	s.lit = transport.NewLit(&s.set.Place, m)
-	s.place = place.WithLight(meter.NewLevels(s.set, s.lit))
+	s.place = place.WithLight(meter.NewLevels(s.set, s.lit)).WithSetup(s.setup)
 	return s, nil
 }
 
 // wear puts a look of the location on the lamps.
 func (s *scene) wear(cmd *cobra.Command, look string) error {
-	still, report, err := s.still(cmd, look)
+	still, report, err := s.still(cmd, look, false)
 	if err != nil {
 		return err
 	}
@@ -73,10 +73,10 @@ func (s *scene) wear(cmd *cobra.Command, look string) error {
 	return nil
 }
 
-// still solves a look of the location in its light.
-func (s *scene) still(cmd *cobra.Command, look string) (track.Still, compile.Report, error) {
+// still solves a look of the location in its light, as a cue shows it.
+func (s *scene) still(cmd *cobra.Command, look string, dark bool) (track.Still, compile.Report, error) {
 	dir := s.place.Show.Dir
-	still, report, problems := s.place.Still(s.place.Show.Look(s.place.Location, look))
+	still, report, problems := s.place.StillOf(s.place.Show.Look(s.place.Location, look), dark)
 	if problems.HasErrors() {
 		printProblems(cmd.ErrOrStderr(), dir, problems)
 		return nil, report, errBadShow
@@ -85,12 +85,12 @@ func (s *scene) still(cmd *cobra.Command, look string) (track.Still, compile.Rep
 	return still, report, nil
 }
 
-// moving is still with what moves in the look; a look that may not run is refused.
-func (s *scene) moving(cmd *cobra.Command, look string) (track.Still, *track.Motion, error) {
-	if _, _, err := s.still(cmd, look); err != nil {
+// moving is still with what moves in the look, as a cue shows it; a look that may not run is refused.
+func (s *scene) moving(cmd *cobra.Command, look string, dark bool) (track.Still, *track.Motion, error) {
+	if _, _, err := s.still(cmd, look, dark); err != nil {
 		return nil, nil, err
 	}
-	still, motion, problems := s.place.Moving(s.place.Show.Look(s.place.Location, look))
+	still, motion, _, problems := s.place.MovingOf(s.place.Show.Look(s.place.Location, look), dark)
 	if problems.HasErrors() {
 		printProblems(cmd.ErrOrStderr(), s.place.Show.Dir, problems)
 		return nil, nil, errBadShow
@@ -98,10 +98,10 @@ func (s *scene) moving(cmd *cobra.Command, look string) (track.Still, *track.Mot
 	return still, motion, nil
 }
 
-// aboutLevels picks the problems of levels at marks.
+// aboutLevels picks the problems of levels at marks and of trims.
 func aboutLevels(problems cues.Problems) cues.Problems {
 	return slices.DeleteFunc(slices.Clone(problems), func(p *cues.Problem) bool {
-		return p.Code != cues.CodeLevelOff && p.Code != cues.CodeLevelNoLight
+		return p.Code != cues.CodeLevelOff && p.Code != cues.CodeLevelNoLight && p.Code != cues.CodeTrimOver
 	})
 }
 

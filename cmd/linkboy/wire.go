@@ -33,6 +33,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	if err != nil {
 		return err
 	}
+	spareTheLoop()
 	log := slog.New(slog.NewTextHandler(cmd.ErrOrStderr(), nil))
 	group, ctx := errgroup.WithContext(cmd.Context())
 
@@ -71,7 +72,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	page, err := server.New(server.Config{
 		Director: set, Devices: devices, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
-		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean,
+		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean, Meter: meterOf(set),
 	})
 	if err != nil {
 		return usageError{err}

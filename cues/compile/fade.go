@@ -51,7 +51,7 @@ func (p *Place) starts(c Timing) []float32 {
 	if c.Spread == 0 {
 		return starts
 	}
-	order := p.Group(c.Along)
+	order := p.order(c.Along)
 	for k, i := range slices.Backward(order) { // a cell named twice starts at its first turn
 		starts[i] = float32((float64(c.Delay) + float64(c.Spread)*share(k, len(order)-1)) / total)
 	}

@@ -45,7 +45,7 @@ func (w *painter) level(l cues.Level, group *cues.Group) (colour.Level, *measure
 	}
 	m := &measured{level: l, group: group, cells: w.place.Members(group.Name), share: Unmeasured, state: unread}
 	if l.Kind == cues.StopsUnder {
-		m.under = w.place.Members(l.Group)
+		m.under = w.place.Members(w.place.setup.Doing(l.Group))
 	}
 	w.measures = append(w.measures, m)
 	loc := w.place.Location

@@ -39,7 +39,7 @@ func newSolver(w *painter) *solver {
 	n := len(w.cells)
 	s := &solver{
 		w: w, index: map[*measured]int{}, levels: make([]float64, len(w.measures)),
-		gain: make([]float64, n), least: w.place.floorLumens(), lumens: make([]float64, n), dst: make([]float64, n), sums: make([]float64, n),
+		gain: make([]float64, n), least: w.floorLumens(), lumens: make([]float64, n), dst: make([]float64, n), sums: make([]float64, n),
 		spread: w.place.spreads(w.set),
 	}
 	for k, m := range w.measures {
@@ -51,8 +51,12 @@ func newSolver(w *painter) *solver {
 	return s
 }
 
-// floorLumens gives the light that floor light keeps in every cell.
-func (p *Place) floorLumens() []float64 {
+// floorLumens gives the light that floor light keeps in every cell: none in a dark cue.
+func (w *painter) floorLumens() []float64 {
+	p := w.place
+	if w.dark {
+		return make([]float64, len(p.Cells))
+	}
 	at := make(map[int]int, len(p.Cells))
 	for i := range p.Cells {
 		at[p.Cells[i].First] = i

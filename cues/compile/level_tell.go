@@ -45,7 +45,7 @@ func (w *painter) tellLevels(still track.Still) {
 	}
 	p := w.place
 	light := make([]colour.XYZ, len(p.Cells))
-	p.Light(p.Frame(still, true), light)
+	p.Light(p.Frame(still, !w.dark), light)
 	for _, m := range w.measures {
 		r := MeasuredLevel{Group: m.group, Asked: m.level, Share: m.share}
 		if m.state != unread && m.state != unlit {

@@ -39,6 +39,7 @@ type painter struct {
 	solved   map[ask]emitters.Solution
 	report   Report
 	problems cues.Problems
+	dark     bool // without floor light, as a dark cue runs
 }
 
 // paint resolves a look and what it starts from into a target for every cell.
@@ -77,14 +78,15 @@ func (w *painter) warn(p *cues.Problem) {
 
 // layer puts one paint on.
 func (w *painter) layer(paint *cues.Paint) {
-	group := w.place.Location.Group(paint.On)
+	// Who does that job in the set-up: the names of groups are those of its lamps from here on.
+	group := w.place.Location.Group(w.place.setup.Doing(paint.On))
 	if group == nil {
 		w.add(cues.NewProblem(paint.At, cues.CodeGroupNotHere, fmt.Sprintf("look %q paints %q, which %s has not", w.look.Name, paint.On, w.place.Location.Name),
 			"that part of the look is left out here", fmt.Sprintf("add a group %q if it should be seen here", paint.On)))
 		return
 	}
 	w.settings(paint, group)
-	cells := w.place.Group(paint.On)
+	cells := w.place.order(group.Name)
 	if len(cells) == 0 {
 		return
 	}
@@ -144,7 +146,7 @@ func (w *painter) settings(paint *cues.Paint, group *cues.Group) {
 			}
 		}
 		if !found {
-			w.warn(cues.NewProblem(s.At, cues.CodeUnknownParameter, fmt.Sprintf("no lamp of %q here has a %q", paint.On, s.Param),
+			w.warn(cues.NewProblem(s.At, cues.CodeUnknownParameter, fmt.Sprintf("no lamp of %q here has a %q", group.Name, s.Param),
 				"the setting is left out", hint(s.Param, known, "leave it out, or use lamps that have it")))
 		}
 	}

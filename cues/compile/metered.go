@@ -22,12 +22,19 @@ type Metered interface {
 // WithLight gives the same place with its light computed, so that levels that are
 // measured at a mark can be solved. Both share what does not depend on it.
 func (p *Place) WithLight(m Metered) *Place {
-	lit := &Place{
-		Show: p.Show, Location: p.Location, Layout: p.Layout, Cells: p.Cells, Balance: p.Balance,
-		lamps: p.lamps, byLamp: p.byLamp, book: p.book, work: p.work, dark: p.dark, metered: m,
-	}
-	lit.scratch = sync.Pool{New: func() any { s := make([]emitters.Drives, len(lit.Cells)); return &s }}
+	lit := p.again()
+	lit.metered = m
 	return lit
+}
+
+// again gives the same place once more, to be changed by its maker alone.
+func (p *Place) again() *Place {
+	out := &Place{
+		Show: p.Show, Location: p.Location, Layout: p.Layout, Cells: p.Cells, Balance: p.Balance,
+		lamps: p.lamps, byLamp: p.byLamp, book: p.book, work: p.work, dark: p.dark, setup: p.setup, metered: p.metered,
+	}
+	out.scratch = sync.Pool{New: func() any { s := make([]emitters.Drives, len(out.Cells)); return &s }}
+	return out
 }
 
 // NeedsLight tells whether a look that can be shown here has a level that is measured

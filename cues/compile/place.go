@@ -24,6 +24,8 @@ type Place struct {
 	book   *book
 	work   track.Still
 	dark   track.Still
+	// setup is who shoots: nil changes nothing of looks, and the show's camera does.
+	setup *cues.Setup
 	// metered is nil until the light of the place is computed.
 	metered Metered
 	// scratch holds *[]emitters.Drives, one a cell.

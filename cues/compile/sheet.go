@@ -25,11 +25,11 @@ type CueFade struct {
 // and left out here.
 func (p *Place) CueFades() []CueFade {
 	var fades []CueFade
-	stills := map[string]track.Still{}
+	stills := map[shown]track.Still{}
 	var from track.Still
 	name := ""
 	for _, c := range p.Location.Cues {
-		to := p.settled(c.Look, stills)
+		to := p.settled(shown{c.Look, c.Dark}, stills)
 		if from != nil && to != nil {
 			if f, ok := p.cueFade(c, from, to); ok {
 				f.From = name
@@ -68,16 +68,22 @@ func (p *Place) CheckCues() cues.Problems {
 	return problems
 }
 
+// shown is a look as a cue shows it.
+type shown struct {
+	look string
+	dark bool
+}
+
 // settled gives the still of a look, nil for one that cannot be.
-func (p *Place) settled(name string, known map[string]track.Still) track.Still {
-	if s, ok := known[name]; ok {
+func (p *Place) settled(k shown, known map[shown]track.Still) track.Still {
+	if s, ok := known[k]; ok {
 		return s
 	}
 	var s track.Still
-	if look := p.Show.Look(p.Location, name); look != nil {
-		s, _, _ = p.Still(look)
+	if look := p.Show.Look(p.Location, k.look); look != nil {
+		s, _, _ = p.StillOf(look, k.dark)
 	}
-	known[name] = s
+	known[k] = s
 	return s
 }
 

@@ -65,6 +65,33 @@ func (s *Steps) TooShort(fps float64) bool {
 // TooLong reports whether the fade is seen as a stair.
 func (s *Steps) TooLong() bool { return s.Time > s.Longest }
 
+// Verdict is what may be said of a fade on a lamp.
+type Verdict string
+
+// The verdicts.
+const (
+	Smooth    Verdict = "smooth"
+	TooFast   Verdict = "jumps: too fast"
+	TooSlow   Verdict = "stair: too slow"
+	NeverGood Verdict = "no time is smooth"
+	AFlip     Verdict = "flip"
+)
+
+// Verdict judges the fade for a camera of so many frames a second.
+func (s *Steps) Verdict(fps float64) Verdict {
+	switch {
+	case s.Shortest > s.Longest:
+		return NeverGood
+	case s.TooLong():
+		return TooSlow
+	case s.TooShort(fps):
+		return TooFast
+	case s.Time < s.Shortest:
+		return AFlip
+	}
+	return Smooth
+}
+
 // Stepping tells, for every lamp whose cells f moves, in rig order, how smooth
 // that is for the camera of the show. It plays the fade into the bytes of each
 // cell, at 44 frames a second or more often, and reads them back as a lamp does.
@@ -107,7 +134,7 @@ func (s *Steps) worse(o Steps) {
 
 // fps is the rate of the camera, of film where the show tells none.
 func (p *Place) fps() float64 {
-	if fps := p.Show.Clock(p.Location).Capture; fps > 0 {
+	if fps := p.Clock().Capture; fps > 0 {
 		return fps
 	}
 	return 24

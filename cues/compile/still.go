@@ -17,8 +17,15 @@ import (
 // through which it was painted, else the look's. When a problem is an error the
 // still is nil.
 func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
+	return p.StillOf(look, false)
+}
+
+// StillOf is Still as a cue runs the look: a dark one without floor light, which then
+// adds nothing to levels that are measured at a mark.
+func (p *Place) StillOf(look *cues.Look, dark bool) (track.Still, Report, cues.Problems) {
 	w := p.paint(look)
-	still := w.still()
+	w.dark = dark
+	still := w.settle()
 	w.problems.Sort()
 	return still, w.report, w.problems
 }
@@ -27,8 +34,15 @@ func (p *Place) Still(look *cues.Look) (track.Still, Report, cues.Problems) {
 // A look that flashes over the limit is an error, or a warning where the show
 // says that people are warned.
 func (p *Place) Moving(look *cues.Look) (track.Still, *track.Motion, cues.Problems) {
+	still, motion, _, problems := p.MovingOf(look, false)
+	return still, motion, problems
+}
+
+// MovingOf is Moving as a cue runs the look, as StillOf says.
+func (p *Place) MovingOf(look *cues.Look, dark bool) (track.Still, *track.Motion, Report, cues.Problems) {
 	w := p.paint(look)
-	still := w.still()
+	w.dark = dark
+	still := w.settle()
 	var motion *track.Motion
 	if still != nil {
 		motion = w.motion(still)
@@ -38,25 +52,34 @@ func (p *Place) Moving(look *cues.Look) (track.Still, *track.Motion, cues.Proble
 		}
 	}
 	w.problems.Sort()
-	return still, motion, w.problems
+	return still, motion, w.report, w.problems
 }
 
-// still solves the paint; nil when a problem is an error, without a report then.
-func (w *painter) still() track.Still {
+// settle solves the paint, its levels and then the trims of the set-up; nil when a
+// problem is an error, without a report then.
+func (w *painter) settle() track.Still {
+	if !w.problems.HasErrors() {
+		w.measure()
+	}
 	if w.problems.HasErrors() {
 		return nil
 	}
-	w.measure()
-	if w.problems.HasErrors() {
-		return nil
+	if len(w.measures) > 0 { // told as they are before the set-up trims them
+		w.tellLevels(w.still(&Report{}))
 	}
+	w.trim()
+	still := w.still(&w.report)
+	w.tell()
+	return still
+}
+
+// still solves the cells for their levels of now, and reports what they do not get.
+func (w *painter) still(report *Report) track.Still {
 	still := w.place.Dark()
 	for slot, share := range w.set {
 		still[slot] = float32(share)
 	}
-	w.solve(still)
-	w.tell()
-	w.tellLevels(still)
+	w.solve(still, report)
 	return still
 }
 
@@ -69,8 +92,8 @@ type ask struct {
 
 // solve puts the drives of every painted cell into still and reports what they
 // do not get.
-func (w *painter) solve(still track.Still) {
-	told := teller{report: &w.report, misses: map[heard]int{}, costs: map[heard]int{}}
+func (w *painter) solve(still track.Still, report *Report) {
+	told := teller{report: report, misses: map[heard]int{}, costs: map[heard]int{}}
 	for i := range w.cells {
 		t := &w.cells[i]
 		if !t.painted {

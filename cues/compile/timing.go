@@ -50,10 +50,10 @@ func (t Timing) PathBack(progress float64) cues.Path {
 	return t.Path
 }
 
-// Timing gives the timing of a cue in real time, by the clock of the location.
+// Timing gives the timing of a cue in real time, by the clock of the place.
 // The error is a *cues.Problem.
 func (p *Place) Timing(c *cues.Cue) (Timing, error) {
-	return p.TimingBy(p.Show.Clock(p.Location), c)
+	return p.TimingBy(p.Clock(), c)
 }
 
 // TimingBy is Timing by another clock.

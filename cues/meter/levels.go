@@ -44,3 +44,6 @@ func steady(d solid.Vec) solid.Vec {
 	step := func(x float64) float64 { return math.Round(x*perUnit) / perUnit }
 	return solid.Vec{X: step(d.X), Y: step(d.Y), Z: step(d.Z)}.Unit()
 }
+
+// Lit is the lit place that is read.
+func (l *Levels) Lit() *transport.Lit { return l.planes.lit }

@@ -84,7 +84,7 @@ func (m *Meter) Mark(mark *cues.Mark) Reading {
 	r.Stop = exposure.Standard.Stop(photometry.Lux(r.Lux), m.camera.Settings())
 	r.Over = stops(r.Lux, m.camera.KeyLux())
 	key := 0.0
-	if cells := m.members(KeyGroup); len(cells) > 0 {
+	if cells := m.members(m.key); len(cells) > 0 {
 		own := m.probe(face, m.from(face, cells))
 		key, r.KeyLux = m.lux(own, cells), m.lux(own, nil)
 		r.Ratio = ratioOf(m.lux(at, cells), r.Lux)
@@ -125,7 +125,7 @@ func (m *Meter) groups(face solid.Vec, at rows, key float64) []GroupReading {
 		if !(r.Lux > 0) {
 			continue
 		}
-		if key > 0 && g.Name != KeyGroup {
+		if key > 0 && g.Name != m.key {
 			under := stops(key, r.Lux)
 			r.UnderKey = &under
 		}

@@ -7,7 +7,7 @@ import (
 	"linkboy/cues/stage"
 )
 
-// KeyGroup is the group that is the key.
+// KeyGroup is the group that is the key, where a set-up does not swap it.
 const KeyGroup = "key"
 
 // Meter reads a place from one set-up. One goroutine uses it at a time.
@@ -17,13 +17,16 @@ type Meter struct {
 	eye    *stage.Eye
 	camera *cues.Camera      // of the set-up
 	cells  []camera.Response // of each source
+	key    string            // the group that does the key's job in the set-up
+	// taken is what the operator hides of each receptor that looks at the camera.
+	taken map[plane][]float32
 }
 
 // New prepares a meter for a place and one of its set-ups. The error is that of
 // the camera's balance.
 func New(set *stage.Stage, lit *transport.Lit, setup *cues.Setup) (*Meter, error) {
 	shot := set.Plan.Show.Shot(setup)
-	m := &Meter{planes: newPlanes(set, lit), setup: setup, camera: &shot}
+	m := &Meter{planes: newPlanes(set, lit), setup: setup, camera: &shot, key: setup.Doing(KeyGroup), taken: map[plane][]float32{}}
 	view, err := m.camera.View()
 	if err != nil {
 		return nil, err

@@ -28,6 +28,10 @@ type rows struct {
 	colour [3][]float32
 }
 
+// mostPlanes bounds how many planes are kept, as receptors turn while light changes: each
+// takes 16 bytes a cell.
+const mostPlanes = 1024
+
 // luminous are the shares of red, green and blue in what a meter reads of light
 // that has bounced (ITU-R BT.709).
 var luminous = [3]float32{0.2126, 0.7152, 0.0722}
@@ -51,6 +55,9 @@ func (p *planes) probe(at, normal solid.Vec) rows {
 	r, known := p.known[key]
 	if known {
 		return r
+	}
+	if len(p.known) >= mostPlanes {
+		clear(p.known)
 	}
 	r.colour = p.aside(at).Probe(at, normal)
 	r.lux = make([]float32, len(r.colour[0]))

@@ -78,6 +78,7 @@ func (s *Session) run(c change) error {
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark = c.look, c.cue, c.still, c.motion, c.dark
 	s.now.shot = c.shot
 	s.overallWith(c)
+	s.now.bare = c.dark
 	s.leaveWork()
 	s.now.killed, s.now.short, s.loaded = false, 0, nil
 	if c.shot == nil {

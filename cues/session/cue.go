@@ -141,7 +141,7 @@ func (s *Session) retime(t compile.Timing, r CueRequest) (compile.Timing, error)
 	return t, nil
 }
 
-// duration reads a time of a request by the clock of the location.
+// duration reads a time of a request by the clock of the place.
 func (s *Session) duration(text, field string) (time.Duration, error) {
 	d, problem := showfile.ParseDuration(text)
 	if problem != nil {

@@ -34,7 +34,7 @@ func (s *Session) Plan() Plan {
 		p.Marks = append(p.Marks, PlanMark{m.Name, points})
 	}
 	for _, setup := range loc.Setups {
-		p.Setups = append(p.Setups, PlanSetup{setup.Name, setup.Camera, setup.LookAt})
+		p.Setups = append(p.Setups, planSetup(place.Show, loc, setup))
 	}
 	for _, g := range loc.Groups {
 		cells := place.Group(g.Name)
@@ -42,6 +42,26 @@ func (s *Session) Plan() Plan {
 			cells = []int{}
 		}
 		p.Groups = append(p.Groups, PlanGroup{g.Name, cells})
+	}
+	return p
+}
+
+// planSetup lists what a set-up does.
+func planSetup(show *cues.Show, loc *cues.Location, u *cues.Setup) PlanSetup {
+	p := PlanSetup{
+		Name: u.Name, Camera: u.Camera, LookAt: u.LookAt, FPS: show.Shot(u).FPS,
+		Trims: []PlanTrim{}, Swaps: [][2]string{}, Mirrors: []string{},
+	}
+	for _, t := range u.Trims {
+		p.Trims = append(p.Trims, PlanTrim{t.Group, t.Stops})
+	}
+	for _, pair := range u.Swaps {
+		p.Swaps = append(p.Swaps, [2]string{pair[0].Group, pair[1].Group})
+	}
+	for _, g := range loc.Groups {
+		if u.Mirrored(g.Name) {
+			p.Mirrors = append(p.Mirrors, g.Name)
+		}
 	}
 	return p
 }

@@ -53,7 +53,7 @@ func (s *site) flashing() cues.Problems {
 	at := time.Unix(0, 0)
 	var last settled
 	for _, c := range s.loc.Cues {
-		k, err := s.look(c.Look)
+		k, err := s.lookOf(c.Look, c.Dark)
 		timing, timeErr := s.place.Timing(c)
 		if err != nil || timeErr != nil {
 			f, last = flashes{}, settled{}
@@ -61,7 +61,7 @@ func (s *site) flashing() cues.Problems {
 		}
 		if c.After == nil {
 			f = flashes{}
-		} else if after, err := c.After.Real(s.place.Show.Clock(s.loc)); err == nil {
+		} else if after, err := c.After.Real(s.place.Clock()); err == nil {
 			at = at.Add(after)
 		}
 		if last.still != nil && timing.Total() < slowest {

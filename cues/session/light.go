@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"linkboy/cues"
 	"linkboy/cues/compile"
 )
 
@@ -170,7 +171,7 @@ func (s *Session) standAgain() {
 		s.standBy(site.loc.Cues[k.cue-1])
 		return
 	}
-	found, err := site.look(k.look)
+	found, err := site.lookOf(k.look, k.dark)
 	if err != nil {
 		return
 	}
@@ -185,12 +186,21 @@ func (s *site) waits() bool { return s.needs && !s.isLit }
 
 // inLight gives the same site in its light, every look compiled.
 func (s *site) inLight(m compile.Metered) *site {
-	lit := &site{loc: s.loc, place: s.place.WithLight(m), names: s.names, needs: s.needs, isLit: true, lens: s.lens, glow: s.glow}
-	lit.prepareLooks()
-	lit.compileLooks()
-	lit.problems = append(slices.Clone(s.compiled), lit.flashing()...)
-	lit.compiled = s.compiled
-	return lit
+	return s.again(s.place.WithLight(m), s.setup, true)
+}
+
+// shotBy gives the same site as another of its set-ups shoots it, every look compiled.
+func (s *site) shotBy(u *cues.Setup) *site {
+	return s.again(s.place.WithSetup(u), u, s.isLit)
+}
+
+func (s *site) again(place *compile.Place, u *cues.Setup, isLit bool) *site {
+	out := &site{loc: s.loc, setup: u, place: place, names: s.names, needs: s.needs, isLit: isLit, lens: s.lens, glow: s.glow}
+	out.prepareLooks()
+	out.compileLooks()
+	out.problems = append(slices.Clone(s.compiled), out.flashing()...)
+	out.compiled = s.compiled
+	return out
 }
 
 // compileLooks compiles every look now.
@@ -208,7 +218,7 @@ func (s *Session) outdated() bool {
 	if s.now.look == "" {
 		return false
 	}
-	k, err := site.look(s.now.look)
+	k, err := site.lookOf(s.now.look, s.now.bare)
 	return err == nil && !slices.Equal(k.still, s.now.still)
 }
 

@@ -63,14 +63,14 @@ func (l *lamplighter) Light(ctx context.Context, place *compile.Place) <-chan se
 var bright = session.Lighting{Stage: "bounced", Hash: "abc", Encoded: []byte("map"), Metered: flatLight(0.01)}
 
 // inLight plays a test on a show in which the look "tide" asks for 2 lx of the key at a.
-func inLight(t *testing.T, kept session.Lighting, body func(*set, *lamplighter)) {
+func inLight(t *testing.T, kept session.Lighting, body func(*set, *lamplighter), change ...func(*session.Config)) {
 	l := &lamplighter{kept: kept}
-	play(t, func(s *set) { body(s, l) }, func(cfg *session.Config) {
+	play(t, func(s *set) { body(s, l) }, append(change, func(cfg *session.Config) {
 		tide := cfg.Show.Look(nil, "tide")
 		tide.Paint = append(tide.Paint, cues.Paint{On: "key", Level: cues.Level{Kind: cues.Lux, Value: 2, Mark: "a"}})
 		l.stages = make(chan session.Lighting) // of the bubble
 		cfg.Lighter = l
-	})
+	})...)
 }
 
 // keyLumens is what the key gives on the wire.

@@ -21,11 +21,13 @@ func (s *Session) Location(name string) error {
 	if loc == s.site.Load().loc {
 		return nil
 	}
-	site, light, problems := newSite(show, loc, s.lighter)
+	loaded := s.loaded
+	s.loaded = nil
+	site, light, problems := newSite(show, loc, s.setupAt(loc), s.lighter)
 	if site == nil {
+		s.loaded = loaded
 		return refusalOf(problems.Errors()[0], "location "+name)
 	}
-	s.loaded = nil
 	if err := s.arrive(site, light, state{Look: s.visited[name]}); err != nil {
 		return stopped(err)
 	}
@@ -72,6 +74,7 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	s.revision++
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark, s.now.shot = look, cue, still, motion, false, shot
+	s.now.bare = false
 	s.now.fadeID, s.now.fade, s.now.under, s.now.short = 0, nil, nil, 0
 	s.before, s.follow, s.count, s.standby, s.flashes = departure{}, nil, nil, nil, flashes{}
 	s.timed(site.loc.Cues)

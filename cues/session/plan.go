@@ -39,11 +39,23 @@ type PlanMark struct {
 	Points [][3]float64 `json:"points"`
 }
 
-// PlanSetup is a camera position.
+// PlanSetup is a camera position and what it changes of every look.
 type PlanSetup struct {
 	Name   string     `json:"name"`
 	Camera [3]float64 `json:"camera"`
 	LookAt [3]float64 `json:"look_at"`
+	FPS    float64    `json:"fps"` // its camera's, or the show's
+	Trims  []PlanTrim `json:"trims"`
+	// Swaps are pairs of groups that do each other's job, Mirrors the groups whose
+	// order turns round.
+	Swaps   [][2]string `json:"swaps"`
+	Mirrors []string    `json:"mirrors"`
+}
+
+// PlanTrim moves the lamps of a group by so many stops.
+type PlanTrim struct {
+	Group string  `json:"group"`
+	Stops float64 `json:"stops"`
 }
 
 // PlanGroup is a group: indices into the cells of the plan, in group order.

@@ -50,16 +50,17 @@ const (
 	codeUnknownCell = "unknown-cell"
 	codeLocationLit = "location-is-lit"
 
-	codeNoJournal    = "no-journal"
-	codeNoSlate      = "no-slate"
-	codeHot          = "hot-set"
-	codeNotRolling   = "not-rolling"
-	codeUnknownTake  = "unknown-take"
-	codeDoubledTake  = "take-doubled"
-	codeUnknownSetup = "unknown-setup"
-	codeBadTaps      = "bad-taps"
-	codeBounce       = "bounce"
-	codeHandsFirst   = "hands-first"
+	codeNoJournal   = "no-journal"
+	codeNoSlate     = "no-slate"
+	codeHot         = "hot-set"
+	codeNotRolling  = "not-rolling"
+	codeUnknownTake = "unknown-take"
+	codeDoubledTake = "take-doubled"
+	codeBadTaps     = "bad-taps"
+	codeBounce      = "bounce"
+	codeHandsFirst  = "hands-first"
+	codeCueRuns     = "cue-runs"
+	codeNoSetup     = "no-setup"
 )
 
 func refuse(kind Kind, code, message, mend string) *Refusal {

@@ -65,7 +65,10 @@ func (s *Session) renew(show *cues.Show, live bool) (*renewal, error) {
 		r.Mend = "give it its name back, or switch to another location first"
 		return nil, r
 	}
-	next, light, problems := newSite(show, loc, s.lighter)
+	s.mu.Lock()
+	setup := s.setupAt(loc)
+	s.mu.Unlock()
+	next, light, problems := newSite(show, loc, setup, s.lighter)
 	if next == nil {
 		r := refusalOf(problems.Errors()[0], "location "+loc.Name)
 		r.Kind = Conflict
@@ -138,15 +141,15 @@ func (s *Session) aim(r *renewal) (to track.Still, edited bool) {
 	if !r.live || is == nil || s.now.shot == nil && r.next.waits() && r.next.place.LookNeedsLight(r.next.show().Look(r.next.loc, s.now.look)) {
 		return to, false // what is measured cannot be told until the light is there
 	}
-	if was := s.shownAt(r.old); was != nil && slices.Equal(r.carry.Still(was, is, is), is) && r.movesAsBefore(s.now.look) {
+	if was := s.shownAt(r.old); was != nil && slices.Equal(r.carry.Still(was, is, is), is) && r.movesAsBefore(s.now.look, s.now.bare) {
 		return to, false // this change did nothing to it; what others left undone stays so
 	}
 	return is, true
 }
 
 // movesAsBefore tells whether a look has the movement that it had.
-func (r *renewal) movesAsBefore(look string) bool {
-	was, is := r.old.motionOf(look), r.next.motionOf(look)
+func (r *renewal) movesAsBefore(look string, dark bool) bool {
+	was, is := r.old.motionOf(look, dark), r.next.motionOf(look, dark)
 	return was == nil && is == nil || r.carry.Same() && reflect.DeepEqual(was, is)
 }
 
@@ -157,7 +160,7 @@ func (s *Session) motion(r *renewal, edited bool) *track.Motion {
 	if r.carry.Same() && !edited {
 		return s.now.motion
 	}
-	return r.next.motionOf(s.now.look)
+	return r.next.motionOf(s.now.look, s.now.bare)
 }
 
 // kept gives a still of the old site at the new one; is is that of the look, nil for none.
@@ -175,15 +178,15 @@ func (r *renewal) kept(s, is track.Still) track.Still {
 // shownAt is what is on, a look or a take, as a site shows it; nil where it cannot be.
 func (s *Session) shownAt(at *site) track.Still {
 	if s.now.shot == nil {
-		return at.stillOf(s.now.look)
+		return at.stillOf(s.now.look, s.now.bare)
 	}
 	still, _ := s.now.shot.on(at.place)
 	return still
 }
 
 // stillOf is the still of a look, nil where it cannot be shown.
-func (s *site) stillOf(look string) track.Still {
-	k, err := s.look(look)
+func (s *site) stillOf(look string, dark bool) track.Still {
+	k, err := s.lookOf(look, dark)
 	if err != nil {
 		return nil
 	}
@@ -191,8 +194,8 @@ func (s *site) stillOf(look string) track.Still {
 }
 
 // motionOf is the movement of a look, nil for none.
-func (s *site) motionOf(look string) *track.Motion {
-	k, err := s.look(look)
+func (s *site) motionOf(look string, dark bool) *track.Motion {
+	k, err := s.lookOf(look, dark)
 	if err != nil {
 		return nil
 	}
@@ -282,14 +285,14 @@ func (s *Session) carryNow(r *renewal, to track.Still, edited bool) {
 		_, s.now.shot = s.now.shot.on(r.next.place)
 	}
 	if b := &s.before; b.known {
-		was := r.next.stillOf(b.look)
+		was := r.next.stillOf(b.look, b.dark)
 		if b.shot != nil {
 			was, b.shot = b.shot.on(r.next.place)
 		}
 		if was == nil {
 			was = r.kept(b.still, nil)
 		}
-		b.still, b.motion, b.timing = was, r.next.motionOf(b.look), r.next.place.Able(b.timing)
+		b.still, b.motion, b.timing = was, r.next.motionOf(b.look, b.dark), r.next.place.Able(b.timing)
 	}
 	if !r.carry.Same() {
 		s.flashes = flashes{}

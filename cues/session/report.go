@@ -15,7 +15,7 @@ func (s *Session) State() State {
 	site := s.site.Load()
 	now := time.Now()
 	st := State{
-		Show: site.showName(), Title: site.show().Title, Location: site.loc.Name,
+		Show: site.showName(), Title: site.show().Title, Location: site.loc.Name, Setup: site.setupName(),
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused || s.moves(snap) && snap.Frozen,
 		Moving: snap.Moving && !s.now.killed,
 		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Hot: s.hot, Waiting: s.waiting, Overall: s.now.overall,

@@ -52,7 +52,7 @@ func (s *Session) carryStandby(r *renewal, is func(int) int) {
 		s.standby = &again
 		return
 	default:
-		if found, err := r.next.look(k.look); err == nil {
+		if found, err := r.next.lookOf(k.look, k.dark); err == nil {
 			again := *k
 			again.still, again.motion = found.still, found.motion
 			again.fade, again.timing = nil, r.next.place.Able(k.timing)

@@ -104,13 +104,15 @@ func (r *rolls) get(site *site, number int, timing compile.Timing) (*track.Fade,
 }
 
 func compileRoll(site *site, number int, timing compile.Timing) (*track.Fade, error) {
-	to, err := site.look(site.loc.Cues[number-1].Look)
+	cue := site.loc.Cues[number-1]
+	to, err := site.lookOf(cue.Look, cue.Dark)
 	if err != nil {
 		return nil, err
 	}
 	from := site.place.Dark()
 	if number > 1 {
-		before, err := site.look(site.loc.Cues[number-2].Look)
+		last := site.loc.Cues[number-2]
+		before, err := site.lookOf(last.Look, last.Dark)
 		if err != nil {
 			return nil, err
 		}

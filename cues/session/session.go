@@ -84,6 +84,7 @@ type Session struct {
 	glide    glide
 	light    Lighting          // of the place, as far as it is computed
 	visited  map[string]string // location -> look that was on when it was left
+	setups   map[string]string // location -> set-up that was chosen there
 	flashes  flashes
 	rolling  *rolling  // the take; nil when none rolls
 	lastTake *TakeMark // the newest, once it is cut
@@ -103,6 +104,7 @@ type now struct {
 	// motion is what moves over still; nil when nothing does.
 	motion *track.Motion
 	dark   bool  // the cue may go under floor light
+	bare   bool  // the still is that of a dark cue; what covers it may have ended dark since
 	shot   *shot // the take that is on again; nil for a look
 
 	changeID uint64 // the fade that brought the look
@@ -138,8 +140,8 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 		cooled:  make(chan struct{}, 1),
 		lighter: cfg.Lighter,
 		journal: cfg.Journal, readings: cfg.Readings, network: cfg.Network,
-		visited: map[string]string{},
-		tempos:  map[string]ownTempo{},
+		visited: map[string]string{}, setups: map[string]string{},
+		tempos: map[string]ownTempo{},
 	}
 	if s.turn = cfg.Arrive; s.turn == nil {
 		s.turn = func(*cues.Location) {}
@@ -156,11 +158,14 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	for name, t := range kept.Tempos {
 		s.tempos[name] = ownTempo{cues.Tempo{BPM: t.BPM, BeatsPerBar: t.BeatsPerBar}, t.Source}
 	}
+	for name, setup := range kept.Setups {
+		s.setups[name] = setup
+	}
 	loc, err := s.firstLocation(cfg.Show, cfg.Location, kept.Location)
 	if err != nil {
 		return nil, problems, err
 	}
-	site, light, found := newSite(cfg.Show, loc, s.lighter)
+	site, light, found := newSite(cfg.Show, loc, s.setupAt(loc), s.lighter)
 	problems = append(problems, found...)
 	if site == nil {
 		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)

@@ -17,9 +17,10 @@ import (
 // concurrent use.
 type site struct {
 	loc      *cues.Location
+	setup    *cues.Setup // that shoots it; nil where the location has none
 	place    *compile.Place
 	names    []string // of looks
-	looks    map[string]func() settled
+	looks    map[shown]func() settled
 	problems cues.Problems
 	lens     func() *lens  // what its camera sees, made when it is first asked for
 	compiled cues.Problems // those of compiling the place
@@ -32,22 +33,30 @@ type site struct {
 // and that light falls in alike share one.
 type glow struct{ _ byte } // pointers to nothing need not differ
 
+// shown is a look as a cue shows it: a dark one has no floor light to count in levels.
+type shown struct {
+	look string
+	dark bool
+}
+
 // settled is a look compiled.
 type settled struct {
 	look     *cues.Look
 	still    track.Still   // not to be changed; nil when a problem is an error
 	motion   *track.Motion // what moves over it; nil when nothing does
+	levels   []compile.MeasuredLevel
 	problems cues.Problems
 }
 
-// newSite compiles a location, in its light where a look needs that and the light is
-// at hand; nil when it has errors.
-func newSite(show *cues.Show, loc *cues.Location, lighter Lighter) (*site, Lighting, cues.Problems) {
+// newSite compiles a location as one of its set-ups shoots it, in its light where a
+// look needs that and the light is at hand; nil when it has errors.
+func newSite(show *cues.Show, loc *cues.Location, setup *cues.Setup, lighter Lighter) (*site, Lighting, cues.Problems) {
 	place, problems := compile.Location(show, loc)
 	if place == nil {
 		return nil, Lighting{}, problems
 	}
-	s := &site{loc: loc, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), compiled: problems, glow: &glow{}}
+	place = place.WithSetup(setup)
+	s := &site{loc: loc, setup: setup, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), compiled: problems, glow: &glow{}}
 	light := Lighting{}
 	if s.needs && lighter != nil {
 		if kept, ok := lighter.Kept(place); ok && kept.Metered != nil {
@@ -63,24 +72,35 @@ func newSite(show *cues.Show, loc *cues.Location, lighter Lighter) (*site, Light
 // show is the show that the site is of.
 func (s *site) show() *cues.Show { return s.place.Show }
 
-// clock is that of the location.
-func (s *site) clock() cues.Clock { return s.place.Show.Clock(s.loc) }
+// clock is that of the location as its set-up shoots it.
+func (s *site) clock() cues.Clock { return s.place.Clock() }
 
 // prepareLooks makes the looks ready to be compiled when they are first asked for.
 func (s *site) prepareLooks() {
-	s.looks = map[string]func() settled{}
+	s.looks = map[shown]func() settled{}
 	for _, name := range s.names {
 		look := s.show().Look(s.loc, name)
-		s.looks[name] = sync.OnceValue(func() settled {
-			still, motion, problems := s.place.Moving(look)
-			return settled{look, still, motion, problems}
-		})
+		s.looks[shown{name, false}] = s.compiler(look, false)
+		s.looks[shown{name, true}] = s.looks[shown{name, false}]
+		if s.place.LookNeedsLight(look) {
+			s.looks[shown{name, true}] = s.compiler(look, true)
+		}
 	}
 }
 
+func (s *site) compiler(look *cues.Look, dark bool) func() settled {
+	return sync.OnceValue(func() settled {
+		still, motion, report, problems := s.place.MovingOf(look, dark)
+		return settled{look, still, motion, report.Levels, problems}
+	})
+}
+
 // look gives a look compiled, or the refusal that says why not.
-func (s *site) look(name string) (settled, error) {
-	get, ok := s.looks[name]
+func (s *site) look(name string) (settled, error) { return s.lookOf(name, false) }
+
+// lookOf gives a look compiled as a cue shows it, or the refusal that says why not.
+func (s *site) lookOf(name string, dark bool) (settled, error) {
+	get, ok := s.looks[shown{name, dark}]
 	if !ok {
 		r := refuse(Unknown, cues.CodeUnknownLook, fmt.Sprintf("there is no look %q at %s", name, s.loc.Name), nearest(name, s.names, "looks"))
 		return settled{}, r

@@ -48,7 +48,7 @@ func (s *Session) Standby(t Target) error {
 // standbyOf resolves a cue of the sheet.
 func (s *Session) standbyOf(c *cues.Cue) (*standby, error) {
 	site := s.site.Load()
-	k, err := site.look(c.Look)
+	k, err := site.lookOf(c.Look, c.Dark)
 	if err != nil {
 		return nil, err
 	}

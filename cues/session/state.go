@@ -12,8 +12,8 @@ type State struct {
 	Show     string   `json:"show"`
 	Title    string   `json:"title"`
 	Location string   `json:"location"`
-	Setup    string   `json:"setup"`
-	Look     string   `json:"look"` // "" when none is on
+	Setup    string   `json:"setup"` // that was chosen, else the first; "" where there is none
+	Look     string   `json:"look"`  // "" when none is on
 	Standby  *Standby `json:"standby"`
 	Fade     *Fade    `json:"fade"`
 	Held     bool     `json:"held"`

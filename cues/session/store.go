@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"log/slog"
+	"maps"
 	"os"
 	"sync/atomic"
 
@@ -31,6 +32,8 @@ type state struct {
 	Overall   *float64          `json:"overall"`
 	Shot      *shot             `json:"as_shot,omitempty"` // the take that was on again, whole: the journal is not open yet at the start
 	Locations map[string]string `json:"locations"`         // look that is or was on, by location
+	// Setups are those chosen, by location; the first of a location is not noted.
+	Setups map[string]string `json:"setups,omitempty"`
 	// Tempos are those that were given by hand, by location.
 	Tempos map[string]keptTempo `json:"tempos,omitempty"`
 }
@@ -49,6 +52,9 @@ func (s *Session) memory() state {
 	}
 	for place, look := range s.visited {
 		m.Locations[place] = look
+	}
+	if len(s.setups) > 0 {
+		m.Setups = maps.Clone(s.setups)
 	}
 	if s.standby != nil {
 		m.Standby = s.standby.cue

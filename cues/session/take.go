@@ -175,20 +175,20 @@ func (s *Session) newTake(r *TakeRequest) (take.Take, error) {
 	site := s.site.Load()
 	loc, show := site.loc, site.show()
 	camera, lens := show.Camera, 0.0
+	setup := site.setup
 	if r.Setup != "" {
-		setup := loc.Setup(r.Setup)
-		if setup == nil {
-			var known []string
-			for _, u := range loc.Setups {
-				known = append(known, u.Name)
-			}
-			return take.Take{}, refuse(Unknown, codeUnknownSetup, fmt.Sprintf("%s has no set-up %q", loc.Name, r.Setup), nearest(r.Setup, known, "set-ups"))
+		var err error
+		if setup, err = site.setupNamed(r.Setup); err != nil {
+			return take.Take{}, err
 		}
-		camera, lens = show.Shot(setup), setup.LensMM
 	}
-	now, snap, tempo := time.Now(), s.snapshot(), show.Clock(loc).Tempo
+	name := ""
+	if setup != nil {
+		camera, lens, name = show.Shot(setup), setup.LensMM, setup.Name
+	}
+	now, snap, tempo := time.Now(), s.snapshot(), s.clock().Tempo
 	t := take.Take{
-		Show: site.showName(), Location: loc.Name, Setup: r.Setup, Rolled: now, From: s.labels(now),
+		Show: site.showName(), Location: loc.Name, Setup: name, Rolled: now, From: s.labels(now),
 		Camera: take.Camera{
 			ISO: camera.ISO, Stop: camera.Stop, ShutterDeg: camera.ShutterDeg, FPS: camera.FPS,
 			Timeline: show.Timeline, BalanceK: float64(camera.Balance), LensMM: lens,

@@ -134,7 +134,7 @@ func (b *layout) add(c *cues.Cue) TimelineCue {
 	start := b.start(c, &line)
 	timing, err := b.site.place.TimingBy(b.clock, c)
 	if err == nil {
-		_, err = b.site.look(c.Look)
+		_, err = b.site.lookOf(c.Look, c.Dark)
 	}
 	if err != nil {
 		line.Problem = err.Error()

@@ -16,6 +16,7 @@ const (
 	codeFramesSkipped  = "frames-skipped"
 	codeLocationGone   = "location-gone"
 	codeLookGone       = "look-gone"
+	codeSetupGone      = "setup-gone"
 	codeLookOutdated   = "look-outdated"
 	codeShowWaits      = "show-waits"
 	codeShowLeftOut    = "show-not-taken-in"
@@ -94,7 +95,7 @@ func (s *Session) changeWarnings() []Warning {
 		})
 	}
 	site := s.site.Load()
-	if _, there := site.looks[s.now.look]; !there && s.now.look != "" {
+	if _, there := site.looks[shown{s.now.look, false}]; !there && s.now.look != "" && s.now.shot == nil {
 		out = append(out, Warning{
 			Code: codeLookGone, Where: site.loc.Name, Mend: "run another look when a change of light does no harm",
 			Message: fmt.Sprintf("the look %q that is on is no part of the show any more; it stays until another is run", s.now.look),
@@ -112,11 +113,11 @@ func waiting(n int) string {
 
 // lookWarnings tells what a look asks and does not get here.
 func (s *site) lookWarnings(name string) []Warning {
-	if _, ok := s.looks[name]; !ok {
+	get, ok := s.looks[shown{name, false}]
+	if !ok {
 		return nil
 	}
-	k := s.looks[name]()
-	return warningsOf(k.problems)
+	return warningsOf(get().problems)
 }
 
 // warningsOf gives problems of the show as warnings.

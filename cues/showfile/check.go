@@ -26,8 +26,8 @@ func (l *loader) check() {
 		l.checkCues(loc)
 		l.checkWalks(loc)
 		for _, u := range loc.Setups {
-			for _, t := range u.Trims {
-				l.groupHere(loc, t.Group, t.At)
+			for _, n := range groupsOf(u) {
+				l.groupHere(loc, n.Group, n.At)
 			}
 		}
 		l.checkGroupsUsed(loc)
@@ -139,8 +139,8 @@ func (l *loader) checkGroupsUsed(loc *cues.Location) {
 		}
 	}
 	for _, u := range loc.Setups {
-		for _, t := range u.Trims {
-			used[t.Group] = true
+		for _, n := range groupsOf(u) {
+			used[n.Group] = true
 		}
 	}
 	for _, c := range loc.Cues {
@@ -160,6 +160,18 @@ func (l *loader) checkGroupsUsed(loc *cues.Location) {
 	}
 }
 
+// groupsOf lists the groups that a set-up names.
+func groupsOf(u *cues.Setup) []cues.Named {
+	var out []cues.Named
+	for _, t := range u.Trims {
+		out = append(out, cues.Named{Group: t.Group, At: t.At})
+	}
+	for _, s := range u.Swaps {
+		out = append(out, s[:]...)
+	}
+	return append(out, u.Mirrors...)
+}
+
 func (l *loader) checkCues(loc *cues.Location) {
 	for _, c := range loc.Cues {
 		if c.Look != "" && l.showRead && l.show.Look(loc, c.Look) == nil {
@@ -174,7 +186,7 @@ func (l *loader) checkCues(loc *cues.Location) {
 }
 
 // checkTimes checks that every time of a cue is a real time by the clock of
-// its location.
+// its location, in each of its set-ups.
 func (l *loader) checkTimes(loc *cues.Location, c *cues.Cue) {
 	times := []cues.Duration{c.Fade, c.Delay}
 	if c.After != nil {
@@ -188,11 +200,14 @@ func (l *loader) checkTimes(loc *cues.Location, c *cues.Cue) {
 	}
 }
 
-// checkTime checks that a time is a real one by the clock of a location.
+// checkTime checks that a time is a real one by the clock of a location, in each of its
+// set-ups.
 func (l *loader) checkTime(loc *cues.Location, d cues.Duration) {
-	_, err := d.Real(l.show.Clock(loc))
-	var p *cues.Problem
-	if errors.As(err, &p) && (l.showRead || p.Code != cues.CodeNoTempo) {
-		l.tell(p, d.String())
+	for _, u := range append([]*cues.Setup{nil}, loc.Setups...) {
+		_, err := d.Real(l.show.Clock(loc).ShotBy(u))
+		var p *cues.Problem
+		if errors.As(err, &p) && (l.showRead || p.Code != cues.CodeNoTempo) {
+			l.tell(p, d.String())
+		}
 	}
 }

@@ -47,7 +47,11 @@
 //	        or edge: {lamps: [...], policy?: POLICY, match?: group}    match holds all lamps to one colour and as much light
 //	  looks?: as in show.yaml
 //	  setups?: {wide: {camera: POINT, look-at: POINT or MARK (1 m over it), lens?: 14 mm, trim?: {key: -1.6 stops},
+//	                   swap?: [edge, back], mirror?: true (or [lanes, edge]),
 //	                   iso?, stop?, shutter?, fps?, balance?, sensor-width?}}    the show's camera where nothing is said
+//	        swap has two groups do each other's job in every look (or a list of such pairs), mirror turns the order of groups
+//	        round, for patterns and spreads; trim is by how many stops the lamps of a group are over what is painted on them,
+//	        after levels at marks have been solved: the key's trim moves the key alone. Trims of a lamp in two groups add up
 //	  cues?: [{look, fade?: TIME, delay?: TIME, curve?, path?: PATH, spread?: TIME along GROUP, after?: TIME, timecode?: TIMECODE, dark?: true, note?}]
 //	  outputs?: [OUTPUT]                                       when left out, Art-Net to the nodes that answer
 //	OUTPUT, how universes travel to the lamps; several may carry one universe by two protocols or into two networks

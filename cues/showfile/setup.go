@@ -24,6 +24,8 @@ func (s *site) readSetups(n *yaml.Node) {
 		known["look-at"] = need(func(n *yaml.Node) { u.LookAt = s.lookAt(n) })
 		known["lens"] = may(s.into(&u.LensMM, "the lens", "mm", lenses))
 		known["trim"] = may(func(n *yaml.Node) { u.Trims = s.readTrims(n) })
+		known["swap"] = may(func(n *yaml.Node) { u.Swaps = s.readSwaps(n) })
+		known["mirror"] = may(func(n *yaml.Node) { u.Mirrors, u.MirrorAll = s.readMirror(n) })
 		ok := s.keys(value, what, known)
 		if ok && u.Camera == u.LookAt {
 			s.problem(value, cues.CodeOutOfRange, what+" looks nowhere", "the camera stands where it looks", "move one of the two")

@@ -1,6 +1,6 @@
 // What the status line stands for, in full: nodes, warnings, output, the
 // location, dry run, and which side the small controls are on.
-// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} clicker=${fn} takes=${fn} rehearse=${fn} close=${fn} />`.
+// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} clicker=${fn} rehearse=${fn} close=${fn} />`.
 
 /** @import {Live, Node, PageState, Warning} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -8,13 +8,14 @@
 import { html } from '../vendor/htm-preact.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
+import { changes } from '../meter/words.js';
 import { portNews } from '../network.js';
 import { en } from '../en.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, takes: () => void, rehearse: () => void, close: () => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, rehearse: () => void, close: () => void}} props
  */
-export function Details({ state, verbs, hand, keys, clicker, takes, rehearse, close }) {
+export function Details({ state, verbs, hand, keys, clicker, rehearse, close }) {
   const live = state.live;
   const d = en.details;
   return html`
@@ -27,11 +28,11 @@ export function Details({ state, verbs, hand, keys, clicker, takes, rehearse, cl
       <${Output} live=${live} />
       <h3>${d.place}</h3>
       <${Places} state=${state} go=${verbs.location} />
+      <${SetUps} state=${state} go=${verbs.setup} />
       <h3>${d.dry}</h3>
       <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>
         ${live?.dry ? d.dryOn : d.dryOff}
       </button>
-      <button class="choice" data-test="open-takes" onClick=${takes}>${en.takes.title}<small>${en.takes.what}</small></button>
       <button class="choice" data-test="open-rehearse" onClick=${rehearse}>${d.rehearse}<small>${d.rehearseWhat}</small></button>
       ${live?.last && html`<p data-test="last">${d.last(live.last)}</p>`}
       <h3>${d.hand}</h3>
@@ -94,4 +95,20 @@ function Places({ state, go }) {
       ${words(name)}<small>${name === here ? en.details.here : en.details.goTo}</small>
     </button>
   `);
+}
+
+/** The cameras that the set can be set up for. @param {{state: PageState, go: (name: string) => void}} props */
+function SetUps({ state, go }) {
+  const here = state.live?.setup;
+  const all = state.plan?.setups ?? [];
+  if (all.length < 2) return null;
+  const groups = state.plan?.groups?.length ?? 0;
+  return html`
+    <h3>${en.setup.title}</h3>
+    ${all.map((s) => html`
+      <button class="choice" data-test=${`set-up-${s.name}`} aria-disabled=${String(s.name === here)} onClick=${() => s.name !== here && go(s.name)}>
+        ${words(s.name)}<small>${s.name === here ? en.setup.here : changes(s, groups) || en.setup.asWritten}</small>
+      </button>
+    `)}
+  `;
 }

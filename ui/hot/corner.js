@@ -1,4 +1,4 @@
-// The corner of the slate on the top line: roll and cut in one tap from the set.
+// The corner of the slate beside the places: roll and cut in one tap from the set.
 // Use: `<${TakeCorner} state=${state} act=${fn} slate=${fn} />`; slate opens the takes.
 
 /** @import {PageState} from '../types' */

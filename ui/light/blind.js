@@ -6,6 +6,14 @@
  */
 
 /**
+ * Shows what is not on set.
+ *
+ * @typedef {object} Look
+ * @property {(cells: import('../types').CellsFrame | null, shot: import('../types').SeenFrame | null) => void} put
+ * @property {(on: boolean) => void} turn to it, or back to the set
+ */
+
+/**
  * @template T
  * @param {Source<T>} live
  * @param {Source<T>} blind

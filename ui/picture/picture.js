@@ -1,16 +1,17 @@
 // The live picture: what the camera of a set-up sees, once the light of the
 // location is computed; until then, and where the device cannot draw it, the
 // plan from above.
-// Use: `<${Picture} state=${state} feed=${feed} seen=${feed} camera=${camera} />`.
+// Use: `<${Picture} state=${state} feed=${feed} seen=${feed} camera=${camera} setUp=${fn} meter=${fn} />`.
 
 /** @import {PageState} from '../types' */
 /** @import {Shown, ShownSeen} from '../light/feed.js' */
 /** @import {Camera} from '../camera/style.js' */
 
-import { html, useMemo, useRef, useState } from '../vendor/htm-preact.js';
+import { html, useEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
 import { Choices } from './choices.js';
 import { PlanPicture } from './plan.js';
+import { Shooting } from './shooting.js';
 import { Shot } from './shot.js';
 import { Figures, inShot, onPlan } from '../rehearse/figures.js';
 
@@ -19,15 +20,19 @@ const HOT_MOST = 0.35;
 /** What a mist filter of usual strength spreads. */
 const GLOW = 0.12;
 
-/** @param {{state: PageState, feed: Shown, seen: ShownSeen, camera: Camera | null}} props */
-export function Picture({ state, feed, seen, camera }) {
+/**
+ * @param {{state: PageState, feed: Shown, seen: ShownSeen, camera: Camera | null, setUp: (name: string) => void, meter: () => void}} props
+ */
+export function Picture({ state, feed, seen, camera, setUp, meter }) {
   const { plan, live, lit } = state;
   const stale = state.link.phase === 'lost';
   const [chosen, setChosen] = useState({ plan: false, setup: '', bands: false, glow: false });
   const setups = lit?.scene.setups ?? [];
   const ready = Boolean(lit && setups.length && plan?.revision === lit.revision && camera);
   const shown = ready && !chosen.plan;
-  const setup = Math.max(0, setups.findIndex((s) => s.name === chosen.setup));
+  const setup = Math.max(0, setups.findIndex((s) => s.name === (chosen.setup || live?.setup)));
+  // Who sets up another camera wants to see through it.
+  useEffect(() => setChosen((c) => ({ ...c, setup: '' })), [live?.setup, plan?.location]);
   const most = live?.hot ? HOT_MOST : 1;
   const style = useMemo(
     () => ({ bands: chosen.bands, glow: chosen.glow ? GLOW : 0, most }),
@@ -53,12 +58,18 @@ export function Picture({ state, feed, seen, camera }) {
           : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />${figures()}`}
         ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
         ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
-        ${state.rehearsal.blind && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${en.picture.blind}</figcaption>`}
+        ${(state.rehearsal.blind || state.trying) && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${state.trying ? en.picture.trying : en.picture.blind}</figcaption>`}
         ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
       </div>
-      ${plan && (ready
-        ? html`<${Choices} setups=${setups} setup=${setup} chosen=${chosen} choose=${setChosen} />`
-        : html`<p class="picture-why" data-test="picture-why">${state.unable ? en.picture.cannot(state.unable) : en.picture.until(live?.light?.stage ?? '', setups.length)}</p>`)}
+      ${plan && shown && html`<${Shooting} plan=${plan} live=${live} view=${setups[setup].name} choose=${setUp} />`}
+      ${plan && html`
+        <div class="picture-foot">
+          ${ready
+            ? html`<${Choices} setups=${setups} setup=${setup} chosen=${chosen} choose=${setChosen} />`
+            : html`<p class="picture-why" data-test="picture-why">${state.unable ? en.picture.cannot(state.unable) : en.picture.until(live?.light?.stage ?? '', setups.length)}</p>`}
+          <button class="view picture-meter" data-test="open-meter" onClick=${meter}>${en.meter.open}</button>
+        </div>
+      `}
     </figure>
   `;
 }

@@ -1,18 +1,17 @@
 // The one line on top: where we are, and how far what shows is confirmed.
-// Use: `<${Status} state=${state} open=${fn} take=${fn} slate=${fn} />`; the line is a
-// button that opens the details, the corner of the slate rolls and cuts.
+// Use: `<${Status} state=${state} open=${fn} />`; the whole line is a button
+// that opens the details.
 
 /** @import {PageState} from '../types' */
 
 import { html } from '../vendor/htm-preact.js';
-import { TakeCorner } from '../hot/corner.js';
 import { Glyph } from '../parts/glyph.js';
 import { en } from '../en.js';
 import { words } from '../format.js';
 import { lostNodes } from '../network.js';
 
-/** @param {{state: PageState, open: () => void, take: () => void, slate: () => void}} props */
-export function Status({ state, open, take, slate }) {
+/** @param {{state: PageState, open: () => void}} props */
+export function Status({ state, open }) {
   const { live, plan } = state;
   const place = live?.location ?? plan?.location;
   const link = linkWord(state);
@@ -33,7 +32,6 @@ export function Status({ state, open, take, slate }) {
           </span>
         </span>
       </button>
-      <${TakeCorner} state=${state} act=${take} slate=${slate} />
     </header>
   `;
 }

@@ -2,11 +2,10 @@
 // cuts, the clock of the take, and what is to be said of it at once.
 
 /** @import {PageState, SlateDraft, TakeMark} from '../types' */
-/** @import {Store} from '../state.js' */
 /** @import {Verbs} from '../verbs.js' */
 /** @import {BookVerbs} from './book.js' */
 
-import { html, useEffect } from '../vendor/htm-preact.js';
+import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
 import { words } from '../format.js';
 import { TakeClock } from '../hot/clock.js';
@@ -18,19 +17,21 @@ import { Line } from './line-of-text.js';
 /** The most letters of a scene or a slate; the daemon's cues/take has the same. */
 const LONGEST = 32;
 
-/** @param {{state: PageState, verbs: Verbs, store: Store, book: BookVerbs}} props */
-export function SlateBoard({ state, verbs, store, book }) {
+/** @param {{state: PageState, verbs: Verbs, update: (change: Partial<PageState>) => void, book: BookVerbs}} props */
+export function SlateBoard({ state, verbs, update, book }) {
   const { live, plan } = state;
   const t = en.takes;
   const s = slateOf(state);
   const hot = Boolean(live?.hot && live.take);
+  const newest = useRef(state);
+  newest.current = state;
   /** @param {Partial<SlateDraft>} change */
-  const write = (change) => store.update({ slate: { ...store.get().slate, ...change } });
+  const write = (change) => update({ slate: { ...newest.current.slate, ...change } });
   const foreign = !hot && s.number === null && Boolean(s.scene || s.slate);
   useEffect(() => {
     if (!foreign) return;
     void book.counted(s.scene, s.slate).then((counted) => {
-      const now = slateOf(store.get());
+      const now = slateOf(newest.current);
       if (now.scene === s.scene && now.slate === s.slate) write({ counted });
     });
   }, [foreign, s.scene, s.slate]);

@@ -1,9 +1,8 @@
 // The takes: the slate with roll and cut, and every take that was shot, to be read,
 // put right, compared with the set and put back on it.
-// Use: `<${Takes} state=${state} verbs=${verbs} store=${store} />`.
+// Use: `<${Takes} state=${state} verbs=${verbs} update=${fn} />`.
 
 /** @import {PageState} from '../types' */
-/** @import {Store} from '../state.js' */
 /** @import {Verbs} from '../verbs.js' */
 
 import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
@@ -15,8 +14,8 @@ import { TakeList } from './list.js';
 import { SlateBoard } from './slate-board.js';
 import { OpenTake } from './open-take.js';
 
-/** @param {{state: PageState, verbs: Verbs, store: Store}} props */
-export function Takes({ state, verbs, store }) {
+/** @param {{state: PageState, verbs: Verbs, update: (change: Partial<PageState>) => void}} props */
+export function Takes({ state, verbs, update }) {
   const [b, tell] = useState(emptyBook());
   const book = useMemo(() => createBook({ get: getJSON, send: sendFile, tell }), []);
   const { live } = state;
@@ -37,7 +36,7 @@ export function Takes({ state, verbs, store }) {
       ${b.open
         ? html`<${OpenTake} state=${state} book=${book} b=${b} verbs=${verbs} />`
         : html`
-          <${SlateBoard} state=${state} verbs=${verbs} store=${store} book=${book} />
+          <${SlateBoard} state=${state} verbs=${verbs} update=${update} book=${book} />
           <${TakeList} state=${state} book=${book} b=${b} verbs=${verbs} />
         `}
     </section>

@@ -1,0 +1,43 @@
+// The places of the page: the set, and beside or over it one of the others,
+// which are fetched when they are first gone to.
+// Use: `<${PlaceNames} state=${state} go=${fn} />`, `<${PlaceRoom} state=${state} room=${props} />`.
+
+/** @import {PageState, Place} from '../types' */
+
+import { html, useEffect, useState } from '../vendor/htm-preact.js';
+import { en } from '../en.js';
+
+/** How each place is fetched; what it gives draws it. @type {Record<Exclude<Place, 'set'>, () => Promise<any>>} */
+const ROOMS = {
+  paint: async () => (await import('../paint/paint.js')).Paint,
+  takes: async () => (await import('../takes/takes.js')).Takes,
+};
+const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
+
+/** @param {{state: PageState, go: (place: Place) => void}} props */
+export function PlaceNames({ state, go }) {
+  return html`
+    <nav class="places" aria-label=${en.places.label}>
+      ${NAMES.map((name) => html`
+        <button class="place" data-test=${`place-${name}`} aria-current=${state.place === name ? 'page' : undefined} onClick=${() => go(name)}>${en.places[name]}</button>
+      `)}
+    </nav>
+  `;
+}
+
+/** @param {{state: PageState, room: Record<string, any>}} props what the rooms are given */
+export function PlaceRoom({ state, room }) {
+  const [rooms, setRooms] = useState(/** @type {Record<string, any>} */ ({}));
+  const name = state.place;
+  const Room = rooms[name];
+  useEffect(() => {
+    if (name === 'set' || Room) return;
+    void ROOMS[name]().then((found) => setRooms((all) => ({ ...all, [name]: found })));
+  }, [name]);
+  if (name === 'set') return null;
+  return html`
+    <section class="room" data-test=${`room-${name}`} aria-label=${en.places[name]}>
+      ${Room ? html`<${Room} state=${state} ...${room} />` : html`<p class="room-coming">${en.places.loading}</p>`}
+    </section>
+  `;
+}

@@ -14,7 +14,9 @@ import { nodeTurned } from './network.js';
 export function whatToSay(before, now) {
   if (!before) return null;
   if (now.killed !== before.killed) return now.killed ? en.said.killed : en.said.alive;
-  if (now.hot !== before.hot) return now.hot ? en.said.rolls(now.take ?? null) : en.said.cut(now.last_take ?? null);
+  if (now.hot && !before.hot) return en.said.rolls(now.take ?? null);
+  // A roll that is refused makes the set hot for a moment; that is no cut.
+  if (before.hot && !now.hot && now.last_take?.id !== before.last_take?.id) return en.said.cut(now.last_take ?? null);
   const unkept = now.take?.kept === false && before.take?.kept !== false;
   if (unkept || now.last_take?.kept === false && before.last_take?.kept !== false) return en.hot.unkept;
   if (now.worklight !== before.worklight) return now.worklight ? en.said.worklight : en.said.worklightOff;

@@ -16,7 +16,7 @@ export const REFUSAL_MS = 8000;
 /** A ride is let run out from here on: a thumb does not find the last percent. */
 const AS_GOOD_AS_DONE = 0.985;
 /** A second press of roll and cut within this is the first one, bounced, ms. */
-export const TAKE_TWICE_MS = 1000;
+export const TAKE_TWICE_MS = 700;
 /** While the thumb is down the fade does not end, so that it can come back. */
 const NOT_YET_DONE = 0.999;
 

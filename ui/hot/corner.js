@@ -23,7 +23,7 @@ export function TakeCorner({ state, act, slate }) {
     <button class="take-corner" data-test="take" data-hot=${String(hot)} ...${tap(ready ? act : slate)}
       aria-label=${hot ? t.cutLabel(name) : ready ? t.rollLabel(name) : t.nameFirst}>
       <span class="take-corner-does"><${Glyph} name=${hot ? 'cut' : 'roll'} />${hot ? t.cut : ready ? t.roll : t.slate}</span>
-      <span class="take-corner-says">${hot && live.take ? html`<${TakeClock} take=${live.take} />` : name}${unkept && html` <${Glyph} name="warning" />`}</span>
+      <span class="take-corner-says">${hot && live.take ? html`<${TakeClock} take=${live.take} />` : ready ? name : t.toWrite}${unkept && html` <${Glyph} name="warning" />`}</span>
     </button>
   `;
 }

@@ -37,6 +37,7 @@ export function slateOf(s) {
  * @param {{scene: string, slate: string, number: number | null}} t
  */
 export function takeName({ scene, slate, number }) {
+  if (!scene && !slate) return '';
   return [scene, slate, number ?? ''].join('/').replace(/\/$/, '');
 }
 

@@ -8,9 +8,9 @@
 import { html, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
 import { time, words } from '../format.js';
-import { clockText, takeName } from '../hot/slate.js';
+import { takeName } from '../hot/slate.js';
 import { exportPath, isAll } from './query.js';
-import { ran, wall } from './telling.js';
+import { ran, tenths, wall } from './telling.js';
 
 /** @param {{state: PageState, book: BookVerbs, b: Book, verbs: Verbs}} props */
 export function TakeList({ state, book, b }) {
@@ -73,7 +73,7 @@ function Row({ take, open }) {
 /** Looks with the time from roll to each, where it is told. @param {Take} take */
 function looksOf(take) {
   if (!take.came) return take.looks.map((look) => ({ look, at: '' }));
-  return take.came.map((c, i) => ({ look: c.look, at: i === 0 && c.after_ms === 0 ? '' : clockText(c.after_ms) }));
+  return take.came.map((c, i) => ({ look: c.look, at: i === 0 && c.after_ms === 0 ? '' : tenths(c.after_ms) }));
 }
 
 /** @param {{b: Book}} props */

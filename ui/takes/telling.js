@@ -47,7 +47,12 @@ export function eventWords(e, where = e.location) {
  * @param {TakeEvent} e
  */
 export function eventTimes(take, e) {
-  return { after: clockText(Date.parse(e.at) - Date.parse(take.rolled)), code: e.timecode.in || e.timecode.day };
+  return { after: tenths(Date.parse(e.at) - Date.parse(take.rolled)), code: e.timecode.in || e.timecode.day };
+}
+
+/** A time of a take to a tenth of a second: "0:03.4". @param {number} ms >= 0 */
+export function tenths(ms) {
+  return `${clockText(ms)}.${Math.floor((Math.max(0, ms) % 1000) / 100)}`;
 }
 
 /** @param {Take} take how long it ran, ms; null while it rolls */

@@ -106,7 +106,7 @@ test('events in words, with their time from roll', () => {
   assert.equal(eventWords(event({ kind: 'hold', progress: 0.43 })), 'held at 43 %');
   assert.equal(eventWords(event({ kind: 'dry run', dry: false })), 'dry run ends');
   assert.equal(eventWords(event({ kind: 'work light' })), 'work light');
-  assert.deepEqual(eventTimes(shot(), event()), { after: '0:05', code: '21:04:05:12' });
+  assert.deepEqual(eventTimes(shot(), event()), { after: '0:05.5', code: '21:04:05:12' });
   assert.equal(eventTimes(shot(), event({ timecode: { day: '21:04:05:12', in: '01:00:12:08' } })).code, '01:00:12:08', 'code that ran comes before the clock of day');
   assert.equal(ran(shot()), 60_000);
   assert.equal(ran(shot({ cut: undefined })), null);

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"github.com/gorilla/websocket"
-
 )
 
 // How many messages a page may send: riding a fade with a thumb gives one for

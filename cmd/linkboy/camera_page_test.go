@@ -38,7 +38,7 @@ func TestLookPictures(t *testing.T) {
 	for _, loc := range show.Locations {
 		s.do("location", fmt.Sprintf(`{"name": %q}`, loc.Name))
 		await(t, "the location", func() bool { return s.state().Location == loc.Name })
-		s.awaitLight()
+		s.awaitBounced()
 		for _, size := range [][3]int64{{360, 740, 2}, {1440, 900, 1}} {
 			p.do(chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(float64(size[2]))))
 			for _, look := range show.LookNames(loc) {

@@ -43,7 +43,7 @@ func newLitSet(t testing.TB, host int, location string) *litSet {
 	keepLight(t, dir)
 	bind := netip.AddrFrom4([4]byte{127, 0, 3, byte(host)})
 	s := &litSet{daemon: startDaemon(t, "demo", "--show", dir, "--location", location, "--listen", "127.0.0.1:0", "--artnet-bind", bind.String())}
-	s.awaitLight()
+	s.awaitBounced()
 	show, problems := showfile.Load(dir)
 	require.False(t, problems.HasErrors(), problems.Error())
 	place, problems := compile.Location(show, show.Location(location))
@@ -65,8 +65,8 @@ func keepLight(t testing.TB, dir string) {
 	require.NoError(t, os.Symlink(shared, filepath.Join(dir, cacheDir)))
 }
 
-// awaitLight waits for the light of the location to be whole.
-func (s *litSet) awaitLight() {
+// awaitBounced waits for the light of the location to be whole.
+func (s *daemon) awaitBounced() {
 	s.t.Helper()
 	end := time.Now().Add(6 * patience) // a busy machine computes slowly
 	for {

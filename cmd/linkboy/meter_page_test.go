@@ -146,11 +146,12 @@ func TestSetUpOnThePage(t *testing.T) {
 
 // While light is being computed there is nothing to read, and the sheet says how far it is.
 func TestMeterWaitsForLight(t *testing.T) {
-	s := newStage(t, 155)
+	s := newStage(t, 155, "--light", "computed")
 	p := openPhone(t, browser(t), s.url, planOnly)
 	p.await("the plan", `part("open-meter")`)
 	p.tap("open-meter")
 	p.await("how far it is", `part("meter-waiting") && document.querySelectorAll('.meter-steps [data-step="now"]').length === 1`)
 	p.both("meter-waiting")
+	s.awaitBounced()
 	p.await("the readings by themselves", `part("meter-report")`)
 }

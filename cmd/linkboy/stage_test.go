@@ -24,8 +24,8 @@ type rehearsal struct {
 }
 
 // newStage serves the demo show from a folder; host is the last byte of the
-// loopback address, so that tests do not meet.
-func newStage(t testing.TB, host int) *rehearsal {
+// loopback address, so that tests do not meet. flags come after its own.
+func newStage(t testing.TB, host int, flags ...string) *rehearsal {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "tidewater")
 	require.NoError(t, writeShow("tidewater", dir))
@@ -41,7 +41,7 @@ func newStage(t testing.TB, host int) *rehearsal {
 	runFor(t, node.Run)
 
 	s := &rehearsal{
-		daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String()),
+		daemon: startDaemon(t, append([]string{"serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String()}, flags...)...),
 		node:   node, show: dir, bind: bind.String(),
 	}
 	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })

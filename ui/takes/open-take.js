@@ -6,7 +6,7 @@
 /** @import {Book, BookVerbs} from './book.js' */
 /** @import {Take} from './types' */
 
-import { html, useState } from '../vendor/htm-preact.js';
+import { html, useEffect, useState } from '../vendor/htm-preact.js';
 import { en } from '../en.js';
 import { time, words } from '../format.js';
 import { takeName } from '../hot/slate.js';
@@ -21,6 +21,9 @@ export function OpenTake({ state, book, b, verbs }) {
   const take = /** @type {Take} */ (b.open);
   const t = en.takes;
   const long = ran(take);
+  const { live } = state;
+  // What was compared is compared again when the set has changed.
+  useEffect(() => void (b.differs && book.differs()), [live?.look, live?.as_shot?.event, live?.overall, live?.fade === null, live?.location]);
   /** @param {Record<string, unknown>} change */
   const change = (change) => verbs.changeTake(take.id, change).then((ok) => void (ok && book.refresh()));
   return html`

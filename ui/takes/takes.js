@@ -8,7 +8,6 @@
 import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { getJSON, sendFile } from '../ask.js';
 import { en } from '../en.js';
-import { HotNote } from '../hot/note.js';
 import { createBook, emptyBook } from './book.js';
 import { TakeList } from './list.js';
 import { SlateBoard } from './slate-board.js';
@@ -31,7 +30,6 @@ export function Takes({ state, verbs, update }) {
   const refusal = b.refusal ?? state.refusal;
   return html`
     <section class="takes" data-test="takes" data-hot=${String(live.hot)} aria-label=${en.takes.title} aria-busy=${String(b.busy !== '')}>
-      <${HotNote} state=${state} />
       ${refusal && html`<p class="takes-refused" role="alert" data-test="takes-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
       ${b.open
         ? html`<${OpenTake} state=${state} book=${book} b=${b} verbs=${verbs} />`

@@ -35,6 +35,9 @@ func check(t testing.TB, c *emitters.Cell, p colour.XY) (emitters.Drives, float6
 
 // The optimum is that of gonum's simplex (optimize/convex/lp), on thousands of sets.
 func TestBrightestIsTheSimplexOptimum(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(1, 2))
 	solved, failed := 0, 0
 	compare := func(es []emitters.Emitter) {

@@ -80,6 +80,9 @@ func TestGamutHasNoFlatCorners(t *testing.T) {
 // on one line but for rounding: on a grid of XYZ, where X = 0 puts several on the upright
 // line u' = 0, and with others a hair off the line between two.
 func TestEveryMixIsInReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(35, 36))
 	for range 20_000 {
 		es := lumpySet(r, 2+r.IntN(4))

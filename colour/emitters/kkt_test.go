@@ -203,6 +203,9 @@ func pulled(p emitters.Pull, lumens float64) emitters.Pull {
 
 // The conditions hold on 100 000 random cases of 1 to 8 emitters.
 func TestTruestMeetsKKT(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(41, 42))
 	cases := 0
 	for cases < 100_000 {

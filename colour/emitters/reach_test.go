@@ -37,6 +37,9 @@ func polygonOf(t testing.TB, es []emitters.Emitter) emitters.Reach {
 // A point is in the intersection when it is in both, by exact arithmetic, and the area
 // of the intersection is the share of random points that are.
 func TestIntersectIsWhatBothReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(71, 72))
 	inside, empty := 0, 0
 	for range 400 {

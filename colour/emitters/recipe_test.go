@@ -102,6 +102,9 @@ func stationary(es []emitters.Emitter, q *emitters.Gram, pull *emitters.Pull, li
 
 // The mix is that of a slow reference, an enumeration of all active sets.
 func TestTruestIsTheBestOfAllActiveSets(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(51, 52))
 	compared := 0
 	for compared < 2000 {
@@ -215,6 +218,9 @@ func requireSmooth(t testing.TB, solve recipe, at func(float64) (colour.XY, colo
 // Recipes follow chromaticity and level without jumps: through the gamut, out of it and
 // along its edge, up to level 1 and down to dark.
 func TestRecipesAreContinuous(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(57, 58))
 	sets := append(realistic(t), onALine)
 	for range 100 {

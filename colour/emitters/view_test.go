@@ -40,6 +40,9 @@ func randomView(r *rand.Rand, es []emitters.Emitter) []emitters.Emitter {
 // The mix for a camera is the recipe on the camera's view of the cell, with what the eye
 // sees as features (colour/recipe): the conditions hold there too, on 100 000 random cases.
 func TestCameraViewMeetsKKT(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(43, 44))
 	for cases := 0; cases < 100_000; {
 		es, _ := anySet(r, 1+r.IntN(emitters.Max))

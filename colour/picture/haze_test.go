@@ -96,6 +96,9 @@ func TestHazeKeepsTheLight(t *testing.T) {
 // More haze lifts black more and takes more contrast, and what hides a lamp from the air
 // keeps it dark.
 func TestHazeGrows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	sky := vec{X: 3, Y: 0, Z: 40}
 	before, contrast := float32(0), float32(math.Inf(1))
 	for _, share := range []float64{0, 0.02, 0.05, 0.1, 0.2} {

@@ -35,6 +35,9 @@ func anyAsk(r *rand.Rand) (colour.XY, colour.Level) {
 // Brightest is the cell's own solve; truest gives the same light for every colour and
 // level, whatever the lamp, by drives that it has.
 func TestTruestGivesTheLightAsked(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(13, 14))
 	for _, name := range lit {
 		brightest, truest := recipeOf(t, name, recipe.Brightest), recipeOf(t, name, recipe.Truest)
@@ -57,6 +60,9 @@ func TestTruestGivesTheLightAsked(t *testing.T) {
 
 // Drives are 0..1 and never NaN, also for what is no colour.
 func TestDrivesAreDrives(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(15, 16))
 	odd := []float64{0, -1, 1, math.NaN(), math.Inf(1), math.Inf(-1), 1e300, 1e-300, 0.3}
 	for _, name := range lit {
@@ -87,6 +93,9 @@ func TestDrivesAreDrives(t *testing.T) {
 
 // A small change of colour, level or white makes a small change of the light and mix.
 func TestSolvesAreContinuous(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(17, 18))
 	const step = 1e-8
 	for _, name := range lit {
@@ -124,6 +133,9 @@ func distances(t testing.TB, name string, d emitters.Drives, mired float64) (fro
 // Of all mixes of the light, truest has the spectrum nearest to the reference white for
 // whites, and the smoothest for colours. The other mixes lie on the way to the brightest.
 func TestTruestIsNearest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(19, 20))
 	for _, name := range []string{"tube-rgbww-4ft", "panel-rgbacl", "puck-rgbw"} {
 		truest, brightest := recipeOf(t, name, recipe.Truest), recipeOf(t, name, recipe.Brightest)
@@ -182,6 +194,9 @@ func TestNewRefuses(t *testing.T) {
 }
 
 func TestEveryBuiltinTypeHasEveryRecipe(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	for _, sensor := range camera.Sensors() {
 		ref := recipe.NewReference(viewOf(sensor.Name))
 		require.Equal(t, sensor.Name, ref.View().Name())

@@ -46,6 +46,9 @@ func TestPlaceIsTheColourTemperature(t *testing.T) {
 
 // Whites count in full within 0.0054, colours from 0.05, and nothing jumps between.
 func TestPlaceMovesWithoutAStep(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := rand.New(rand.NewPCG(3, 4))
 	const step = 1e-6
 	whites, colours := 0, 0

@@ -24,6 +24,9 @@ func slope(n []int, errors []float64) float64 {
 // In the soft edge of a shadow, light that is summed over points by chance comes nearer to
 // what it is as 1/√N (the law of large numbers): error against N has the slope -1/2.
 func TestDirectLightConverges(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	p := &transport.Place{
 		Pieces: crate(t, vec{X: -0.5, Y: -0.5, Z: 1}, vec{X: 0.5, Y: 1, Z: 0.05}, 0),
 		Sources: []transport.Source{
@@ -54,6 +57,9 @@ func TestDirectLightConverges(t *testing.T) {
 // Bounced light comes nearer as 1/√N with the rays of each texel, or somewhat faster, as
 // they are spread evenly; half as fast would be a bias.
 func TestBouncedLightConverges(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	p := &transport.Place{Pieces: room(t, vec{X: 4, Y: 3, Z: 2.5}, 0.5), Sources: []transport.Source{{Centre: vec{X: 1, Y: 1, Z: 1.2}, Along: vec{X: 1}}}}
 	all := func(rays int) []float32 {
 		return compute(t, p, transport.Options{Texels: 500, Rays: rays, Bounces: 1}).Lux[0]

@@ -61,6 +61,9 @@ func TestSlitLightsABand(t *testing.T) {
 // All the light of a masked lamp is its beam times its mask over all directions: summed
 // here over rings and sectors of the sphere, and there over the walls of a black room.
 func TestMaskKeepsItsShareOfTheLight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	for name, pass := range map[string]func(i, j int) byte{
 		"all":    func(int, int) byte { return 255 },
 		"half":   func(int, int) byte { return 128 },

@@ -106,6 +106,9 @@ func square(w, h float64) float64 {
 // lumens to the walls: the sum of the geometric series, so no light is made or
 // lost on the way. (Ulbricht's sphere, any shape.)
 func TestClosedRoomKeepsItsLight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	for _, rho := range []float64{0, 0.2, 0.5, 0.8} {
 		p := &transport.Place{
 			Pieces: room(t, vec{X: 4, Y: 3, Z: 2.5}, rho),
@@ -211,6 +214,9 @@ func TestComputeIsTheSameForAnyWorkers(t *testing.T) {
 
 // The noise of bounced light falls as the inverse root of the rays, or faster.
 func TestNoiseFallsWithTheRays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	p := &transport.Place{Pieces: room(t, vec{X: 4, Y: 3, Z: 2.5}, 0.5), Sources: []transport.Source{{Centre: vec{X: 1, Y: 1, Z: 1.2}, Along: vec{X: 1}}}}
 	all := func(rays int) []float32 {
 		return compute(t, p, transport.Options{Texels: 1500, Rays: rays, Bounces: 1}).Lux[0]

@@ -33,6 +33,9 @@ func randomMoving(r *rand.Rand) cues.Paint {
 // TestMovingLightIsInReach: at any moment of any movement on any lamp there is no
 // more light than the solver gives for its colour, and every drive is 0 to 1.
 func TestMovingLightIsInReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	random := rand.New(rand.NewPCG(11, 12))
 	for range 25 {
 		r := newRig(t)
@@ -67,6 +70,9 @@ func TestMovingLightIsInReach(t *testing.T) {
 // TestMovementFadesInReach: a fade between two looks that move, on any lamp and any
 // way, keeps every drive within 0 to 1 without cutting it off, and the floor light.
 func TestMovementFadesInReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	random := rand.New(rand.NewPCG(13, 14))
 	paths := cues.PathNames()
 	for range 25 {

@@ -148,6 +148,9 @@ func TestMovementIsCovered(t *testing.T) {
 // frame by frame, with the sums that are kept: it is the same in every take, and a
 // build or a machine on which it is not shows here.
 func TestSameSeedSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	const path = "testdata/moving.sha256"
 	r := newRig(t)
 	r.show.Safety.FlashingWarned = true

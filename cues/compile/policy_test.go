@@ -39,6 +39,9 @@ func requireMix(t *testing.T, p *compile.Place, s track.Still, cell int, want re
 // The policy nearest to a cell wins: its lamp's, the group's it is painted through, the
 // look's, that of the look it starts from, brightest.
 func TestNearestPolicyWins(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	r := newRig(t)
 	r.lamp("panel-rgbacl", "16-bit", "plain", "all")
 	r.lamp("panel-rgbacl", "16-bit", "seen", "all")

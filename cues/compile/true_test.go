@@ -233,6 +233,9 @@ func mostSteps(path cues.Path) steps {
 // built-in type of lamp along every path, many of them between mixes of other
 // policies or out of any mix at all, as in the middle of another fade, and compares them all along with the true way.
 func TestTracksKeepToTheWay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("computes long, alone")
+	}
 	const fades = 1000
 	r := rand.New(rand.NewPCG(3, 14))
 	kinds := slices.Sorted(maps.Keys(wideModes()))

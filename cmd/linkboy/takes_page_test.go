@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -224,6 +225,28 @@ func TestTakesOnThePage(t *testing.T) {
 		})
 		require.False(t, s.taking().Hot)
 	})
+}
+
+// While a take rolls an edit waits, and every place but the set says so until the cut.
+func TestEditsOfAHotSetWaitOnThePage(t *testing.T) {
+	s := newStage(t, 181)
+	p := openPhone(t, browser(t), s.url, planOnly)
+	p.await("the sheet", `part("strip-neutral") && !part("strip-ebb")`)
+	s.do("take", `{"do": "roll", "scene": "7", "slate": "A"}`)
+	p.await("the set is hot", `document.querySelector(".page").dataset.hot === "true"`)
+	place, err := os.ReadFile(filepath.Join(s.show, "locations", "deep-end.yaml"))
+	require.NoError(t, err)
+	sheet := strings.Replace(string(place), "looks:\n", "looks:\n  ebb: {from: warden}\n", 1)
+	save(t, s.show, "locations/deep-end.yaml", strings.Replace(sheet, "cues:\n", "cues:\n  - {look: ebb, fade: 3 s}\n", 1))
+	for _, place := range []string{"paint", "takes"} {
+		p.tap("place-" + place)
+		p.await("what waits is said over "+place, `text("hot-note").includes("7/A/1") && text("hot-waits") === "One change waits."`)
+	}
+	require.False(t, ask[bool](p, `return Boolean(part("strip-ebb"));`))
+	p.tap("take")
+	p.await("the cut takes it in", `!part("hot-note") && document.querySelector(".page").dataset.hot === "false"`)
+	p.tap("place-set")
+	p.await("the new look is in the sheet", `part("strip-ebb")`)
 }
 
 // TestClickerKeysOnThePage teaches the page a clicker, and works the set with it.

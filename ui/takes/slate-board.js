@@ -16,6 +16,8 @@ import { Line } from './line-of-text.js';
 
 /** The most letters of a scene or a slate; the daemon's cues/take has the same. */
 const LONGEST = 32;
+/** After this what nobody answered is asked again, ms. */
+const AGAIN_MS = 2000;
 
 /** @param {{state: PageState, verbs: Verbs, update: (change: Partial<PageState>) => void, book: BookVerbs}} props */
 export function SlateBoard({ state, verbs, update, book }) {
@@ -29,11 +31,17 @@ export function SlateBoard({ state, verbs, update, book }) {
   const write = (change) => update({ slate: { ...newest.current.slate, ...change } });
   const foreign = !hot && s.number === null && Boolean(s.scene || s.slate);
   useEffect(() => {
-    if (!foreign) return;
-    void book.counted(s.scene, s.slate).then((counted) => {
+    if (!foreign) return undefined;
+    /** @type {any} */
+    let again = null;
+    const count = () => void book.counted(s.scene, s.slate).then((counted) => {
       const now = slateOf(newest.current);
-      if (now.scene === s.scene && now.slate === s.slate) write({ counted });
+      if (now.scene !== s.scene || now.slate !== s.slate) return;
+      if (counted === null) again = setTimeout(count, AGAIN_MS);
+      else write({ counted });
     });
+    count();
+    return () => clearTimeout(again);
   }, [foreign, s.scene, s.slate]);
 
   return html`

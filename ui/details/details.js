@@ -1,6 +1,6 @@
 // What the status line stands for, in full: nodes, warnings, output, the
 // location, dry run, and which side the small controls are on.
-// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} rehearse=${fn} script=${fn} close=${fn} />`.
+// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} clicker=${fn} rehearse=${fn} script=${fn} close=${fn} />`.
 
 /** @import {Live, Node, PageState, Warning} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -13,9 +13,9 @@ import { portNews } from '../network.js';
 import { en } from '../en.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, script: () => void, close: () => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, rehearse: () => void, script: () => void, close: () => void}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, script, close }) {
+export function Details({ state, verbs, hand, keys, clicker, rehearse, script, close }) {
   const live = state.live;
   const d = en.details;
   return html`
@@ -41,6 +41,7 @@ export function Details({ state, verbs, hand, keys, rehearse, script, close }) {
         ${state.hand === 'left' ? d.handRight : d.handLeft}
       </button>
       <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
+      <button class="choice" data-test="open-clicker" onClick=${clicker}>${en.clicker.title}</button>
     <//>
   `;
 }

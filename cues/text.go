@@ -56,3 +56,41 @@ func percent(share float64) string {
 }
 
 func number(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
+
+// String gives m as it is written in a show file.
+func (m *Motion) String() string {
+	if m.Kind == NoMotion {
+		return string(NoMotion)
+	}
+	text := "{noise: "
+	if m.Kind.IsWave() {
+		text = "{wave: "
+	}
+	text += string(m.Kind)
+	say := func(key, value string, said bool) {
+		if said {
+			text += ", " + key + ": " + value
+		}
+	}
+	say("period", m.Period.String(), !m.Period.IsZero())
+	say("between", string(m.Between), m.Between != "" && m.Between != BetweenLevels)
+	say("depth", percent(float64(m.Depth)), m.Depth != 0)
+	say("spread", m.Spread.String(), m.Spread.Set)
+	say("phase", percent(m.Phase), m.Phase != 0)
+	say("duty", percent(m.Duty), m.Duty != 0)
+	say("seed", strconv.FormatUint(m.Seed, 10), m.Seed != 0)
+	return text + "}"
+}
+
+// String gives s as it is written in a show file; "" when it is not set.
+func (s MotionSpread) String() string {
+	switch {
+	case !s.Set:
+		return ""
+	case !s.Time.IsZero():
+		return s.Time.String()
+	case s.Cycles == 1 || s.Cycles == -1:
+		return number(s.Cycles) + " cycle"
+	}
+	return number(s.Cycles) + " cycles"
+}

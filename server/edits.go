@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+
+	"linkboy/cues/session"
 )
 
 // Editor changes the show on disk and has what it makes of it taken in. Every method
@@ -15,6 +17,9 @@ type Editor interface {
 	// Undo takes back the newest edits that are not taken back, Redo does them again.
 	Undo(live bool) (Edited, error)
 	Redo(live bool) (Edited, error)
+	// Try shows a look as edits would make it, and makes none. Of those of a look that
+	// come while one is worked out only the newest is done.
+	Try(TryRequest) (session.Tried, error)
 	// Edits tells what can be taken back and done again. It reads no file.
 	Edits() EditList
 }
@@ -28,12 +33,14 @@ type EditRequest struct {
 	// Live lets what they change of the look that is on show at once; else it does when
 	// the look is run again.
 	Live bool
+	// Preview tells what would change, and changes nothing.
+	Preview bool
 }
 
 // Edited is what came of an edit.
 type Edited struct {
 	Revision uint64   `json:"revision"` // of the show as it is now
-	Changed  []string `json:"changed"`  // in words, one an edit
+	Changed  []string `json:"changed"`  // in words, every place that changes
 	Waits    bool     `json:"waits"`    // the set is hot: it is on disk and comes with the cut
 }
 
@@ -69,7 +76,7 @@ var editVerbs = []editVerb{
 func readEdit(f *fields) func(Editor) (Edited, error) {
 	const example = `{"revision": 7, "edits": [{...}]}`
 	revision, edits := f.whole("revision"), f.objects("edits")
-	r := EditRequest{Edits: edits, Live: f.live()}
+	r := EditRequest{Edits: edits, Live: f.live(), Preview: f.is("preview")}
 	switch {
 	case revision == nil:
 		f.fail(missing("revision", example))
@@ -85,6 +92,12 @@ func readEdit(f *fields) func(Editor) (Edited, error) {
 func (f *fields) live() bool {
 	live := f.flag("live")
 	return live == nil || *live
+}
+
+// is reads true or false; absent is false.
+func (f *fields) is(name string) bool {
+	on := f.flag(name)
+	return on != nil && *on
 }
 
 // whole reads a whole number of 0 or more; absent gives nil.

@@ -36,6 +36,9 @@ func (e *fakeEditor) Edit(r server.EditRequest) (server.Edited, error) {
 	if r.Revision != e.revision {
 		return server.Edited{}, &session.Refusal{Kind: session.Conflict, Code: "old-revision", Where: "revision", Message: "look tide has changed since", Mend: "read the show again"}
 	}
+	if r.Preview {
+		return server.Edited{Revision: e.revision + 1, Changed: []string{"look tide"}}, nil
+	}
 	return e.do("edit %s live=%t", r.Edits, r.Live)
 }
 
@@ -49,6 +52,16 @@ func (e *fakeEditor) Redo(live bool) (server.Edited, error) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
 	return e.do("redo live=%t", live)
+}
+
+func (e *fakeEditor) Try(r server.TryRequest) (session.Tried, error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if r.Look == "nobody" {
+		return session.Tried{}, &session.Refusal{Kind: session.Unknown, Code: "unknown-look", Message: "there is no such look"}
+	}
+	e.done = append(e.done, fmt.Sprintf("try %s %s live=%t", r.Look, r.Edits, r.Live))
+	return session.Tried{Look: r.Look, Live: r.Live, XYZ: []float32{1, 2, 3}}, nil
 }
 
 func (e *fakeEditor) Edits() server.EditList {

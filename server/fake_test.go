@@ -9,6 +9,7 @@ import (
 
 	"linkboy/colour"
 	"linkboy/colour/camera"
+	"linkboy/cues/against"
 	"linkboy/cues/script"
 	"linkboy/cues/session"
 	"linkboy/cues/stage"
@@ -340,6 +341,14 @@ func (d *fakeDirector) Frames() ([]uint16, [][]byte) {
 func (d *fakeDirector) LookPaint(name string) (session.LookPaint, error) {
 	_, err := d.LookCells(name)
 	return session.LookPaint{Look: name, Layers: []session.PaintLayer{}}, err
+}
+
+func (d *fakeDirector) LookAgainst(look, other string) (*against.Report, error) {
+	if _, err := d.LookCells(look); err != nil {
+		return nil, err
+	}
+	_, err := d.LookCells(other)
+	return &against.Report{Look: look, Against: other, Groups: []against.Group{}}, err
 }
 
 func (d *fakeDirector) Reach(cells []int) (session.Reach, error) {

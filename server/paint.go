@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"linkboy/cues/against"
 	"linkboy/cues/script"
 	"linkboy/cues/session"
 )
@@ -14,6 +15,8 @@ import (
 type Painter interface {
 	// LookPaint is a look as it is written.
 	LookPaint(look string) (session.LookPaint, error)
+	// LookAgainst is how a look differs from another one of the location.
+	LookAgainst(look, other string) (*against.Report, error)
 	// Reach is what cells of the plan can all show.
 	Reach(cells []int) (session.Reach, error)
 	// Script is the colour script of the show.
@@ -28,6 +31,16 @@ func (s *Server) getLookPaint(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	writeJSON(w, http.StatusOK, paint)
+}
+
+// getLookAgainst is GET /api/looks/{name}/against/{other}.
+func (s *Server) getLookAgainst(w http.ResponseWriter, r *http.Request) {
+	report, err := s.director.LookAgainst(r.PathValue("name"), r.PathValue("other"))
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	writeJSON(w, http.StatusOK, report)
 }
 
 // getReach is GET /api/reach?cells=0,3-7: what these cells of the plan can all show.

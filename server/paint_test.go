@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/cues/against"
 	"linkboy/cues/session"
 )
 
@@ -25,6 +26,10 @@ func TestPaintRoutes(t *testing.T) {
 	var reach session.Reach
 	read("/api/reach?cells=0,3-5", &reach)
 	require.Equal(t, [][2]float64{{0, 0}, {3, 0}, {4, 0}, {5, 0}}, reach.Shared)
+	var report against.Report
+	read("/api/looks/low%20tide/against/tide", &report)
+	require.Equal(t, []string{"low tide", "tide"}, []string{report.Look, report.Against})
+	require.Equal(t, http.StatusNotFound, get(s, "/api/looks/tide/against/tied").Code)
 	var script struct{ Looks []struct{ Look string } }
 	read("/api/script", &script)
 	require.Equal(t, "tide", script.Looks[0].Look)

@@ -33,11 +33,11 @@ func TestRoutesAreTheContract(t *testing.T) {
 	want := map[string][]string{
 		"/healthz": {"GET"}, "/metrics": {"GET"}, "/ws": {"GET"}, "/pair": {"GET", "POST"},
 		"/api/state": {"GET"}, "/api/plan": {"GET"}, "/api/frames": {"GET"}, "/api/looks/{name}/cells": {"GET"},
-		"/api/edits": {"GET"}, "/api/devices": {"GET", "POST"}, "/api/identify": {"POST"}, "/api/rigcheck": {"GET", "POST"},
+		"/api/edits": {"GET"}, "/api/try": {"POST"}, "/api/devices": {"GET", "POST"}, "/api/identify": {"POST"}, "/api/rigcheck": {"GET", "POST"},
 		"/api/takes": {"GET"}, "/api/takes/{id}": {"GET"}, "/api/takes/{id}/differs": {"GET"},
 		"/api/takes/{id}/photos": {"GET", "POST"}, "/api/takes/{id}/photos/{n}": {"GET"},
 		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/meter": {"GET"}, "/api/looks/{name}/seen": {"GET"},
-		"/api/looks/{name}/paint": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
+		"/api/looks/{name}/paint": {"GET"}, "/api/looks/{name}/against/{other}": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 		"/api/timeline": {"GET"}, "/api/cues/{number}/cells": {"GET"}, "/api/cues/{number}/seen": {"GET"},
 	}
 	for _, verb := range []string{"cue", "standby", "hold", "resume", "snap", "back", "ride", "overall", "worklight", "kill", "dry", "location", "setup", "timecode", "tempo", "edit", "undo", "redo", "take", "as-shot", "point"} {
@@ -236,10 +236,10 @@ func TestStateTellsNodesAndWarnings(t *testing.T) {
 	var body map[string]any
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &body))
 	// The fields of the state, as the page is written against them.
-	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving", "counting", "tempo", "last", "pointing"} {
+	for _, field := range []string{"show", "title", "location", "setup", "look", "standby", "fade", "held", "killed", "worklight", "dry", "hot", "overall", "can_back", "follow", "timecode", "nodes", "output", "warnings", "light", "revision", "take", "last_take", "next_take", "as_shot", "moving", "counting", "tempo", "last", "trying", "pointing"} {
 		require.Contains(t, body, field)
 	}
-	require.Len(t, body, 33)
+	require.Len(t, body, 34)
 	require.Equal(t, []any{
 		map[string]any{"name": "pool", "ip": "10.0.0.2", "ports": []any{"0:0:1"}, "last_seen_ms": 12.0, "lost": false, "software": true},
 		map[string]any{"name": "hut", "ip": "10.0.0.3", "ports": []any{}, "last_seen_ms": 0.0, "lost": false, "software": false},

@@ -16,6 +16,7 @@ import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
 import { PlaceNames, PlaceRoom } from './places/places.js';
 import { Rehearse } from './rehearse/rehearse.js';
+import { ScriptSheet } from './script/script.js';
 import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
@@ -40,9 +41,10 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} close=${close} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} />
       `}
       ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
+      ${state.panel === 'script' && html`<${ScriptSheet} state=${state} close=${close} />`}
       ${state.panel === 'keys' && html`<${KeysSheet} close=${close} />`}
       <p class="unseen" role="status" aria-live="polite" data-test="said">${state.said}</p>
     </main>

@@ -11,7 +11,7 @@ import (
 // checksums stay behind.
 //
 //go:embed index.html manifest.webmanifest icon.svg *.js *.css
-//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse meter places paint rig
+//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse script meter places paint rig
 //go:embed vendor/htm-preact.js vendor/LICENSE-htm.txt vendor/LICENSE-preact.txt
 var files embed.FS
 

@@ -127,6 +127,8 @@ export interface Live {
   files?: Files | null;
   /** how many changes of the show wait for the cut of a hot set */
   waiting?: number;
+  /** the look that the set shows as it is tried, in no file yet; "" for none */
+  trying?: string;
   revision: number;
 }
 
@@ -493,6 +495,10 @@ export interface PaintLine {
 
 /** What strokes that are not saved come to. */
 export interface Tried {
+  look: string;
+  /** it is on the set; `why` says why it is not where that was asked for */
+  live: boolean;
+  why: string;
   /** X Y Z of each cell of the plan, lumens */
   xyz: number[];
   /** red green blue of each cell, lumens of the balance white */
@@ -658,7 +664,7 @@ export interface PageState {
   trim: { step: number; for: string };
   /** what the live region says */
   said: string;
-  panel: 'details' | 'keys' | 'rehearse' | 'meter' | null;
+  panel: 'details' | 'keys' | 'rehearse' | 'meter' | 'script' | null;
   rehearsal: RehearsalState;
   /** which of the places is open beside or over the set */
   place: Place;
@@ -670,4 +676,32 @@ export interface PageState {
   holding: boolean;
   /** which side of the pad the small controls are on */
   hand: 'left' | 'right';
+}
+
+/** A look at a location, of GET /api/script. */
+export interface ScriptRow {
+  location: string;
+  look: string;
+  /** whose colours are seen, the one that it wears first */
+  characters: string[];
+  cues: number[];
+  key: ScriptKey | null;
+  groups: ScriptGroup[];
+  note?: string;
+}
+
+export interface ScriptKey {
+  /** as written */
+  level: string;
+  share: number;
+  /** kelvin; null for a key that is no white */
+  cct: number | null;
+  duv: number | null;
+}
+
+export interface ScriptGroup {
+  name: string;
+  level: string;
+  pattern: string;
+  colours: { name: string; xy: [number, number]; uv: [number, number] }[];
 }

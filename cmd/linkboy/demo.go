@@ -28,7 +28,7 @@ flips from the Warden's look to the Tide's. Every number of its lamps is invente
 				return err
 			}
 			defer cleanup()
-			show, err := loadShow(cmd, kept)
+			show, err := openShow(cmd, kept)
 			if err != nil {
 				return err
 			}

@@ -50,9 +50,11 @@ var rooms = map[string][]string{
 	"cues/compile":       {"cues", "cues/take", "cues/generator", "cues/track", "colour", "colour/emitters", "colour/lamp", "colour/recipe", "colour/camera", "colour/difference", "colour/safety"},
 	"cues/stage":         {"cues", "cues/compile", "colour/camera", "colour/emitters", "colour/lamp", "colour/photometry", "colour/picture", "colour/solid", "colour/transport"},
 	"cues/meter":         {"cues", "cues/compile", "cues/stage", "colour/camera", "colour/exposure", "colour/flicker", "colour/photometry", "colour/picture", "colour/safety", "colour/solid", "colour/transport"},
-	"cues/session":       {"cues", "cues/take", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
+	"cues/session":       {"cues", "cues/take", "cues/timecode", "cues/showfile", "cues/compile", "cues/play", "cues/against", "cues/script", "cues/stage", "cues/track", "colour", "colour/camera", "colour/emitters", "colour/lamp"},
 	"cues/script":        {"cues", "cues/compile", "cues/meter"},
 	"cues/carry":         {"cues"},
+	"cues/against":       {"cues", "cues/compile", "cues/take", "colour", "colour/lamp"},
+	"cues/impact":        {"cues", "cues/compile", "cues/take"},
 	"cues/metering":      {"cues/compile", "cues/meter", "cues/session", "colour/transport"},
 	"cues/light":         {"cues", "cues/compile", "cues/meter", "cues/session", "cues/stage", "colour/transport"},
 	"artnet":             {},
@@ -67,7 +69,7 @@ var rooms = map[string][]string{
 	"artnet/survey":      {"artnet", "artnet/link", "artnet/outlet"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
-	"server":             {"cues", "cues/take", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui", "server/osc"},
+	"server":             {"cues", "cues/take", "cues/against", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui", "server/osc"},
 	"server/osc":         {},
 	"cmd/linkboy":        {"*"},
 	"cues/play/playtest": {"cues/play", "cues/track"},
@@ -78,7 +80,7 @@ var rooms = map[string][]string{
 	"cues/rigcheck":         {"cues"},
 
 	"cues/showfile/inplace": {},
-	"cues/showfile/edit":    {"cues", "cues/showfile", "cues/showfile/inplace"},
+	"cues/showfile/edit":    {"cues", "cues/carry", "cues/showfile", "cues/showfile/inplace"},
 	"cues/showfile/watch":   {},
 }
 

@@ -59,19 +59,26 @@ type missJSON struct {
 func newLook() *cobra.Command {
 	var setup string
 	var asJSON bool
+	var other string
 	cmd := &cobra.Command{
 		Use:   "look SHOW LOCATION LOOK",
 		Short: "What every lamp shows in a look: its light, the camera's view of it, and what it cannot reach",
 		Long: `Solves a look for every lamp of a location and reads it back from the channel
 bytes: the brightest cell of each lamp, the camera channels relative to what a
 light meter says, by how many stops that light may meter over the key before a
-white shirt clips, and the colours that lamps cannot show.`,
-		Example: "  linkboy look my-show first-place ada\n  linkboy look my-show first-place ada --json",
+white shirt clips, and the colours that lamps cannot show.
+
+With --against it is told how the look differs from another one: by groups in
+stops and in delta u'v' (CIE 1976), in words, and by lamps, the worst first.`,
+		Example: "  linkboy look my-show first-place ada\n  linkboy look my-show first-place ada --json\n  linkboy look my-show first-place ada --against ben",
 		Args:    exactly("SHOW", "LOCATION", "LOOK"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			show, err := loadShow(cmd, args[0])
 			if err != nil {
 				return err
+			}
+			if other != "" {
+				return runAgainst(cmd, show, againstArgs{args[1], args[2], other, setup, asJSON})
 			}
 			answer, err := readLook(cmd, show, args[1], args[2], setup)
 			if err != nil {
@@ -85,6 +92,7 @@ white shirt clips, and the colours that lamps cannot show.`,
 	}
 	cmd.Flags().StringVar(&setup, "setup", "", "set-up that trims it (default: the location's first)")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document")
+	cmd.Flags().StringVar(&other, "against", "", "another look of the location, to tell what differs")
 	return cmd
 }
 

@@ -100,7 +100,7 @@ then make your own:
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError{mendedError{err, "see " + cmd.CommandPath() + " --help"}}
 	})
-	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newLooks(), newFades(), newMeter(), newPicture(), newLamps())
+	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newLooks(), newCarry(), newFades(), newMeter(), newPicture(), newLamps())
 	root.AddCommand(newNodes(), newListen())
 	root.AddCommand(newAddress(), newIdentify(), newComputeLight())
 	root.AddCommand(newTakes(), newCleanPhoto())

@@ -106,7 +106,7 @@ address: then it asks for the pairing code that is printed here.`,
   linkboy serve my-show --artnet-to 192.168.1.21`,
 		Args: exactly("SHOW"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			show, err := loadShow(cmd, args[0])
+			show, err := openShow(cmd, args[0])
 			if err != nil {
 				return err
 			}

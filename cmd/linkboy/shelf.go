@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"path"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -14,6 +16,7 @@ import (
 	"linkboy/cues"
 	"linkboy/cues/session"
 	"linkboy/cues/showfile"
+	"linkboy/cues/showfile/edit"
 	"linkboy/cues/showfile/watch"
 )
 
@@ -21,6 +24,7 @@ import (
 // as they change, and has the session take in what is good.
 type shelf struct {
 	dir    string
+	editor *edit.Editor
 	watch  *watch.Watcher
 	log    *slog.Logger
 	out    io.Writer // what was taken in
@@ -41,8 +45,9 @@ type shelf struct {
 
 // newShelf watches over a show that has just been loaded. It must be told of the
 // session before it runs.
-func newShelf(show *cues.Show, log *slog.Logger, out, errors io.Writer) *shelf {
-	return &shelf{dir: show.Dir, watch: watch.New(show.Dir, log), log: log, out: out, errors: errors, show: show}
+func newShelf(editor *edit.Editor, log *slog.Logger, out, errors io.Writer) *shelf {
+	show := editor.Show()
+	return &shelf{dir: show.Dir, editor: editor, watch: watch.New(show.Dir, log), log: log, out: out, errors: errors, show: show}
 }
 
 // Run reads the show again whenever its files change, until ctx ends.
@@ -64,22 +69,23 @@ func (s *shelf) retry(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-changed:
-			if files := s.refusedElsewhere(s.set.Plan().Location); files != nil {
+			if files := s.refusedElsewhere(); files != nil {
 				s.read(files)
 			}
 		}
 	}
 }
 
-// refusedElsewhere names the files that were not taken in at another location than this;
-// nil for none.
-func (s *shelf) refusedElsewhere(here string) []string {
+// refusedElsewhere names the files that were not taken in at another location than the one
+// that is lit; nil for none. It is asked at every change of what is on.
+func (s *shelf) refusedElsewhere() []string {
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.unlit == nil || s.unlitAt == here {
+	files, at := s.unlit, s.unlitAt
+	s.mu.Unlock()
+	if files == nil || s.set.Plan().Location == at {
 		return nil
 	}
-	return s.unlit
+	return files
 }
 
 // read takes in the show as it is on disk now.
@@ -87,34 +93,83 @@ func (s *shelf) read(changed []string) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
 	began := time.Now()
-	show, problems := showfile.Load(s.dir)
-	if show == nil || problems.HasErrors() {
-		s.refuse(changed, problems.Errors())
+	r, err := s.reread(changed)
+	if err != nil {
+		s.refuse(changed, problemsOf(err))
 		return
 	}
-	waits, err := s.take(show, changed, true)
+	s.takeHand(r, changed, began)
+}
+
+// reread has the editor read what is on disk.
+func (s *shelf) reread(changed []string) (edit.Result, error) {
+	again := s.editor.Reread
+	if slices.ContainsFunc(changed, func(file string) bool { return path.Ext(file) != ".yaml" }) {
+		again = s.editor.Reload
+	}
+	r, err := again()
+	if err == nil || errors.As(err, new(cues.Problems)) {
+		return r, err
+	}
+	// A file cannot be read, or is just being put in its place.
+	if _, problems := showfile.Load(s.dir); problems.HasErrors() {
+		return r, problems.Errors()
+	}
+	return again()
+}
+
+// takeHand takes in a show that was changed by hand. s.taking must be held.
+func (s *shelf) takeHand(r edit.Result, changed []string, began time.Time) {
+	waits, err := s.take(r.Show, changed, true)
 	if err != nil {
 		here := s.set.Plan().Location
-		s.refuse(changed, cues.Problems{problemOf(err)})
+		s.refuse(changed, problemsOf(err))
 		s.mu.Lock()
 		s.unlit, s.unlitAt = changed, here
 		s.mu.Unlock()
 		return
 	}
 	s.log.Info("the show was read again", "files", changed, "waits", waits, "took", time.Since(began).Round(time.Millisecond))
-	printProblems(s.errors, s.dir, problems)
+	printProblems(s.errors, s.dir, r.Problems)
+}
+
+// met takes in a change by hand that an edit has met with. s.taking must be held.
+func (s *shelf) met(hand *edit.HandError) {
+	if hand.Err != nil {
+		s.refuse(hand.Files, problemsOf(hand.Err))
+		return
+	}
+	s.takeHand(hand.Result, hand.Files, time.Now())
 }
 
 // edit has write change the show on disk and takes in what it gives, while nothing else
-// is read: so a file saved by hand at the same time is read after it.
-func (s *shelf) edit(live bool, write func() (show *cues.Show, changed []string, err error)) (waits bool, err error) {
+// is read: so a file saved by hand at the same time is read after it. A show that the
+// session refuses is not left on disk: back undoes what write did.
+func (s *shelf) edit(live bool, write func() (show *cues.Show, changed []string, err error), back func() error) (waits bool, err error) {
 	s.taking.Lock()
 	defer s.taking.Unlock()
 	show, changed, err := write()
+	if hand, ok := errors.AsType[*edit.HandError](err); ok {
+		s.met(hand)
+	}
 	if err != nil {
 		return false, err
 	}
-	return s.take(show, changed, live)
+	if waits, err = s.take(show, changed, live); err != nil {
+		return false, errors.Join(err, back())
+	}
+	return waits, nil
+}
+
+// peek looks at what the editor would do, while nothing is read or written.
+func (s *shelf) peek(look func() (edit.Result, error)) (edit.Result, error) {
+	s.taking.Lock()
+	defer s.taking.Unlock()
+	r, err := look()
+	if hand, ok := errors.AsType[*edit.HandError](err); ok {
+		s.met(hand)
+	}
+	return r, err
 }
 
 // take has the session take in a show that is on disk. A show like the one that it has,
@@ -163,12 +218,15 @@ func (s *shelf) refuse(changed []string, problems cues.Problems) {
 	printProblems(s.errors, s.dir, problems)
 }
 
-// problemOf makes a problem of the show of what the session refuses it for.
-func problemOf(err error) *cues.Problem {
-	if r, ok := errors.AsType[*session.Refusal](err); ok {
-		return cues.NewProblem(cues.Pos{File: r.Where}, r.Code, r.Message, "", r.Mend)
+// problemsOf makes problems of the show of what it is refused for.
+func problemsOf(err error) cues.Problems {
+	if problems, ok := errors.AsType[cues.Problems](err); ok {
+		return problems
 	}
-	return cues.NewProblem(cues.Pos{}, "failed", err.Error(), "", "save it again")
+	if r, ok := errors.AsType[*session.Refusal](err); ok {
+		return cues.Problems{cues.NewProblem(cues.Pos{File: r.Where}, r.Code, r.Message, "", r.Mend)}
+	}
+	return cues.Problems{cues.NewProblem(cues.Pos{}, "failed", err.Error(), "", "save it again")}
 }
 
 // files is how the show on disk stands to what runs, as pages are told.

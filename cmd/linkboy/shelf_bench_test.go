@@ -14,6 +14,7 @@ import (
 
 	"linkboy/cues/session"
 	"linkboy/cues/showfile"
+	"linkboy/cues/showfile/edit"
 )
 
 // BenchmarkReread is what a saved file costs until it is on set, for the demo's show and
@@ -41,14 +42,15 @@ func BenchmarkReread(b *testing.B) {
 			}
 		})
 		b.Run(fmt.Sprintf("taken in/looks=%d", looks), func(b *testing.B) {
-			show, problems := showfile.Load(dir)
+			editor, problems, err := edit.Open(dir)
+			require.NoError(b, err)
 			require.False(b, problems.HasErrors(), problems)
-			set, _, err := session.Open(session.Config{Show: show, Location: "deep-end"})
+			set, _, err := session.Open(session.Config{Show: editor.Show(), Location: "deep-end"})
 			require.NoError(b, err)
 			ctx, cancel := context.WithCancel(b.Context())
 			done := make(chan error, 1)
 			go func() { done <- set.Run(ctx) }()
-			s := newShelf(show, slog.New(slog.DiscardHandler), io.Discard, io.Discard)
+			s := newShelf(editor, slog.New(slog.DiscardHandler), io.Discard, io.Discard)
 			s.set = set
 			for i := 0; b.Loop(); i++ {
 				write(i + 1000000)

@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -17,6 +18,7 @@ import (
 	"linkboy/cues/compile"
 	"linkboy/cues/session"
 	"linkboy/cues/showfile"
+	"linkboy/cues/showfile/edit"
 )
 
 // writeSmall writes the small show to a folder.
@@ -206,14 +208,10 @@ func startProcess(t *testing.T, binary string, args ...string) (d *daemon, kill 
 	var stderr lockedBuffer
 	cmd.Stderr = &stderr
 	require.NoError(t, cmd.Start())
-	ended := false
-	kill = func() {
-		if !ended {
-			ended = true
-			_ = cmd.Process.Kill()
-			_ = cmd.Wait()
-		}
-	}
+	kill = sync.OnceFunc(func() {
+		_ = cmd.Process.Kill()
+		_ = cmd.Wait()
+	})
 	t.Cleanup(kill)
 	d = &daemon{t: t, out: &lines{}}
 	page := make(chan string, 1)
@@ -239,15 +237,17 @@ func TestEditsByProgramAndByHand(t *testing.T) {
 	title := func(name string) string {
 		return strings.Replace(smallShow["show.yaml"], "title: Small", "title: "+name, 1)
 	}
-	show := load()
+	editor, _, err := edit.Open(dir)
+	require.NoError(t, err)
+	show := editor.Show()
 	set, _, err := session.Open(session.Config{Show: show})
 	require.NoError(t, err)
-	s := newShelf(show, slog.New(slog.DiscardHandler), io.Discard, io.Discard)
+	s := newShelf(editor, slog.New(slog.DiscardHandler), io.Discard, io.Discard)
 	s.set = set
 	waits, err := s.edit(true, func() (*cues.Show, []string, error) {
 		save(t, dir, "show.yaml", title("By program"))
 		return load(), []string{"show.yaml"}, nil
-	})
+	}, nil)
 	require.NoError(t, err)
 	require.False(t, waits)
 	require.Equal(t, "By program", set.State().Title)
@@ -258,7 +258,7 @@ func TestEditsByProgramAndByHand(t *testing.T) {
 	s.read([]string{"show.yaml"})
 	require.Equal(t, "By hand", set.State().Title)
 	require.Equal(t, 2, s.files().Taken)
-	_, err = s.edit(true, func() (*cues.Show, []string, error) { return nil, nil, os.ErrExist })
+	_, err = s.edit(true, func() (*cues.Show, []string, error) { return nil, nil, os.ErrExist }, nil)
 	require.ErrorIs(t, err, os.ErrExist, "an edit that is refused takes nothing in")
 	require.Equal(t, 2, s.files().Taken)
 }

@@ -20,6 +20,7 @@ import (
 	"linkboy/cues"
 	"linkboy/cues/play/rtwait"
 	"linkboy/cues/session"
+	"linkboy/cues/showfile/edit"
 	"linkboy/server"
 )
 
@@ -28,7 +29,8 @@ const stateFile = "state.json"
 
 // runDaemon wires the rooms and runs them until the command's context ends.
 // With a software rig, lamps' data goes to a node on this machine.
-func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool) error {
+func runDaemon(cmd *cobra.Command, editor *edit.Editor, f daemonFlags, software bool) error {
+	show := editor.Show()
 	network, err := f.network()
 	if err != nil {
 		return err
@@ -47,7 +49,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 	if err != nil {
 		return err
 	}
-	files := newShelf(show, log, cmd.OutOrStdout(), cmd.ErrOrStderr())
+	files := newShelf(editor, log, cmd.OutOrStdout(), cmd.ErrOrStderr())
 	devices, err := newDaemonDevices()
 	if err != nil {
 		return err
@@ -73,6 +75,7 @@ func runDaemon(cmd *cobra.Command, show *cues.Show, f daemonFlags, software bool
 		Director: set, Devices: devices, RigCheck: &daemonRig{devices, set}, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
 		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean, Meter: meterOf(set),
+		Editor: newShowEditor(files),
 	})
 	if err != nil {
 		return usageError{err}

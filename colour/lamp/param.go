@@ -21,3 +21,14 @@ func (p *Param) Share(value float64) float64 {
 func (p *Param) Value(share float64) float64 {
 	return p.Min + (p.Max-p.Min)*min(max(share, 0), 1)
 }
+
+// Read gives the value of a parameter of mode m, in its unit, from the bytes of a lamp,
+// as Decode does; Safe where the mode has no channel of it.
+func (m *Mode) Read(p *Param, src []byte) float64 {
+	for i := range m.Channels {
+		if ch := &m.Channels[i]; ch.Param == p {
+			return p.Value(ch.get(src))
+		}
+	}
+	return p.Safe
+}

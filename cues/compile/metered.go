@@ -27,6 +27,15 @@ func (p *Place) WithLight(m Metered) *Place {
 	return lit
 }
 
+// Painted gives the same place with other looks and another cast: show and loc, a location
+// of it, share all else with those of p, and floor light and work light name nobody's
+// colours. It costs next to nothing.
+func (p *Place) Painted(show *cues.Show, loc *cues.Location) *Place {
+	out := p.again()
+	out.Show, out.Location = show, loc
+	return out
+}
+
 // again gives the same place once more, to be changed by its maker alone.
 func (p *Place) again() *Place {
 	out := &Place{
@@ -36,6 +45,9 @@ func (p *Place) again() *Place {
 	out.scratch = sync.Pool{New: func() any { s := make([]emitters.Drives, len(out.Cells)); return &s }}
 	return out
 }
+
+// Lit tells whether the place has its light, so that levels at marks are solved by it.
+func (p *Place) Lit() bool { return p.metered != nil }
 
 // NeedsLight tells whether a look that can be shown here has a level that is measured
 // at a mark.

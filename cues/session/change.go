@@ -162,6 +162,6 @@ func (s *Session) start(ready *track.Fade, to track.Still, timing compile.Timing
 	}
 	s.now.fadeID, s.now.fadeFrom, s.now.fadeTo = id, fromName, toName
 	s.now.fade, s.now.timing = fade, timing
-	s.follow, s.count = nil, nil
+	s.follow, s.count, s.trying = nil, nil, ""
 	return nil
 }

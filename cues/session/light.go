@@ -197,6 +197,9 @@ func (s *site) shotBy(u *cues.Setup) *site {
 func (s *site) again(place *compile.Place, u *cues.Setup, isLit bool) *site {
 	out := &site{loc: s.loc, setup: u, place: place, names: s.names, needs: s.needs, isLit: isLit, lens: s.lens, glow: s.glow}
 	out.prepareLooks()
+	if u == s.setup {
+		out.inherit(s)
+	}
 	out.compileLooks()
 	out.problems = append(slices.Clone(s.compiled), out.flashing()...)
 	out.compiled = s.compiled

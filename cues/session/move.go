@@ -23,7 +23,7 @@ func (s *Session) Location(name string) error {
 	}
 	loaded := s.loaded
 	s.loaded = nil
-	site, light, problems := newSite(show, loc, s.setupAt(loc), s.lighter)
+	site, light, problems := newSite(show, loc, s.setupAt(loc), s.lighter, nil)
 	if site == nil {
 		s.loaded = loaded
 		return refusalOf(problems.Errors()[0], "location "+name)
@@ -75,7 +75,7 @@ func (s *Session) arrive(site *site, light Lighting, kept state) error {
 	// Floor light is on after a switch, also in the look of a dark cue: people have just come.
 	s.now.look, s.now.cue, s.now.still, s.now.motion, s.now.dark, s.now.shot = look, cue, still, motion, false, shot
 	s.now.bare = false
-	s.now.fadeID, s.now.fade, s.now.under, s.now.short, s.now.pointing = 0, nil, nil, 0, nil
+	s.now.fadeID, s.now.fade, s.now.under, s.now.short, s.now.pointing, s.trying = 0, nil, nil, 0, nil, ""
 	s.before, s.follow, s.count, s.standby, s.flashes = departure{}, nil, nil, nil, flashes{}
 	s.timed(site.loc.Cues)
 	if look != "" && shot == nil {

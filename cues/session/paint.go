@@ -80,25 +80,30 @@ func (s *Session) LookPaint(name string) (LookPaint, error) {
 	if err != nil {
 		return LookPaint{}, err
 	}
-	show := site.place.Show
+	_, report, _ := site.place.Still(k.look)
+	return site.paintOf(k.look, &report), nil
+}
+
+// paintOf gives a look with what becomes of it here.
+func (s *site) paintOf(look *cues.Look, report *compile.Report) LookPaint {
+	show := s.place.Show
 	p := LookPaint{
-		Look: name, Location: site.owner(k.look), From: k.look.From, Wears: k.look.Wears, Policy: string(k.look.Policy), Note: k.look.Note,
-		Layers: []PaintLayer{}, Misses: []PaintMiss{}, Levels: []PaintLevel{}, Cast: site.cast(),
+		Look: look.Name, Location: s.owner(look), From: look.From, Wears: look.Wears, Policy: string(look.Policy), Note: look.Note,
+		Layers: []PaintLayer{}, Misses: []PaintMiss{}, Levels: []PaintLevel{}, Cast: s.cast(),
 	}
-	if who := show.Wears(site.loc, k.look); who != nil {
+	if who := show.Wears(s.loc, look); who != nil {
 		p.Wearing = who.Name
 	}
-	for _, layer := range show.Lineage(site.loc, k.look) {
-		p.Layers = append(p.Layers, site.layer(layer))
+	for _, layer := range show.Lineage(s.loc, look) {
+		p.Layers = append(p.Layers, s.layer(layer))
 	}
-	_, report, _ := site.place.Still(k.look)
 	for _, m := range report.Misses {
 		p.Misses = append(p.Misses, PaintMiss{m.Lamp.ID, uvOf(m.Asked), uvOf(m.Reached), m.DeltaUV})
 	}
 	for _, l := range report.Levels {
 		p.Levels = append(p.Levels, PaintLevel{l.Group.Name, l.Asked.String(), l.Off(), float64(l.Share)})
 	}
-	return p, nil
+	return p
 }
 
 // owner is the location whose look it is, "" for the show.

@@ -57,7 +57,7 @@ func TestStateJSON(t *testing.T) {
 		require.NoError(t, s.Cue(s.cue(2)))
 		st := s.State()
 		require.Equal(t, []string{"as_shot", "can_back", "counting", "dry", "edits", "fade", "files", "follow", "held", "hot", "killed", "last", "last_take", "light", "location", "look", "moving", "next_take", "nodes",
-			"output", "overall", "pointing", "revision", "setup", "show", "standby", "take", "tempo", "timecode", "title", "waiting", "warnings", "worklight"}, keys(t, st))
+			"output", "overall", "pointing", "revision", "setup", "show", "standby", "take", "tempo", "timecode", "title", "trying", "waiting", "warnings", "worklight"}, keys(t, st))
 		require.Equal(t, []string{"from", "progress", "remaining_ms", "to", "total_ms"}, keys(t, st.Fade))
 		require.Equal(t, []string{"cue", "fade_ms", "look", "note"}, keys(t, st.Standby))
 		require.Equal(t, []string{"cue", "in_ms"}, keys(t, st.Follow))

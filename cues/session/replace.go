@@ -68,7 +68,7 @@ func (s *Session) renew(show *cues.Show, live bool) (*renewal, error) {
 	s.mu.Lock()
 	setup := s.setupAt(loc)
 	s.mu.Unlock()
-	next, light, problems := newSite(show, loc, setup, s.lighter)
+	next, light, problems := newSite(show, loc, setup, s.lighter, old)
 	if next == nil {
 		r := refusalOf(problems.Errors()[0], "location "+loc.Name)
 		r.Kind = Conflict
@@ -113,6 +113,7 @@ func (s *Session) exchange(r *renewal) (done bool, err error) {
 		return false, nil
 	}
 	to, edited := s.aim(r)
+	edited = edited || s.trying != "" // what was tried was of the show before
 	if err := s.bring(r, to, edited); err != nil {
 		return false, stopped(err)
 	}
@@ -126,7 +127,7 @@ func (s *Session) exchange(r *renewal) (done bool, err error) {
 		}
 	}
 	s.revision++
-	s.leftOut = nil
+	s.leftOut, s.trying = nil, ""
 	s.wantReady()
 	s.settle()
 	s.changed()

@@ -18,7 +18,7 @@ func (s *Session) State() State {
 		Show: site.showName(), Title: site.show().Title, Location: site.loc.Name, Setup: site.setupName(),
 		Look: s.now.look, Held: s.rideable(snap) && snap.Held || s.waits() && s.follow.paused || s.moves(snap) && snap.Frozen,
 		Moving: snap.Moving && !s.now.killed,
-		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Hot: s.hot, Waiting: s.waiting, Overall: s.now.overall,
+		Killed: s.now.killed, Work: s.now.work, Dry: s.now.dry, Hot: s.hot, Waiting: s.waiting, Trying: s.trying, Overall: s.now.overall,
 		Fade: s.fadeState(snap), CanBack: s.canBack(), Nodes: []Node{}, Output: s.output(snap),
 		Warnings: s.warnings(snap), Light: s.lightState(), Revision: s.revision, Timecode: s.timecodeState(now),
 		Counting: s.countState(now), Tempo: s.tempoState(), Last: s.lastState(now),

@@ -140,7 +140,7 @@ func (s *Session) Kill(on bool) error {
 	if err := s.engine.Kill(true); err != nil { // again: a verb in between may have ended it
 		return stopped(err)
 	}
-	s.now.killed, s.follow, s.count = true, nil, nil
+	s.now.killed, s.follow, s.count, s.trying = true, nil, nil, ""
 	s.settle()
 	s.changed()
 	return nil

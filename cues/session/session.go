@@ -93,6 +93,7 @@ type Session struct {
 	hot      bool      // a take rolls: changes of the show wait
 	queue    []queued  // they, the oldest first
 	waiting  int       // how many were asked for
+	trying   string    // the look that the set shows as it is tried; "" for none
 	leftOut  error     // why what waited last was not taken in
 	scratch  play.Snapshot
 }
@@ -168,7 +169,7 @@ func Open(cfg Config) (*Session, cues.Problems, error) {
 	if err != nil {
 		return nil, problems, err
 	}
-	site, light, found := newSite(cfg.Show, loc, s.setupAt(loc), s.lighter)
+	site, light, found := newSite(cfg.Show, loc, s.setupAt(loc), s.lighter, nil)
 	problems = append(problems, found...)
 	if site == nil {
 		return nil, problems, fmt.Errorf("open session: %s cannot be lit: %w", loc.Name, found)

@@ -98,7 +98,7 @@ func (s *Session) reshoot(next *site, timing compile.Timing) error {
 		s.now.still, s.now.motion, s.now.under, s.now.short = k.still, k.motion, nil, 0
 		return nil
 	}
-	if slices.Equal(k.still, s.now.still) && k.motion == nil && s.now.motion == nil {
+	if slices.Equal(k.still, s.now.still) && k.motion == nil && s.now.motion == nil && s.trying == "" {
 		return nil
 	}
 	before := s.now.motion

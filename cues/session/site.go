@@ -49,8 +49,9 @@ type settled struct {
 }
 
 // newSite compiles a location as one of its set-ups shoots it, in its light where a
-// look needs that and the light is at hand; nil when it has errors.
-func newSite(show *cues.Show, loc *cues.Location, setup *cues.Setup, lighter Lighter) (*site, Lighting, cues.Problems) {
+// look needs that and the light is at hand; nil when it has errors. Looks that are the same
+// at old, nil for none, are not compiled again.
+func newSite(show *cues.Show, loc *cues.Location, setup *cues.Setup, lighter Lighter, old *site) (*site, Lighting, cues.Problems) {
 	place, problems := compile.Location(show, loc)
 	if place == nil {
 		return nil, Lighting{}, problems
@@ -64,6 +65,9 @@ func newSite(show *cues.Show, loc *cues.Location, setup *cues.Setup, lighter Lig
 		}
 	}
 	s.prepareLooks()
+	if old != nil {
+		s.inherit(old)
+	}
 	s.lens = sync.OnceValue(func() *lens { return newLens(s) })
 	s.problems = append(slices.Clone(problems), s.flashing()...)
 	return s, light, s.problems

@@ -52,6 +52,8 @@ type State struct {
 	Files *Files `json:"files"`
 	// Waiting is how many changes of the show wait for the cut of a hot set.
 	Waiting int `json:"waiting"`
+	// Trying is the look that the set shows as it is tried, in no file yet; "" for none.
+	Trying string `json:"trying"`
 	// Revision is that of the plan this state belongs to.
 	Revision uint32 `json:"revision"`
 }

@@ -202,7 +202,7 @@ func (s *Session) newTake(r *TakeRequest) (take.Take, error) {
 		Warnings: []string{}, Readings: []take.Reading{},
 	}
 	r.fill(&t)
-	warned := s.warnings(snap)
+	warned := append(s.warnings(snap), s.tryWarnings()...)
 	if s.network != nil {
 		warned = append(warned, s.network(snap.Addresses)...)
 	}

@@ -18,6 +18,7 @@ const (
 	codeLookGone       = "look-gone"
 	codeSetupGone      = "setup-gone"
 	codeLookOutdated   = "look-outdated"
+	codeTried          = "look-tried"
 	codeShowWaits      = "show-waits"
 	codeShowLeftOut    = "show-not-taken-in"
 	codeLightFailed    = "light-failed"
@@ -71,6 +72,9 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 		})
 	}
 	out = append(out, s.takeWarnings()...)
+	if s.hot {
+		out = append(out, s.tryWarnings()...)
+	}
 	out = append(out, s.loaded...)
 	out = append(out, s.changeWarnings()...)
 	out = append(out, s.lightWarnings()...)

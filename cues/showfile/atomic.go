@@ -31,6 +31,33 @@ func ReplaceAtomic(path string, old, data []byte) error {
 	})
 }
 
+// CreateAtomic writes a new file at path, whole or not at all. When there is one by
+// then, it stays and the error is ErrChanged.
+func CreateAtomic(path string, data []byte) error {
+	return replace(path, data, func(path string) error {
+		if _, err := os.Lstat(path); err == nil {
+			return ErrChanged
+		}
+		return nil
+	})
+}
+
+// RemoveAtomic takes the file at path away. It must still hold old, else it stays and
+// the error is ErrChanged.
+func RemoveAtomic(path string, old []byte) error {
+	now, err := os.ReadFile(path)
+	if err == nil && !bytes.Equal(now, old) {
+		err = ErrChanged
+	}
+	if err == nil {
+		err = os.Remove(path)
+	}
+	if err != nil {
+		return fmt.Errorf("remove %s: %w", path, err)
+	}
+	return syncDir(filepath.Dir(path))
+}
+
 // replace puts data in place of the file at path; last is asked just before.
 func replace(path string, data []byte, last func(path string) error) (err error) {
 	if target, linkErr := filepath.EvalSymlinks(path); linkErr == nil {

@@ -4,6 +4,10 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"gopkg.in/yaml.v3"
+
+	"linkboy/cues"
 )
 
 // maxName is the length in bytes that a name can have.
@@ -54,4 +58,16 @@ func splitNumber(text string) (stem string, n, width int) {
 	}
 	n, _ = strconv.Atoi(text[len(stem):])
 	return stem, n, width
+}
+
+// CheckName gives what is wrong with a name of something, nil for nothing.
+func CheckName(what, name string) *cues.Problem {
+	s := &sink{}
+	r := &reader{sink: s}
+	r.goodName(&yaml.Node{}, what, name, false)
+	if problems := s.sorted(); len(problems) > 0 {
+		problems[0].Pos = cues.Pos{}
+		return problems[0]
+	}
+	return nil
 }

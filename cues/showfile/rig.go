@@ -109,15 +109,14 @@ func (r *reader) diffusion(n *yaml.Node) *cues.Diffusion {
 	return d
 }
 
-func (r *reader) address(n *yaml.Node) cues.Address {
-	text := r.text(n, "the address")
-	if n.Kind != yaml.ScalarNode {
-		return cues.Address{}
-	}
-	bad := func(why string) cues.Address {
-		r.problem(n, cues.CodeBadAddress, fmt.Sprintf("%q is no address", shorten(text)), why,
+// ParseAddress reads an address as it is written in a show file: "0:0:1.001". The
+// problem has no place.
+func ParseAddress(text string) (cues.Address, *cues.Problem) { return parseAddress(text, cues.Pos{}) }
+
+func parseAddress(text string, at cues.Pos) (cues.Address, *cues.Problem) {
+	bad := func(why string) (cues.Address, *cues.Problem) {
+		return cues.Address{}, cues.NewProblem(at, cues.CodeBadAddress, fmt.Sprintf("%q is no address", shorten(text)), why,
 			"write net:sub-net:universe.slot, like 0:0:1.001")
-		return cues.Address{}
 	}
 	m := addressText.FindStringSubmatch(text)
 	if m == nil {
@@ -130,7 +129,19 @@ func (r *reader) address(n *yaml.Node) cues.Address {
 			return bad(fmt.Sprintf("the %s can be %d to %d, not %d", part.name, part.least, part.most, v[i]))
 		}
 	}
-	return cues.Address{Port: uint16(v[0]<<8 | v[1]<<4 | v[2]), Slot: v[3], At: r.pos(n)}
+	return cues.Address{Port: uint16(v[0]<<8 | v[1]<<4 | v[2]), Slot: v[3], At: at}, nil
+}
+
+func (r *reader) address(n *yaml.Node) cues.Address {
+	text := r.text(n, "the address")
+	if n.Kind != yaml.ScalarNode {
+		return cues.Address{}
+	}
+	address, problem := parseAddress(text, r.pos(n))
+	if problem != nil {
+		r.sink.add(problem)
+	}
+	return address
 }
 
 func (s *site) sinkOf() *sink { return s.reader.sink }

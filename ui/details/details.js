@@ -1,6 +1,6 @@
 // What the status line stands for, in full: nodes, warnings, output, the
 // location, dry run, and which side the small controls are on.
-// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} rehearse=${fn} close=${fn} />`.
+// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} rehearse=${fn} script=${fn} close=${fn} />`.
 
 /** @import {Live, Node, PageState, Warning} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -13,9 +13,9 @@ import { portNews } from '../network.js';
 import { en } from '../en.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, close: () => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, script: () => void, close: () => void}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, close }) {
+export function Details({ state, verbs, hand, keys, rehearse, script, close }) {
   const live = state.live;
   const d = en.details;
   return html`
@@ -34,6 +34,7 @@ export function Details({ state, verbs, hand, keys, rehearse, close }) {
         ${live?.dry ? d.dryOn : d.dryOff}
       </button>
       <button class="choice" data-test="open-rehearse" onClick=${rehearse}>${d.rehearse}<small>${d.rehearseWhat}</small></button>
+      <button class="choice" data-test="open-script" onClick=${script}>${d.script}<small>${d.scriptWhat}</small></button>
       ${live?.last && html`<p data-test="last">${d.last(live.last)}</p>`}
       <h3>${d.hand}</h3>
       <button class="choice" data-test="hand" onClick=${() => hand(state.hand === 'left' ? 'right' : 'left')}>

@@ -137,6 +137,7 @@ function Answer({ studio, report }) {
   return html`
     <div class="paint-answer" aria-live="polite" data-test="paint-answer">
       ${studio.refusal && html`<p class="paint-refused" data-test="paint-refused"><b>${studio.refusal.message}</b> ${studio.refusal.mend}</p>`}
+      ${studio.tried?.why && html`<p data-test="paint-not-live">${p.notLive(studio.tried.why)}</p>`}
       ${studio.changes && html`
         <h4>${p.changes}</h4>
         <ul data-test="changes">${studio.changes.map((c) => html`<li>${c}</li>`)}</ul>

@@ -54,9 +54,13 @@ func (e Edit) Check() *cues.Problem {
 		return bad(fmt.Sprintf("%q is nothing to do to a %s", shorten(string(e.Do)), e.What), "it can be: "+joined(p.can), nearest(string(e.Do), texts(p.can)))
 	case e.Number < 0 || e.Place < 0 || max(e.Number, e.Place) > maxNumber:
 		return bad("a number is out of range", "numbers count from 1; place 0 is the end", "write a number from 1")
+	case e.makesLocation() && e.Location != "":
+		return bad("a new location stands at no other one", "name is its name, and from what it is begun from", "take location out")
 	case e.Location != "" && !p.location:
 		return bad(fmt.Sprintf("a %s belongs to no location", e.What), "it stands in show.yaml", "take location out")
-	case e.Location == "" && !p.show && !(e.Do == Rename && everywhere(e.What)):
+	case e.Do == Carry && e.Location == "":
+		return bad("it is not said from where the look is carried", "a look of the show is at every location already", "add location")
+	case e.Location == "" && !p.show && !e.makesLocation() && !(e.Do == Rename && everywhere(e.What)):
 		return bad(fmt.Sprintf("it is not said where the %s is", e.What), "each location has its own", "add location")
 	case p.owner != "" && e.Of == "":
 		return bad(fmt.Sprintf("it is not said whose %s it is", e.What), fmt.Sprintf("it belongs to a %s", p.owner), "add of")
@@ -72,21 +76,30 @@ func (e Edit) Check() *cues.Problem {
 // everywhere reports whether things of a kind go by one name in all locations.
 func everywhere(w What) bool { return w == Group || w == Mark }
 
+// makesLocation reports whether e adds a location: it is the one thing that there is one
+// of in a file and that has a name all the same.
+func (e Edit) makesLocation() bool { return e.What == TheLocation && e.Do == Add }
+
 func (e Edit) checkNames(p part) *cues.Problem {
 	byNumber := p.list && e.Do != Add
+	nameless := (p.list || p.one) && !e.makesLocation()
 	switch {
 	case byNumber && e.Number == 0:
 		return bad(fmt.Sprintf("it is not said which %s", e.What), "they have numbers, from 1", "add number")
 	case !byNumber && e.Number != 0:
 		return bad(fmt.Sprintf("number %d says nothing here", e.Number), "only paint and cues have numbers; place says where something new comes to stand", "take number out")
-	case (p.list || p.one) && e.Name != "":
+	case nameless && e.Name != "":
 		return bad(fmt.Sprintf("a %s has no name", e.What), "nothing would be found by it", "take name out")
-	case !p.list && !p.one && e.Name == "":
+	case !nameless && e.Name == "":
 		return bad(fmt.Sprintf("it is not said which %s", e.What), "they have names", "add name")
 	case e.Do == Rename && e.To == "":
 		return bad("the new name is missing", "a rename needs both names", "add to")
-	case e.Do != Rename && e.To != "":
+	case e.Do == Carry && e.To == "":
+		return bad("it is not said where the look is carried to", "it is another location", "add to")
+	case e.Do != Rename && e.Do != Carry && e.To != "":
 		return bad(fmt.Sprintf("%q is no new name here", shorten(e.To)), "only a rename has one", "take to out")
+	case e.makesLocation() && e.Place != 0:
+		return bad("place says nothing here", "locations are in the order of their names", "take place out")
 	case e.Place != 0 && e.Do != Add && e.Do != Move:
 		return bad("place says nothing here", "only what is added or moved comes to stand somewhere", "take place out")
 	}
@@ -109,8 +122,8 @@ func (e Edit) checkFields(p part) *cues.Problem {
 		return bad("nothing is to change", "there are no fields", "add fields: "+strings.Join(p.keys(), ", "))
 	}
 	for key, text := range e.Fields {
-		if e.What != Character && !slices.Contains(p.keys(), key) {
-			return bad(fmt.Sprintf("a %s has no %q", e.What, shorten(key)), "known are "+strings.Join(p.keys(), ", "), nearest(key, p.keys()))
+		if known := p.takes(e.Do); e.What != Character && !slices.Contains(known, key) {
+			return bad(fmt.Sprintf("a %s has no %q", e.What, shorten(key)), "known are "+strings.Join(known, ", "), nearest(key, known))
 		}
 		if !utf8.ValidString(text) || !utf8.ValidString(key) {
 			return bad(fmt.Sprintf("%s has bytes that are no letters", key), "it could not be written into a file", "write it as UTF-8")

@@ -32,8 +32,10 @@
 //
 //	WHAT         DO                           which                    FIELDS
 //	show         change                                                title, timeline
-//	location     change                       location                 title
+//	location     change remove                location                 title
+//	location     add                          name                     title, from, addresses, looks, cues
 //	look         add change remove rename     location?, name          from, wears, policy, paint, note
+//	look         carry                        location, name, to
 //	paint        add change remove move       location?, of, number    on, pattern, colour, colours, level, set
 //	character    add remove rename            name                     colours by their names, to add
 //	colour       add change remove            of, name                 colour
@@ -55,12 +57,23 @@
 //	{"do": "add", "what": "look", "location": "deep-end", "name": "dawn", "fields": {"from": "warden", "paint": "[{on: key, level: 10%}]"}}
 //	{"do": "rename", "what": "character", "name": "warden", "to": "keeper"}
 //	{"do": "move", "what": "cue", "location": "deep-end", "number": 3, "place": 1}
+//	{"do": "add", "what": "location", "name": "boiler-house", "fields": {"from": "deep-end", "addresses": "0:0:6.001", "cues": "yes"}}
 //
 // A rename changes what names the thing as well: a character's in who wears it
 // and in colours like warden.lead; a look's in from and in cues; a lamp's in
 // groups. Groups and marks are renamed at one location, in its file alone, or
 // without a location at all of them and in show.yaml. Result.Changes, also of
 // Preview, lists every place.
+//
+// A location is begun from another (from) with the very text of its tempo, marks,
+// rig, groups and outputs; looks: yes and cues: yes bring those too, and cues the
+// looks that they need. addresses is keep, or the first of new ones in rig order,
+// like 0:0:6.001. Without from it is empty, with comments. Its file comes and goes
+// with undo and redo, but never over what a hand has done to it.
+//
+// A look is carried from location to the location to, as package carry makes it.
+// Paint on groups that are not there is left out, and said in Result.Changes; a
+// level at a mark that is not there refuses the edit.
 //
 // A lamp that is taken out leaves its groups. Whatever else would name a thing
 // that is gone is an error of the show, which refuses the edit. Paint that gets

@@ -17,7 +17,12 @@ type draft struct {
 	files   map[string][]byte        // as they are
 	parsed  map[string]*inplace.File // some of them, or of other bytes
 	opened  map[string]*inplace.File
+	gone    map[string]bool // files that are taken away
 	changes []Touch
+}
+
+func newDraft(show *cues.Show, files map[string][]byte) *draft {
+	return &draft{show: show, files: files, opened: map[string]*inplace.File{}, gone: map[string]bool{}}
 }
 
 // Touch is one place that an edit changes, said in words.
@@ -48,7 +53,17 @@ func (d *draft) make(e Edit) (problem *cues.Problem) {
 		}
 	}()
 	p := parts[e.What]
+	switch {
+	case e.makesLocation():
+		d.addLocation(e)
+		return nil
+	case e.What == TheLocation && e.Do == Remove:
+		d.removeLocation(e)
+		return nil
+	}
 	switch e.Do {
+	case Carry:
+		d.carry(p, e)
 	case Add:
 		d.add(p, e)
 	case Change:
@@ -68,12 +83,13 @@ func (d *draft) file(location string) string {
 	if location == "" {
 		return "show.yaml"
 	}
-	if l := d.show.Location(location); l != nil {
-		return l.File
-	}
 	var names []string
-	for _, l := range d.show.Locations {
-		names = append(names, l.Name)
+	for _, file := range d.places() {
+		name := placeName(file)
+		if name == location {
+			return file
+		}
+		names = append(names, name)
 	}
 	refuse(cues.NewProblem(cues.Pos{}, cues.CodeUnknownLocation, fmt.Sprintf("no location is named %q", shorten(location)),
 		"known are "+fmt.Sprint(names), nearest(location, names)))

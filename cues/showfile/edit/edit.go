@@ -24,7 +24,7 @@ type Edit struct {
 	// Name names the part; paint and cues have a Number instead, from 1.
 	Name   string `json:"name,omitempty"`
 	Number int    `json:"number,omitempty"`
-	// To is the new name of a rename.
+	// To is the new name of a rename, or the location that a look is carried to.
 	To string `json:"to,omitempty"`
 	// Place is where a part that is added or moved comes to stand, from 1; 0 is
 	// the end.
@@ -43,6 +43,7 @@ const (
 	Remove Do = "remove"
 	Move   Do = "move"
 	Rename Do = "rename"
+	Carry  Do = "carry" // a look to another location
 )
 
 // What names a kind of part.
@@ -51,7 +52,7 @@ type What string
 // The parts of a show.
 const (
 	TheShow     What = "show"     // title and timeline
-	TheLocation What = "location" // its title
+	TheLocation What = "location" // its title, or its file
 	Look        What = "look"
 	Paint       What = "paint" // of a look
 	Character   What = "character"
@@ -79,6 +80,8 @@ func (e Edit) String() string {
 		return "take out " + what
 	case Rename:
 		return fmt.Sprintf("rename %s to %q", what, e.To)
+	case Carry:
+		return fmt.Sprintf("carry %s to %s", what, e.To)
 	case Move:
 		if e.Place == 0 {
 			return fmt.Sprintf("move %s to the end", what)

@@ -98,7 +98,8 @@ func (e *Editor) edit(revision uint64, edits []Edit, write bool) (Result, error)
 	if err := e.ready(revision); err != nil {
 		return Result{}, err
 	}
-	d := &draft{show: e.show, files: e.files, parsed: e.parsed, opened: map[string]*inplace.File{}}
+	d := newDraft(e.show, e.files)
+	d.parsed = e.parsed
 	var words []string
 	for _, edit := range edits {
 		if p := d.make(edit); p != nil {
@@ -106,15 +107,9 @@ func (e *Editor) edit(revision uint64, edits []Edit, write bool) (Result, error)
 		}
 		words = append(words, edit.String())
 	}
-	after := make(map[string][]byte, len(e.files))
-	s := &step{Revision: e.history.Revision + 1, Words: strings.Join(words, "; "), Files: map[string][]hunk{}}
-	for name, data := range e.files {
-		after[name] = data
-		if f := d.opened[name]; f != nil && string(f.Bytes()) != string(data) {
-			after[name] = f.Bytes()
-			s.Files[name] = diff(data, f.Bytes())
-		}
-	}
+	after := d.after()
+	s := stepOf(e.files, after)
+	s.Revision, s.Words = e.history.Revision+1, strings.Join(words, "; ")
 	if len(s.Files) == 0 {
 		return Result{Revision: e.history.Revision, Show: e.show, Problems: e.problems, Words: s.Words}, nil
 	}
@@ -177,31 +172,6 @@ func (e *Editor) byHand(err error) error {
 	return err
 }
 
-// write writes the history, then each file that differs, with the old one
-// beside it as FILE.bak. When one fails, those before it are put back.
-func (e *Editor) write(after map[string][]byte, next *history) error {
-	if err := next.write(filepath.Join(e.dir, HistoryFile)); err != nil {
-		return err
-	}
-	var done []string
-	for _, name := range changed(e.files, after) {
-		path := filepath.Join(e.dir, filepath.FromSlash(name))
-		err := showfile.WriteAtomic(path+".bak", e.files[name])
-		if err == nil {
-			err = showfile.ReplaceAtomic(path, e.files[name], after[name])
-		}
-		if err == nil {
-			done = append(done, name)
-			continue
-		}
-		for _, name := range slices.Backward(done) {
-			err = errors.Join(err, showfile.ReplaceAtomic(filepath.Join(e.dir, filepath.FromSlash(name)), after[name], e.files[name]))
-		}
-		return errors.Join(err, e.history.write(filepath.Join(e.dir, HistoryFile)))
-	}
-	return nil
-}
-
 // recall reads the files and the history, and takes back what was cut short.
 // The problem is a warning that nothing can be undone.
 func (e *Editor) recall() (lost *cues.Problem, err error) {
@@ -238,27 +208,35 @@ func (e *Editor) match(h *history) error {
 	}
 	before := map[string][]byte{}
 	for name, was := range h.Was {
-		switch now := hash(e.files[name]); {
+		switch now := digest(e.files, name); {
 		case now == was:
-			before[name] = e.files[name]
+			if now != "" {
+				before[name] = e.files[name]
+			}
 		case now == h.Now[name]:
 			text, err := forth(e.files[name], undo(name))
-			if err != nil || hash(text) != was {
+			if err != nil || was != "" && hash(text) != was || was == "" && len(text) > 0 {
 				return fmt.Errorf("%s was changed by hand since", name)
 			}
-			before[name] = text
+			if was != "" {
+				before[name] = text
+			}
 		default:
 			return fmt.Errorf("%s was changed by hand since", name)
 		}
 	}
-	for name, text := range before {
-		if string(text) == string(e.files[name]) {
+	for name := range h.Was {
+		if digest(before, name) == digest(e.files, name) {
 			continue
 		}
-		if err := showfile.ReplaceAtomic(filepath.Join(e.dir, filepath.FromSlash(name)), e.files[name], text); err != nil {
+		if err := e.putBack(name, before, e.files); err != nil {
 			return err
 		}
-		e.files[name] = text
+		if text, was := before[name]; was {
+			e.files[name] = text
+		} else {
+			delete(e.files, name)
+		}
 	}
 	h.Done -= h.Move
 	h.Now, h.Move = h.Was, 0
@@ -268,7 +246,7 @@ func (e *Editor) match(h *history) error {
 // holds gives the first file whose text has not the hash that it should have.
 func holds(files map[string][]byte, hashes map[string]string) string {
 	for name, want := range hashes {
-		if hash(files[name]) != want {
+		if digest(files, name) != want {
 			return name
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 
 	"linkboy/cues"
-	"linkboy/cues/showfile/inplace"
 )
 
 // ReadFiles and Load are for tests that edit without a disk.
@@ -20,20 +19,13 @@ func (h *history) Text() ([]byte, error) { return h.append(nil) }
 
 // Make makes edits on files in memory, and says every place that changes.
 func Make(show *cues.Show, files map[string][]byte, edits ...Edit) (map[string][]byte, []Touch, *cues.Problem) {
-	d := &draft{show: show, files: files, opened: map[string]*inplace.File{}}
+	d := newDraft(show, files)
 	for _, e := range edits {
 		if p := d.make(e); p != nil {
 			return nil, nil, p
 		}
 	}
-	after := map[string][]byte{}
-	for name, data := range files {
-		after[name] = data
-		if f := d.opened[name]; f != nil {
-			after[name] = f.Bytes()
-		}
-	}
-	return after, d.changes, nil
+	return d.after(), d.changes, nil
 }
 
 // What diff, forth, back and past do is also checked by itself.

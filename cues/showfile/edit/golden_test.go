@@ -47,6 +47,11 @@ func TestGolden(t *testing.T) {
 					fmt.Fprintf(&b, "    refused: %v\n", problems.Errors()[0])
 					continue
 				}
+				for _, file := range slices.Sorted(maps.Keys(files)) {
+					if _, there := after[file]; !there {
+						fmt.Fprintf(&b, "    gone: %s\n", file)
+					}
+				}
 				for _, file := range slices.Sorted(maps.Keys(after)) {
 					if !bytes.Equal(files[file], after[file]) {
 						writeDiff(&b, file, files[file], after[file])

@@ -34,6 +34,9 @@ type step struct {
 	Revision uint64            `json:"revision"`
 	Words    string            `json:"words"`
 	Files    map[string][]hunk `json:"files"`
+	// Made are those of the files that it makes, Gone those that it takes away.
+	Made []string `json:"made,omitempty"`
+	Gone []string `json:"gone,omitempty"`
 	// Blocked says why it cannot be undone any more; "" when it can.
 	Blocked string `json:"blocked,omitempty"`
 }
@@ -59,7 +62,7 @@ type history struct {
 	// Move is the last change of Done: 1 for an edit or one made again, -1 for
 	// one undone, 0 for neither.
 	Move int `json:"move"`
-	// Now has the hashes of the files that steps change, and Was those before
+	// Now has the hashes of the files that steps change, "" for no file, and Was those before
 	// the last change: the history is written first, so that a change that was
 	// cut short can be taken back.
 	Now map[string]string `json:"now"`
@@ -107,7 +110,7 @@ func (h *history) note(before, after map[string][]byte) {
 	h.Now, h.Was = map[string]string{}, map[string]string{}
 	for _, s := range h.Steps {
 		for file := range s.Files {
-			h.Now[file], h.Was[file] = hash(after[file]), hash(before[file])
+			h.Now[file], h.Was[file] = digest(after, file), digest(before, file)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -45,13 +46,20 @@ func TestKilled(t *testing.T) {
 		edits = int(acknowledged)
 		show := e.Show()
 		require.Equal(t, show.Title, show.Location("deep-end").Title, "both files or none")
+		requireQuay(t, show)
 		if show.Title != "start" && e.Revision() > 2 {
 			_, err = e.Undo(e.Revision())
 			require.NoError(t, err)
 			require.Equal(t, e.Show().Title, e.Show().Location("deep-end").Title)
+			requireQuay(t, e.Show())
 		}
 	}
 	t.Logf("killed 20 times in %d edits", edits)
+}
+
+// requireQuay checks that the quay is there when the title says so.
+func requireQuay(t *testing.T, show *cues.Show) {
+	require.Equal(t, strings.HasSuffix(show.Title, " with quay"), show.Location("quay") != nil, "its file comes and goes with the others: %s", show.Title)
 }
 
 // runAndKill lets a process edit, kills it so long after its first edit, and
@@ -76,8 +84,8 @@ func runAndKill(t *testing.T, dir string, after time.Duration) (revision uint64)
 	return revision
 }
 
-// editUntilKilled gives two files one title, over and over, and undoes that now
-// and then.
+// editUntilKilled gives two files one title, over and over, while a third comes and goes,
+// and undoes that now and then.
 func editUntilKilled(t *testing.T, dir string) {
 	e := open(t, dir)
 	for i := 0; ; i++ {
@@ -85,8 +93,16 @@ func editUntilKilled(t *testing.T, dir string) {
 		if i == 0 && e.Revision() == 1 {
 			title["title"] = "start"
 		}
-		r, err := e.Apply(e.Revision(), edit.Edit{Do: edit.Change, What: edit.TheShow, Fields: title},
-			edit.Edit{Do: edit.Change, What: edit.TheLocation, Location: "deep-end", Fields: title})
+		edits := []edit.Edit{{Do: edit.Change, What: edit.TheShow, Fields: title}, {Do: edit.Change, What: edit.TheLocation, Location: "deep-end", Fields: title}}
+		switch {
+		case title["title"] == "start":
+		case e.Show().Location("quay") != nil:
+			edits = append(edits, edit.Edit{Do: edit.Remove, What: edit.TheLocation, Location: "quay"})
+		default:
+			title["title"] += " with quay"
+			edits = append(edits, edit.Edit{Do: edit.Add, What: edit.TheLocation, Name: "quay", Fields: map[string]string{"from": "deep-end", "addresses": "0:0:9.001"}})
+		}
+		r, err := e.Apply(e.Revision(), edits...)
 		if err == nil && i%4 == 3 {
 			fmt.Println(r.Revision)
 			r, err = e.Undo(r.Revision)

@@ -15,6 +15,8 @@ type part struct {
 	fields         []field
 	// bare is the key whose value alone can be the whole entry.
 	bare string
+	// more are keys that say how a part is added, and are not in it then.
+	more []field
 	can  []Do
 }
 
@@ -48,9 +50,9 @@ var (
 // parts are the parts of a show, with their keys in the order of new entries.
 var parts = map[What]part{
 	TheShow:     {show: true, one: true, fields: text("title", "timeline"), can: []Do{Change}},
-	TheLocation: {location: true, one: true, fields: text("title"), can: []Do{Change}},
+	TheLocation: {location: true, one: true, fields: text("title"), more: text("from", "addresses", "looks", "cues"), can: []Do{Add, Change, Remove}},
 	Look: {show: true, location: true, section: []string{"looks"},
-		fields: slices.Concat(text("from", "wears", "policy"), value("paint"), text("note")), can: named},
+		fields: slices.Concat(text("from", "wears", "policy"), value("paint"), text("note")), can: append([]Do{Carry}, named...)},
 	Paint: {show: true, location: true, section: []string{"looks"}, owner: Look, inside: "paint", list: true,
 		fields: slices.Concat(text("on", "pattern"), value("colour", "colours"), text("level"), value("set")), can: numbered},
 	Character: {show: true, section: []string{"cast"}, can: []Do{Add, Remove, Rename}},
@@ -91,10 +93,18 @@ func (p part) keys() []string {
 	return out
 }
 
+// takes lists the keys that can be said when it is done to a part.
+func (p part) takes(do Do) []string {
+	if do == Add {
+		return part{fields: slices.Concat(p.fields, p.more)}.keys()
+	}
+	return p.keys()
+}
+
 // sorted gives the keys of fields in the order of the part, unknown ones last.
 func (p part) sorted(fields map[string]string) []string {
 	var out []string
-	for _, key := range p.keys() {
+	for _, key := range p.takes(Add) {
 		if _, given := fields[key]; given {
 			out = append(out, key)
 		}

@@ -430,7 +430,8 @@ func (r *chooser) edit(w twin) edit.Edit {
 		if e.Do == edit.Add || e.Do == edit.Change {
 			r.fields(w, &e)
 		}
-		if e.Check() == nil {
+		// Locations that come and go have their own tests: soon none would be left here.
+		if e.Check() == nil && (e.What != edit.TheLocation || e.Do == edit.Change) {
 			return e
 		}
 	}

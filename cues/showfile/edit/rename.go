@@ -108,13 +108,7 @@ func (d *draft) taken(e Edit, file string) {
 }
 
 // all lists show.yaml and the files of the locations.
-func (d *draft) all() []string {
-	files := []string{"show.yaml"}
-	for _, l := range d.show.Locations {
-		files = append(files, l.File)
-	}
-	return files
-}
+func (d *draft) all() []string { return append([]string{"show.yaml"}, d.places()...) }
 
 // renameCharacter changes the cast, who wears it, and whose colours are named.
 func (d *draft) renameCharacter(p part, e Edit) {
@@ -161,11 +155,11 @@ func (r *renamer) colours(n *inplace.Node, at []int, e Edit, what string) {
 
 // renameLook changes a look, those that start from it, and the cues that run it.
 func (d *draft) renameLook(p part, e Edit) {
-	for _, l := range d.show.Locations {
-		own := d.has(l.File, "looks", e.Name)
-		if e.Location == "" && (d.has(l.File, "looks", e.To) || own && d.startsFrom("show.yaml", e.Name)) ||
-			e.Location == l.Name && (d.has("show.yaml", "looks", e.To) || d.startsFrom("show.yaml", e.Name)) {
-			d.taken(e, l.File)
+	for _, file := range d.places() {
+		own := d.has(file, "looks", e.Name)
+		if e.Location == "" && (d.has(file, "looks", e.To) || own && d.startsFrom("show.yaml", e.Name)) ||
+			e.Location == placeName(file) && (d.has("show.yaml", "looks", e.To) || d.startsFrom("show.yaml", e.Name)) {
+			d.taken(e, file)
 		}
 	}
 	for _, file := range d.all() {

@@ -3,6 +3,7 @@ package edit
 import (
 	"fmt"
 	"path/filepath"
+	"reflect"
 	"strings"
 
 	"linkboy/cues"
@@ -102,6 +103,34 @@ func (e *Editor) Reread() (Result, error) {
 	return e.take(disk)
 }
 
+// Reload is Reread where a file that is not YAML may have changed, such as a mesh: the
+// show is read again though its texts may be the same.
+func (e *Editor) Reload() (Result, error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	disk, err := readFiles(e.dir)
+	if err != nil {
+		return Result{}, err
+	}
+	if len(changed(e.files, disk)) > 0 {
+		return e.take(disk)
+	}
+	show, problems := load(e.dir, disk)
+	if show == nil || problems.HasErrors() {
+		return Result{}, problems.Errors()
+	}
+	if reflect.DeepEqual(show, e.show) {
+		return Result{Revision: e.history.Revision, Show: e.show, Problems: e.problems}, nil
+	}
+	next := e.history.clone()
+	next.Revision++
+	_ = next.write(filepath.Join(e.dir, HistoryFile)) // as in take
+	e.show, e.problems, e.history = show, problems, next
+	const words = "by hand: a file that the show names"
+	e.tell(words)
+	return Result{Revision: next.Revision, Show: show, Problems: problems, Words: words, Changed: true}, nil
+}
+
 // take makes files the show.
 func (e *Editor) take(files map[string][]byte) (Result, error) {
 	names := changed(e.files, files)
@@ -125,9 +154,9 @@ func (e *Editor) take(files map[string][]byte) (Result, error) {
 		next.rebase(name, hand)
 	}
 	next.note(files, files)
-	if err := next.write(filepath.Join(e.dir, HistoryFile)); err != nil {
-		return Result{}, err
-	}
+	// A folder that cannot be written to can be read all the same: then the history on disk
+	// is not of these files, and is dropped at the next start.
+	_ = next.write(filepath.Join(e.dir, HistoryFile))
 	e.files, e.show, e.problems, e.history = files, show, problems, next
 	words := "by hand: " + strings.Join(names, ", ")
 	e.tell(words)
@@ -150,7 +179,7 @@ func (h *history) rebase(file string, hand []hunk) {
 			}
 			return
 		}
-		s := &step{Revision: old.Revision, Words: old.Words, Files: map[string][]hunk{}}
+		s := &step{Revision: old.Revision, Words: old.Words, Files: map[string][]hunk{}, Made: old.Made, Gone: old.Gone}
 		for name, hunks := range old.Files {
 			s.Files[name] = hunks
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"slices"
 
 	"linkboy/cues"
 )
@@ -33,6 +34,21 @@ func (e *Editor) CanUndo() (undo, redo string) {
 		redo = h.Steps[h.Done].Words
 	}
 	return undo, redo
+}
+
+// History says in words what can be undone and what can be made again, each with what
+// comes next first, at which revision of the show.
+func (e *Editor) History() (revision uint64, undo, redo []string) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	h := &e.history
+	for i := h.Done - 1; i >= 0 && h.Steps[i].Blocked == ""; i-- {
+		undo = append(undo, h.Steps[i].Words)
+	}
+	for _, s := range h.Steps[h.Done:] {
+		redo = append(redo, s.Words)
+	}
+	return h.Revision, undo, redo
 }
 
 func (e *Editor) step(revision uint64, move int) (Result, error) {
@@ -69,6 +85,9 @@ func (e *Editor) step(revision uint64, move int) (Result, error) {
 				"change it back by an edit of its own")}
 		}
 		after[name] = text
+		if move < 0 && slices.Contains(s.Made, name) || move > 0 && slices.Contains(s.Gone, name) {
+			delete(after, name)
+		}
 		for _, h := range hunks {
 			changes = append(changes, Touch{cues.Pos{File: name, Line: h.At + 1, Column: 1}, words + s.Words})
 		}

@@ -128,7 +128,7 @@ func (e *entry) text(column int, like *Node, likeAt int) []byte {
 			} else {
 				out = append(appendSingle(out, e.value.Keys[i].Text, 0), ": "...)
 			}
-			out = appendInline(out, kid)
+			out = e.pen.appendOpen(bytes.TrimRight(out, " "), kid, 4)
 		}
 	} else {
 		out = e.pen.appendBehind(out, e.value, like, column, column, dash)

@@ -154,6 +154,27 @@ func (p *pen) appendBehind(dst []byte, n, like *Node, column, likeColumn int, da
 	return dst
 }
 
+// longestLine is how many letters a new entry without a neighbour may have on one line.
+const longestLine = 120
+
+// appendOpen writes n behind "key:" or "-", where nothing shows how: on one line, or
+// where that would be too long in lines of its own, from the given column.
+func (p *pen) appendOpen(dst []byte, n *Node, column int) []byte {
+	line := appendInline(nil, n)
+	if n.Kind == Single || len(n.Kids) == 0 || len(line) <= longestLine || dst[len(dst)-1] == '-' {
+		return append(append(dst, ' '), line...)
+	}
+	for i, kid := range n.Kids {
+		dst = append(append(dst, p.nl...), strings.Repeat(" ", column)...)
+		if n.Kind == List {
+			dst = append(append(dst, "- "...), appendInline(nil, kid)...)
+			continue
+		}
+		dst = p.appendOpen(append(appendSingle(dst, n.Keys[i].Text, 0), ':'), kid, column+2)
+	}
+	return dst
+}
+
 // behindDash reports whether the item that begins at begins in the line of its
 // dash.
 func (p *pen) behindDash(at int) bool {

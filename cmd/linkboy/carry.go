@@ -60,22 +60,6 @@ left out. Undo is in the page, or take the look out of the file again.`,
 	return cmd
 }
 
-// openShow opens the show in a folder for edits.
-func openShow(cmd *cobra.Command, dir string) (*edit.Editor, error) {
-	if _, err := loadShow(cmd, dir); err != nil { // for its words about what is wrong
-		return nil, err
-	}
-	e, problems, err := edit.Open(dir)
-	if err != nil {
-		return nil, err
-	}
-	if e == nil {
-		printProblems(cmd.ErrOrStderr(), dir, problems.Errors())
-		return nil, errBadShow
-	}
-	return e, nil
-}
-
 // editFailed tells why an edit was refused.
 func editFailed(cmd *cobra.Command, dir string, err error) error {
 	if problems, ok := errors.AsType[cues.Problems](err); ok {

@@ -2,8 +2,6 @@ package main
 
 import (
 	"encoding/binary"
-	"io"
-	"net/http"
 	"net/netip"
 	"os"
 	"path/filepath"
@@ -51,17 +49,6 @@ func newRDMStage(t testing.TB, host int) *rdmStage {
 	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
 	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
 	return s
-}
-
-// getText is what the daemon answers, whatever its status.
-func (s *rdmStage) getText(path string) []byte {
-	s.t.Helper()
-	r, err := http.Get(strings.TrimSuffix(s.url, "/") + path)
-	require.NoError(s.t, err)
-	defer r.Body.Close()
-	body, err := io.ReadAll(r.Body)
-	require.NoError(s.t, err)
-	return body
 }
 
 // wide reads 16-bit values that the node puts out, from a slot on.
@@ -209,9 +196,6 @@ func most(values []int) (m int) {
 // the files of the show say so, and the node has its light where it now belongs.
 func TestMoveAndAddressOnThePlan(t *testing.T) {
 	s := newRDMStage(t, 175)
-	if strings.Contains(string(s.getText("/api/edits")), "no-editor") {
-		t.Skip("this daemon edits no show")
-	}
 	p := openPhone(t, browser(t), s.url, planOnly)
 	says := func(text string) func() bool {
 		return func() bool {

@@ -84,6 +84,7 @@ func (s *Server) getTakes(w http.ResponseWriter, r *http.Request) {
 		s.exportTakes(ctx, w, r, takes, q, form)
 		return
 	}
+	q.Came = true
 	list, total, err := takes.List(ctx, q)
 	if err != nil {
 		s.refuse(w, r, takeProblem(err))

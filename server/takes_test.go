@@ -89,7 +89,7 @@ func TestTakesAreListedAndLookedFor(t *testing.T) {
 	require.Equal(t, 1, list.Total)
 	require.Equal(t, "012", list.Takes[0]["scene"])
 	require.Equal(t, take.Query{
-		Scene: "012", Slate: "A", Look: "low tide", Location: "deep-end", Circled: true, Limit: 5, Offset: 10,
+		Scene: "012", Slate: "A", Look: "low tide", Location: "deep-end", Circled: true, Came: true, Limit: 5, Offset: 10,
 		Since: takes.query.Since,
 	}, takes.query)
 	require.True(t, takes.query.Since.Equal(time.Date(2026, 11, 27, 20, 0, 0, 0, time.UTC)))

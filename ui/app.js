@@ -5,13 +5,17 @@
 /** @import {Kill} from './keys.js' */
 /** @import {Shown, ShownSeen} from './light/feed.js' */
 /** @import {Eye} from './camera/eye.js' */
+/** @import {Look} from './light/blind.js' */
+/** @import {ClickerAction, Place} from './types' */
 /** @import {Rehearsal} from './rehearse/rehearsal.js' */
 
 import { html, useEffect, useState } from './vendor/htm-preact.js';
+import { ClickerSheet } from './details/clicker-sheet.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
 import { texts } from './texts.js';
 import { Foot } from './foot/foot.js';
+import { TakeCorner } from './hot/corner.js';
 import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
@@ -23,16 +27,19 @@ import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 import { Teach } from './teach/teach.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: import('./light/blind.js').Look, hand: (side: 'left' | 'right') => void, theme: import('./theme.js').Wardrobe}} props */
-export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, theme }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: Look, hand: (side: 'left' | 'right') => void, teach: (action: ClickerAction, key: string) => void, theme: import('./theme.js').Wardrobe}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, teach, theme }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
-  const close = () => store.update({ panel: null });
+  const close = () => store.update({ panel: null, learning: null });
+  const go = (/** @type {Place} */ place) => store.update({ place, panel: null });
+  const takes = () => go('takes');
   return html`
-    <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} onMouseDown=${keepFocus}>
+    <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} data-hot=${String(Boolean(state.live?.hot))} onMouseDown=${keepFocus}>
       <h1 class="unseen">${texts.title}</h1>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
-      <${PlaceNames} state=${state} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
+      <${PlaceNames} state=${state} go=${go} />
+      <${TakeCorner} state=${state} act=${verbs.take} slate=${takes} />
       <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />
       ${state.panel === 'rehearse'
         ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
@@ -45,7 +52,10 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} theme=${theme} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} theme=${theme} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
+      `}
+      ${state.panel === 'clicker' && html`
+        <${ClickerSheet} state=${state} learn=${(/** @type {ClickerAction | null} */ learning) => store.update({ learning })} forget=${(/** @type {ClickerAction} */ action) => teach(action, '')} close=${close} />
       `}
       ${state.panel === 'meter' && html`<${MeterSheet} state=${state} close=${close} />`}
       ${state.panel === 'script' && html`<${ScriptSheet} state=${state} close=${close} />`}

@@ -6,6 +6,8 @@ import { texts } from './texts.js';
 
 /** Longest wait for an answer, ms. */
 const WAIT_MS = 8000;
+/** The same while a photo goes over a weak link. */
+const WAIT_FILE_MS = 60_000;
 
 /**
  * @param {string} path
@@ -25,12 +27,21 @@ export function postJSON(path, body, wait) {
   return ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }, wait);
 }
 
+/**
+ * @param {string} path
+ * @param {Blob} file
+ * @returns {Promise<any>} the same
+ */
+export function sendFile(path, file) {
+  return ask(path, { method: 'POST', headers: { 'Content-Type': file.type }, body: file, signal: AbortSignal.timeout(WAIT_FILE_MS) });
+}
+
 /** @param {string} path @param {RequestInit} how */
 async function ask(path, how, wait = WAIT_MS) {
   /** @type {Response} */
   let response;
   try {
-    response = await fetch(path, { ...how, cache: 'no-store', signal: AbortSignal.timeout(wait) });
+    response = await fetch(path, { cache: 'no-store', signal: AbortSignal.timeout(wait), ...how });
   } catch {
     throw /** @type {Refusal} */ ({ code: 'no-answer', message: texts.link.noAnswer, mend: texts.link.noAnswerMend });
   }

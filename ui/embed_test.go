@@ -97,7 +97,7 @@ func packedSize(t *testing.T, data []byte) int {
 
 var (
 	jsImport   = regexp.MustCompile(`(?m)^(?:import|export)\s[^;]*?from '([^']+)';|^import '([^']+)';`)
-	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\(|\.register\()'/?([^']+)'`)
+	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\(|\.register\()'/?([^']+\.js)'`)
 	iconSource = regexp.MustCompile(`"src": "([^"]+)"`)
 	htmlImport = regexp.MustCompile(`(?:src|href)="([^"]+)"`)
 )

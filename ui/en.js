@@ -7,6 +7,7 @@ import { decimal, latency, percent, remaining, time, words } from './format.js';
 const VERBS = {
   cue: 'Run', standby: 'Stand by', hold: 'Hold', resume: 'Go on', snap: 'Snap', back: 'Back', ride: 'Ride',
   overall: 'Overall', worklight: 'Work light', kill: 'Kill', dry: 'Dry run', location: 'Change of location', tempo: 'Tempo', setup: 'Set-up', watch: 'Meter', point: 'Show a lamp',
+  take: 'The slate', 'as-shot': 'As shot',
 };
 
 export const en = {
@@ -173,6 +174,7 @@ export const en = {
     set: 'set',
     paint: 'paint',
     rig: 'rig',
+    takes: 'takes',
     loading: 'coming',
     locked: 'The set is hot: nothing can be changed until the cut.',
   },
@@ -433,6 +435,8 @@ export const en = {
     trimMore: 'longer fade',
     trimLess: 'shorter fade',
     trim: 'time of the fade',
+    /** @param {string} c */
+    count: (c) => (c ? `in ${c}` : 'no count'),
     /**
      * How a trimmed time stands to the written one.
      *
@@ -605,6 +609,177 @@ export const en = {
       ].filter(Boolean).join('; '),
   },
 
+  hot: {
+    /** @param {string} take */
+    rolls: (take) => `Hot set: take ${take} rolls.`,
+    edits: 'What is edited now waits for the cut.',
+    /** @param {number} n */
+    waits: (n) => (n === 1 ? 'One change waits.' : `${n} changes wait.`),
+    unkept: 'The take is not on the disk. Light goes on: write it down by hand, and free room on the disk.',
+  },
+
+  takes: {
+    title: 'Takes',
+    what: 'slate, roll and cut',
+    none: 'Takes are not written down here. Run a show from its folder: linkboy serve SHOW.',
+    noSlate: { code: 'no-slate', message: 'no scene and no slate are written down yet', mend: 'write them on the slate in Takes, then roll' },
+    toWrite: 'to be written',
+    nameFirst: 'Slate: write scene and slate first',
+    slate: 'slate',
+    roll: 'roll',
+    cut: 'cut',
+    /** @param {string} take */
+    rollLabel: (take) => `Roll take ${take}; makes the set hot`,
+    /** @param {string} take */
+    cutLabel: (take) => `Cut take ${take}`,
+    hotIs: 'the set is hot',
+    rollWhat: 'makes the set hot',
+    scene: 'scene',
+    slateName: 'slate',
+    take: 'take',
+    counts: 'counts up',
+    byHand: 'by hand',
+    setup: 'set-up',
+    noSetup: 'none',
+    kept: 'on the disk',
+    keeping: 'being written down',
+    unkept: 'not on the disk',
+    note: 'note',
+    save: 'save',
+    circle: 'circle it',
+    circled: 'circled',
+    clip: 'camera clip',
+    putRight: 'put the slate right',
+    find: 'find',
+    anyLook: 'any look',
+    look: 'look',
+    day: 'day',
+    onlyCircled: 'circled',
+    all: 'all takes',
+    more: 'older takes',
+    empty: 'No takes yet. Write scene and slate above and roll: what every lamp really gave is written down with each take.',
+    nothing: 'No take is like that.',
+    /** @param {number} shown @param {number} total */
+    count: (shown, total) => (shown < total ? `${shown} of ${total} takes` : total === 1 ? '1 take' : `${total} takes`),
+    export: 'to other programs',
+    /** @type {Record<'csv' | 'edl' | 'tab' | 'json', [string, string]>} */
+    forms: { csv: ['CSV', 'a row an event'], edl: ['EDL', 'for the edit'], tab: ['log', 'tab separated'], json: ['JSON', 'the list'] },
+    reading: 'reading the takes',
+    rolling: 'rolls',
+    broken: 'the daemon stopped while it rolled',
+    /** @param {number} n */
+    lost: (n) => (n === 1 ? 'one moment was not written down' : `${n} moments were not written down`),
+    /** @param {number} n */
+    photos: (n) => (n === 1 ? '1 photo' : `${n} photos`),
+    /** @param {string} take */
+    open: (take) => `Take ${take}`,
+    events: 'What was on',
+    choose: 'Choose the moment that comes back, or is compared',
+    asShot: 'as shot',
+    /** @param {string} event */
+    asShotWhat: (event) => `puts back ${event}`,
+    fade: 'fade',
+    fades: [['0 s', 'at once'], ['1 s', '1 s'], ['4 s', '4 s'], ['10 s', '10 s']],
+    asShotHot: 'cut first: it would change the light of the take that rolls',
+    /** @param {string} name @param {string} event */
+    isOn: (name, event) => `${name} is on set, as it was at: ${event}`,
+    differsNow: 'what differs now',
+    differsWhat: 'against the set as it is',
+    photo: 'photo',
+    photoTake: 'take a photo',
+    photoSending: 'sending the photo',
+    /** @param {number} n @param {string} take */
+    photoOf: (n, take) => `Photo ${n} of take ${take}; tap shows it larger`,
+    shot: 'Shot with',
+    tempo: 'Tempo',
+    warnings: 'Warnings at roll',
+    readings: 'What lamps told',
+    /** @param {{bpm: number, beats_per_bar: number}} t */
+    bpm: (t) => `${Math.round(t.bpm * 10) / 10} beats a minute, ${t.beats_per_bar} a bar`,
+    camera: {
+      /** @param {number} fps @param {number} timeline */
+      fps: (fps, timeline) => (timeline && timeline !== fps ? `${fps} fps for ${timeline}` : `${fps} fps`),
+    },
+    event: {
+      /** @param {string} look */
+      roll: (look) => `roll, ${words(look) || 'no look'}`,
+      /** @param {number} cue @param {string} look @param {number} ms */
+      cue: (cue, look, ms) => [cue && `cue ${cue}`, words(look), ms > 0 ? time(ms) : 'at once'].filter(Boolean).join(', '),
+      /** @param {string} look */
+      settled: (look) => `${words(look)} is on`,
+      /** @param {number} p */
+      held: (p) => `held at ${percent(p)}`,
+      /** @param {number} p */
+      ride: (p) => `ridden to ${percent(p)}`,
+      /** @param {number} p */
+      overall: (p) => `overall ${percent(p)}`,
+      /** @param {string} share */
+      under: (share) => `overall ${share}`,
+      /** @param {string} place */
+      location: (place) => `to ${words(place)}`,
+      /** @param {boolean} on */
+      dry: (on) => (on ? 'dry run' : 'dry run ends'),
+      /** @type {Record<string, string>} */
+      plain: { resume: 'goes on', kill: 'all killed', 'work light': 'work light', restored: 'light is back', cut: 'cut' },
+    },
+    differs: {
+      title: 'What differs now',
+      lamp: 'lamp',
+      light: 'light',
+      shade: 'colour',
+      asBright: 'as bright',
+      /** @param {string} by */
+      brighter: (by) => `${by} stop${by === '1.0' ? '' : 's'} brighter`,
+      /** @param {string} by */
+      darker: (by) => `${by} stop${by === '1.0' ? '' : 's'} darker`,
+      /** @type {Record<string, string>} */
+      state: { near: 'as it was', differs: 'differs', off: 'was lit, is dark', on: 'was dark, is lit', gone: 'is not here', new: 'was not there' },
+      /** @param {number} uv @param {number} near */
+      colour: (uv, near) => (uv <= near ? 'same colour' : `${uv <= 4 * near ? 'a shade off' : 'another colour'}, ${uv.toFixed(3)} u'v'`),
+      /** @param {number} cell @param {string} light @param {string} colour */
+      cell: (cell, light, colour) => `most at cell ${cell}: ${light}, ${colour}`,
+      /** @param {string[]} what */
+      other: (what) => `other ${what.join(', ')}`,
+      /** @param {number} n */
+      near: (n) => (n === 1 ? 'One lamp is as it was.' : `${n} lamps are as they were.`),
+      same: 'Every lamp gives what it gave.',
+      /** @param {number} stops @param {number} uv */
+      within: (stops, uv) => `As it was means within ${stops} stop and ${uv} u'v'.`,
+    },
+    recalled: {
+      /** @param {number} n */
+      same: (n) => (n === 1 ? '1 lamp has the very bytes' : `${n} lamps have the very bytes`),
+      /** @param {string} lamp @param {string} was @param {string} light @param {number} uv */
+      solved: (lamp, was, light, uv) => `${lamp} was ${was}, mixed anew: ${light}, ${uv.toFixed(4)} u'v' off`,
+      /** @param {string} names */
+      missing: (names) => `not here any more: ${names}`,
+      /** @param {string} names */
+      spare: (names) => `not in the take, dark: ${names}`,
+      /** @param {string} names */
+      lifted: (names) => `held brighter by floor light: ${names}`,
+    },
+  },
+
+  clicker: {
+    title: 'Clicker keys',
+    what: 'Press learn, then the key of your clicker or pedal. It is remembered on this device.',
+    /** @type {Record<'run' | 'back' | 'take', string>} */
+    action: { run: 'run, hold, go on', back: 'back', take: 'roll, cut' },
+    learn: 'learn',
+    waiting: 'press the key',
+    /** @param {string} action */
+    learnLabel: (action) => `Learn a key for ${action}`,
+    forget: 'forget',
+    /** @param {string} action */
+    forgetLabel: (action) => `Forget the key for ${action}`,
+    none: 'none learnt',
+    /** @type {Record<string, string>} */
+    names: { ' ': 'Space', PageDown: 'Page Down', PageUp: 'Page Up', ArrowLeft: 'left', ArrowRight: 'right', ArrowUp: 'up', ArrowDown: 'down' },
+    /** @param {string} key @param {string} action */
+    learnt: (key, action) => `${key} does: ${action}`,
+    notThat: 'that key is kept for closing and moving about: press another',
+  },
+
   keys: {
     title: 'Keys',
     /** @type {Array<[string, string]>} */
@@ -616,6 +791,9 @@ export const en = {
       ['Left and right', 'stand by the cue before, the cue after'],
       ['[ and ]', 'shorter fade, longer fade'],
       ['Shift with up or down', 'ride'],
+      ['R', 'roll; cut'],
+      ['C', 'count in: the next way'],
+      ['T', 'takes'],
       ['W', 'work light'],
       ['K, held', 'kill; K again brings the light back'],
       ['- and +', 'overall'],
@@ -636,6 +814,10 @@ export const en = {
     goneOn: 'going on',
     /** @param {string} look @param {number | undefined} cue */
     standby: (look, cue) => (cue ? `cue ${cue}, ${words(look)}, stands by` : `${words(look)} stands by`),
+    /** @param {{scene: string, slate: string, number: number} | null} t */
+    rolls: (t) => (t ? `take ${t.scene} ${t.slate} ${t.number} rolls; the set is hot` : 'the set is hot'),
+    /** @param {{scene: string, slate: string, number: number} | null} t */
+    cut: (t) => (t ? `cut, take ${t.scene} ${t.slate} ${t.number}` : 'cut; the set is no longer hot'),
     killed: 'all killed',
     alive: 'light is back',
     worklight: 'work light on',

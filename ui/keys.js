@@ -1,7 +1,10 @@
-// The keyboard: every action has a key, and a clicker is a keyboard with two.
+// The keyboard: every action has a key, and a clicker is a keyboard with two, whose
+// keys can be learnt.
 
 /** @import {Store} from './state.js' */
 /** @import {Verbs} from './verbs.js' */
+
+import { learntAction } from './clicker.js';
 
 /** One press of a ride key, as a share of the fade. */
 const RIDE_STEP = 0.02;
@@ -12,7 +15,7 @@ const OVERALL_STEP = 0.05;
  * @property {() => void} press
  * @property {() => void} release
  *
- * @typedef {{key: string, shiftKey: boolean, repeat: boolean, ctrlKey: boolean, altKey: boolean, metaKey: boolean}} Stroke
+ * @typedef {{key: string, code?: string, shiftKey: boolean, repeat: boolean, ctrlKey: boolean, altKey: boolean, metaKey: boolean}} Stroke
  */
 
 /**
@@ -27,6 +30,11 @@ const OVERALL_STEP = 0.05;
  */
 export function keyDown(stroke, store, verbs, kill) {
   if (stroke.ctrlKey || stroke.altKey || stroke.metaKey) return false;
+  const learnt = learntAction(store.get().clicker, stroke);
+  if (learnt) {
+    if (!stroke.repeat) ({ run: verbs.tap, back: verbs.back, take: verbs.take })[learnt]();
+    return true;
+  }
   const key = stroke.key.length === 1 ? stroke.key.toLowerCase() : stroke.key;
   const repeated = repeating(key, stroke.shiftKey, store, verbs);
   if (repeated) {
@@ -102,6 +110,12 @@ function single(key, store, verbs, kill) {
       return () => verbs.trim(-1);
     case ']':
       return () => verbs.trim(1);
+    case 'r':
+      return () => void verbs.take();
+    case 'c':
+      return verbs.countIn;
+    case 't':
+      return () => store.update({ place: store.get().place === 'takes' ? 'set' : 'takes', panel: null });
     case 'i':
       return () => store.update({ panel: store.get().panel === 'details' ? null : 'details' });
     case 'm':

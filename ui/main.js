@@ -5,6 +5,7 @@
 import { h, render } from './vendor/htm-preact.js';
 import { App } from './app.js';
 import { keepAwake } from './awake.js';
+import { canLearn, createClickerStore, keyName, withKey } from './clicker.js';
 import { createEye } from './camera/eye.js';
 import { createSupply } from './camera/supply.js';
 import { texts } from './texts.js';
@@ -39,7 +40,8 @@ const clock = {
   clearTimer: (/** @type {any} */ timer) => clearTimeout(timer),
 };
 const theme = createTheme(document, localStorage);
-const store = createStore({ ...emptyState(), hand: handFromStorage() });
+const clickerKeys = createClickerStore(() => localStorage);
+const store = createStore({ ...emptyState(), hand: handFromStorage(), clicker: clickerKeys.load() });
 /** @type {import('./light/feed.js').Feed} */
 const feed = createFeed();
 /** @type {import('./light/feed.js').SeenFeed} */
@@ -107,6 +109,7 @@ const verbs = createVerbs(store, {
   send: (command) => link.send(command),
   frame: (run) => void requestAnimationFrame(run),
   buzz,
+  countIn: () => rehearsal.countIn(),
   ...clock,
 });
 
@@ -230,6 +233,31 @@ function hand(side) {
   }
 }
 
+/** @param {import('./types').ClickerAction} action @param {string} key "" forgets it */
+function teach(action, key) {
+  const clicker = withKey(store.get().clicker, action, key);
+  clickerKeys.save(clicker);
+  store.update({ clicker, learning: null, said: key ? texts.clicker.learnt(texts.clicker.names[key] ?? key, texts.clicker.action[action]) : '' });
+}
+
+/** The next key is learnt, where one is asked for. @param {KeyboardEvent} e */
+function learnKey(e) {
+  const { learning } = store.get();
+  if (!learning || e.key === 'Escape' || e.key === 'Tab') {
+    store.update({ learning: null });
+    return Boolean(learning && e.key === 'Escape');
+  }
+  if (canLearn(e)) teach(learning, keyName(e));
+  else if (e.key.length > 1 && !['Shift', 'Control', 'Alt', 'Meta'].includes(e.key)) store.update({ said: texts.clicker.notThat });
+  e.preventDefault();
+  return true;
+}
+
+/** Whoever writes means letters, not verbs. @param {KeyboardEvent} e */
+function writes(e) {
+  return e.target instanceof Element && Boolean(e.target.closest('input:not([type="radio"]):not([type="file"]), textarea, select'));
+}
+
 /** A control reached by keyboard keeps the keys that work it. @param {KeyboardEvent} e */
 function ownsKey(e) {
   const on = e.target instanceof Element ? e.target.closest('button, [role="slider"]') : null;
@@ -237,9 +265,10 @@ function ownsKey(e) {
 }
 
 addEventListener('keydown', (e) => {
+  if (store.get().learning && learnKey(e)) return;
   if (e.key === 'Escape' && store.get().panel === 'rehearse') rehearsal.close();
   else if (e.key === 'Escape' && store.get().panel) store.update({ panel: null });
-  else if (e.defaultPrevented || ownsKey(e)) return;
+  else if (e.defaultPrevented || ownsKey(e) || writes(e)) return;
   else if (verbs.as('key', () => keyDown(e, store, verbs, kill))) e.preventDefault();
 });
 addEventListener('keyup', (e) => {
@@ -251,7 +280,7 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = texts.title;
-render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, theme }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, teach, theme }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();
 if (isSecureContext) navigator.serviceWorker?.register('/service-worker.js').catch(() => {}); // the page works without

@@ -14,6 +14,11 @@ import { nodeTurned } from './network.js';
 export function whatToSay(before, now) {
   if (!before) return null;
   if (now.killed !== before.killed) return now.killed ? texts.said.killed : texts.said.alive;
+  if (now.hot && !before.hot) return texts.said.rolls(now.take ?? null);
+  // A roll that is refused makes the set hot for a moment; that is no cut.
+  if (before.hot && !now.hot && now.last_take?.id !== before.last_take?.id) return texts.said.cut(now.last_take ?? null);
+  const unkept = now.take?.kept === false && before.take?.kept !== false;
+  if (unkept || now.last_take?.kept === false && before.last_take?.kept !== false) return texts.hot.unkept;
   if (now.worklight !== before.worklight) return now.worklight ? texts.said.worklight : texts.said.worklightOff;
   if (now.pointing) return now.pointing.lamp === before.pointing?.lamp ? null : texts.said.pointing(now.pointing.lamp);
   if (now.fade && (!before.fade || before.fade.to !== now.fade.to)) {

@@ -3,6 +3,7 @@
 
 /** @import {PageState, Live, Plan} from './types' */
 
+import { noSlate } from './hot/slate.js';
 import { noRehearsal } from './rehearse/rehearsal.js';
 
 /** @returns {PageState} */
@@ -23,6 +24,9 @@ export function emptyState() {
     trim: { step: 0, for: '' },
     said: '',
     panel: null,
+    slate: noSlate(),
+    clicker: {},
+    learning: null,
     rehearsal: noRehearsal(),
     place: 'set',
     view: 'plan',

@@ -129,7 +129,49 @@ export interface Live {
   waiting?: number;
   /** the look that the set shows as it is tried, in no file yet; "" for none */
   trying?: string;
+  /** the take that rolls, the newest that was cut, the slate that stands ready, the take that is on again */
+  take?: TakeMark | null;
+  last_take?: TakeMark | null;
+  next_take?: { scene: string; slate: string; number: number } | null;
+  as_shot?: AsShot | null;
   revision: number;
+}
+
+/** A take that rolls, or the newest that was cut. */
+export interface TakeMark {
+  id: number;
+  scene: string;
+  slate: string;
+  number: number;
+  setup: string;
+  since: string;
+  cut?: string;
+  /** from roll until now, or until cut */
+  running_ms: number;
+  /** it is on the disk; null until that is known */
+  kept: boolean | null;
+  note: string;
+  circled: boolean;
+}
+
+export interface LampName {
+  kit: string;
+  rig: string;
+  type: string;
+}
+
+/** A take that is on the set again, and what became of its lamps. */
+export interface AsShot {
+  take: number;
+  event: number;
+  name: string;
+  lamps: {
+    same: number;
+    solved: Array<LampName & { was: string; stops: number; delta_uv: number }>;
+    missing: LampName[];
+    spare: LampName[];
+    lifted: LampName[];
+  };
 }
 
 /** A cue on its way in: it runs when nothing remains. */
@@ -621,7 +663,7 @@ export type PadPhase =
   | 'lost' | 'refused' | 'killed' | 'sent' | 'counting' | 'riding' | 'held' | 'running' | 'done' | 'dry' | 'standby' | 'empty';
 
 /** The places of the page. */
-export type Place = 'set' | 'paint' | 'rig';
+export type Place = 'set' | 'paint' | 'rig' | 'takes';
 
 /** A thumb on its way up the pad. */
 export interface Ride {
@@ -638,6 +680,19 @@ export interface Lit {
   scene: Scene;
   map: LightMap;
 }
+
+/** What a person has written on the slate; null is as the daemon has it. */
+export interface SlateDraft {
+  scene: string | null;
+  slate: string | null;
+  number: number | null;
+  setup: string | null;
+  /** what the next take of that slate counts, when it is not the daemon's own */
+  counted: number | null;
+}
+
+/** What a clicker or pedal can be taught to do. */
+export type ClickerAction = 'run' | 'back' | 'take';
 
 /** The one state object that the page is drawn from. */
 export interface PageState {
@@ -664,7 +719,12 @@ export interface PageState {
   trim: { step: number; for: string };
   /** what the live region says */
   said: string;
-  panel: 'details' | 'keys' | 'rehearse' | 'meter' | 'script' | null;
+  panel: 'details' | 'keys' | 'rehearse' | 'meter' | 'script' | 'clicker' | null;
+  slate: SlateDraft;
+  /** keys that were taught to this device */
+  clicker: Partial<Record<ClickerAction, string>>;
+  /** what the next key that is pressed will do; null when it is not asked for */
+  learning: ClickerAction | null;
   rehearsal: RehearsalState;
   /** which of the places is open beside or over the set */
   place: Place;

@@ -5,6 +5,7 @@
 /** @import {Store} from './state.js' */
 
 import { texts } from './texts.js';
+import { noSlate, takeCommand } from './hot/slate.js';
 import { createNewest } from './newest.js';
 import { runCommand, standbyFade, tapCommand } from './pad/phase.js';
 import { neighbourCue, standbyKey } from './state.js';
@@ -14,6 +15,8 @@ import { trimmed } from './format.js';
 export const REFUSAL_MS = 8000;
 /** A ride is let run out from here on: a thumb does not find the last percent. */
 const AS_GOOD_AS_DONE = 0.985;
+/** A second press of roll and cut within this is the first one, bounced, ms. */
+export const TAKE_TWICE_MS = 700;
 /** While the thumb is down the fade does not end, so that it can come back. */
 const NOT_YET_DONE = 0.999;
 
@@ -24,6 +27,7 @@ const NOT_YET_DONE = 0.999;
  * @property {(run: () => void, ms: number) => any} setTimer
  * @property {(timer: any) => void} clearTimer
  * @property {(pattern: number[]) => void} buzz vibrates where the device can
+ * @property {() => void} countIn the next way of counting in
  *
  * @param {Store} store
  * @param {Hands} hands
@@ -32,6 +36,7 @@ export function createVerbs(store, hands) {
   /** @type {any} */
   let refusalTimer = null;
   let newest = 0;
+  let justTaken = false;
   /** What makes the page ask, where it is no finger. */
   let by = '';
 
@@ -94,9 +99,34 @@ export function createVerbs(store, hands) {
     back: () => void act({ verb: 'back' }),
     hold: () => void act({ verb: store.get().live?.held ? 'resume' : 'hold' }),
     snap: () => void act({ verb: 'snap' }),
+    countIn: () => hands.countIn(),
     worklight: () => void act({ verb: 'worklight' }),
     kill: () => void act({ verb: 'kill', on: true }),
     unkill: () => void act({ verb: 'kill', on: false }),
+
+    /** Rolls, or cuts the take that rolls. */
+    async take() {
+      if (justTaken) return;
+      const command = takeCommand(store.get());
+      if (!command) {
+        refuse(texts.takes.noSlate);
+        return;
+      }
+      justTaken = true;
+      hands.setTimer(() => void (justTaken = false), TAKE_TWICE_MS);
+      const outcome = await act(command);
+      if (outcome.ok && command.do === 'roll') store.update({ slate: noSlate() });
+    },
+    /**
+     * Puts a take right that is written down.
+     *
+     * @param {number} take
+     * @param {Record<string, unknown>} change
+     */
+    changeTake: (take, change) => act({ verb: 'take', do: 'change', take, ...change }).then((outcome) => outcome.ok),
+    /** @param {number} take @param {number} event of it @param {string} fade */
+    asShot: (take, event, fade) => void act({ verb: 'as-shot', take, event, fade }),
+
     /** @param {boolean} on */
     dry: (on) => void act({ verb: 'dry', on }),
     /** @param {string} name */

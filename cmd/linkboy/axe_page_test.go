@@ -59,6 +59,7 @@ var screens = []screen{
 	{"meter", func(s *rehearsal, p *phone) { p.panel("m", "meter") }, closed},
 	{"paint", inPlace("paint"), setAgain},
 	{"rig", inPlace("rig"), setAgain},
+	{"takes", inPlace("takes"), setAgain},
 	{"rehearse", func(s *rehearsal, p *phone) { openRehearsal(p) }, closed},
 }
 

@@ -79,7 +79,39 @@ func (j *Journal) List(ctx context.Context, q take.Query) ([]take.Take, int, err
 	if err := rows.Err(); err != nil {
 		return nil, 0, fmt.Errorf("read takes: %w", err)
 	}
+	if q.Came {
+		if err := j.came(ctx, list); err != nil {
+			return nil, 0, fmt.Errorf("read takes: %w", err)
+		}
+	}
 	return list, total, nil
+}
+
+// came puts into takes when their looks came on.
+func (j *Journal) came(ctx context.Context, list []take.Take) error {
+	byID := make(map[int64]*take.Take, len(list))
+	ids := make([]any, len(list))
+	for i := range list {
+		byID[list[i].ID], ids[i] = &list[i], list[i].ID
+	}
+	marks := strings.TrimSuffix(strings.Repeat("?, ", len(ids)), ", ")
+	rows, err := j.read.QueryContext(ctx, `SELECT take, at, coalesce(json_extract(head, '$.look'), ''), coalesce(json_extract(head, '$.cue'), 0)
+		FROM events WHERE take IN (`+marks+`) AND kind IN ('roll', 'cue') ORDER BY take, n`, ids...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id, at int64
+		var c take.Came
+		if err := rows.Scan(&id, &at, &c.Look, &c.Cue); err != nil {
+			return err
+		}
+		t := byID[id]
+		c.AfterMS = time.Unix(0, at).Sub(t.Rolled).Milliseconds()
+		t.Came = append(t.Came, c)
+	}
+	return rows.Err()
 }
 
 // conditions gives what a query asks of a row.

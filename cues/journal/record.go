@@ -74,8 +74,8 @@ func (j *Journal) Cut(t take.Take, last func() take.Event) take.Ack {
 		if err != nil {
 			return err
 		}
-		_, err = tx.ExecContext(ctx, `UPDATE takes SET cut = ?, note = ?, circled = ?, head = ?, lost = ? WHERE id = ?`,
-			t.Cut.UnixNano(), t.Note, t.Circled, string(head), lost, t.ID)
+		_, err = tx.ExecContext(ctx, `UPDATE takes SET cut = ?, clip = ?, note = ?, circled = ?, head = ?, lost = ? WHERE id = ?`,
+			t.Cut.UnixNano(), t.Clip, t.Note, t.Circled, string(head), lost, t.ID)
 		return err
 	})
 }

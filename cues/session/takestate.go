@@ -16,7 +16,8 @@ type TakeMark struct {
 	Setup   string    `json:"setup"`
 	Since   time.Time `json:"since"` // roll
 	Cut     time.Time `json:"cut,omitzero"`
-	Kept    *bool     `json:"kept"` // it is on the disk; nil until that is known
+	Running int64     `json:"running_ms"` // from roll until now, or until cut
+	Kept    *bool     `json:"kept"`       // it is on the disk; nil until that is known
 	Note    string    `json:"note"`
 	Circled bool      `json:"circled"`
 }
@@ -29,10 +30,13 @@ type NextTake struct {
 }
 
 func (r *rolling) mark() *TakeMark {
-	t := &r.take
+	t, running := &r.take, r.take.Duration()
+	if t.Cut.IsZero() {
+		running = time.Since(t.Rolled)
+	}
 	return &TakeMark{
 		ID: t.ID, Scene: t.Scene, Slate: t.Slate, Number: t.Number, Setup: t.Setup,
-		Since: t.Rolled, Cut: t.Cut, Kept: r.kept, Note: t.Note, Circled: t.Circled,
+		Since: t.Rolled, Cut: t.Cut, Running: running.Milliseconds(), Kept: r.kept, Note: t.Note, Circled: t.Circled,
 	}
 }
 

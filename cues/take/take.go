@@ -34,6 +34,14 @@ type Take struct {
 	Lost     int       `json:"lost"`     // events that could not be written down
 	Photos   int       `json:"photos"`
 	Events   []Event   `json:"events,omitempty"` // empty in lists
+	Came     []Came    `json:"came,omitempty"`   // in lists that ask for it
+}
+
+// Came is a look that was on at roll, or came on then.
+type Came struct {
+	Look    string `json:"look"`
+	Cue     int    `json:"cue"`      // 0 for none of the sheet
+	AfterMS int64  `json:"after_ms"` // from roll to the begin of its change
 }
 
 // Name is how a person calls it: scene, slate and number.
@@ -161,6 +169,7 @@ type Query struct {
 	Until    time.Time // rolled before
 	Circled  bool      // circled ones only
 	Oldest   bool      // oldest first
+	Came     bool      // tell when the looks of each came on
 	Limit    int       // most takes to give; 0 is DefaultLimit
 	Offset   int       // takes to pass over
 }

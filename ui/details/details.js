@@ -1,6 +1,6 @@
 // What the status line stands for, in full: nodes, warnings, output, the
 // location, dry run, and which side the small controls are on.
-// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} rehearse=${fn} script=${fn} close=${fn} />`.
+// Use: `<${Details} state=${state} verbs=${verbs} hand=${fn} keys=${fn} clicker=${fn} rehearse=${fn} script=${fn} close=${fn} />`.
 
 /** @import {Live, Node, PageState, Warning} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -16,9 +16,9 @@ import { portNews } from '../network.js';
 import { texts } from '../texts.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, rehearse: () => void, script: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, rehearse: () => void, script: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
  */
-export function Details({ state, verbs, hand, keys, rehearse, script, close, theme, go }) {
+export function Details({ state, verbs, hand, keys, clicker, rehearse, script, close, theme, go }) {
   const live = state.live;
   const d = texts.details;
   return html`
@@ -45,6 +45,7 @@ export function Details({ state, verbs, hand, keys, rehearse, script, close, the
       </button>
       <${Own} theme=${theme} />
       <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
+      <button class="choice" data-test="open-clicker" onClick=${clicker}>${texts.clicker.title}</button>
     <//>
   `;
 }

@@ -39,7 +39,9 @@ export function Paint({ state, look, update }) {
   }), []);
   const feed = useMemo(() => createFeed(), []);
 
-  const name = s.name || live?.look || plan?.looks?.[0]?.name || '';
+  // A take that is on the set again is no look of the show.
+  const onSet = plan?.looks?.find((l) => l.name === live?.look);
+  const name = s.name || onSet?.name || plan?.looks?.[0]?.name || '';
   useEffect(() => {
     if (name && name !== s.name) void studio.open(name);
   }, [name]);

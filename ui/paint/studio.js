@@ -140,8 +140,8 @@ export function createStudio(world) {
     pattern(pattern) {
       let { colours } = s.stroke;
       if (pattern === 'solid') colours = colours.slice(0, 1);
-      else while (colours.length < 2) colours = [...colours, colours[0] ?? ''].filter(Boolean);
-      if (pattern !== 'solid' && colours.length < 2) {
+      else if (colours.length === 1) colours = [colours[0], colours[0]];
+      if (colours.length === 0) {
         set({ stroke: { ...s.stroke, pattern } }); // its colours are still to come
         return;
       }

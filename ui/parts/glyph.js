@@ -21,6 +21,8 @@ const SHAPES = {
   node: html`<path class="solid" d="M3.5 3.500h9v9h-9z" />`,
   nodelost: html`<path d="M3.5 3.500h9v9h-9zM2 14 14 2" />`,
   hot: html`<g><path class="solid" d="M2.5 8a5.5 5.5 0 0 1 11 0z" /><path d="M2.5 8a5.5 5.5 0 0 0 11 0" /></g>`,
+  roll: html`<circle cx="8" cy="8" r="5.5" />`,
+  cut: html`<path class="solid" d="M3 3h10v10H3z" />`,
   warning: html`<path d="M8 2.5 14 13H2zM8 6.500v3M8 11.300v.2" />`,
   torch: html`<path d="M5.5 8.500h5L9.5 14h-3zM8 1.500c.8 2.3 2.5 2.7 2.5 5h-5c0-2.3 1.7-2.7 2.5-5z" />`,
   back: html`<path d="M6 3.5 2.5 7 6 10.500M3 7h6.500a3.5 3.5 0 0 1 0 7H7" />`,

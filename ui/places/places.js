@@ -6,11 +6,13 @@
 
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
 import { texts } from '../texts.js';
+import { HotNote } from '../hot/note.js';
 
 /** How each place is fetched; what it gives draws it. @type {Record<Exclude<Place, 'set'>, () => Promise<any>>} */
 const ROOMS = {
   paint: async () => (await import('../paint/paint.js')).Paint,
   rig: async () => (await import('../rig/rig.js')).Rig,
+  takes: async () => (await import('../takes/takes.js')).Takes,
 };
 export const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
 
@@ -37,6 +39,7 @@ export function PlaceRoom({ state, room }) {
   if (name === 'set') return null;
   return html`
     <section class="room" data-test=${`room-${name}`} aria-label=${texts.places[name]}>
+      <${HotNote} state=${state} />
       ${Room ? html`<${Room} state=${state} ...${room} />` : html`<p class="room-coming">${texts.places.loading}</p>`}
     </section>
   `;

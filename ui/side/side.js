@@ -1,4 +1,5 @@
-// Beside the pad: back, snap, and the time that the stand-by's fade will take.
+// Beside the pad: back, snap, the time that the stand-by's fade will take, and how it
+// is counted in.
 // Use: `<${Side} state=${state} verbs=${verbs} />`.
 
 /** @import {PageState} from '../types' */
@@ -43,10 +44,13 @@ function Trim({ state, verbs }) {
   return html`
     <div class="trim" role="group" aria-label=${texts.side.trim}>
       <button data-test="trim-more" ...${tap(() => verbs.trim(1))} aria-disabled=${String(!fade || fade.atMost)} aria-label=${texts.side.trimMore}>+</button>
-      <span class="trim-value" data-test="trim" data-ms=${fade?.ms}>
-        <b>${fade ? time(fade.ms) : ''}</b>
-        <small>${fade ? texts.side.stepOf(written, fade.step) : ''}</small>
-      </span>
+      <button class="trim-value" data-test="count" ...${tap(verbs.countIn)} aria-label=${texts.rehearse.countLabel(state.rehearsal.countIn)} aria-describedby="trim-time">
+        <span id="trim-time" data-test="trim" data-ms=${fade?.ms}>
+          <b>${fade ? time(fade.ms) : ''}</b>
+          <small>${fade ? texts.side.stepOf(written, fade.step) : ''}</small>
+        </span>
+        <small class="trim-count" data-on=${String(state.rehearsal.countIn !== '')} data-test="count-says">${texts.side.count(state.rehearsal.countIn)}</small>
+      </button>
       <button data-test="trim-less" ...${tap(() => verbs.trim(-1))} aria-disabled=${String(!fade || fade.atLeast)} aria-label=${texts.side.trimLess}>−</button>
     </div>
   `;

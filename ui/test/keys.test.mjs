@@ -10,7 +10,7 @@ function setUp() {
   const log = [];
   const say = (what) => (arg) => log.push(arg === undefined ? what : `${what} ${arg}`);
   const verbs = {
-    tap: say('tap'), back: say('back'), hold: say('hold'), snap: say('snap'), worklight: say('worklight'),
+    tap: say('tap'), back: say('back'), hold: say('hold'), snap: say('snap'), worklight: say('worklight'), take: say('take'), countIn: say('count in'),
     step: say('step'), trim: say('trim'), overall: (v) => log.push(`overall ${v.toFixed(2)}`), riding: { nudge: say('ride') },
   };
   const kill = { press: say('kill down'), release: say('kill up') };
@@ -21,7 +21,7 @@ function setUp() {
 
 test('every action has a key, a clicker has two', () => {
   for (const [key, want, more] of [
-    [' ', 'tap'], ['PageDown', 'tap'], ['b', 'back'], ['B', 'back'], ['PageUp', 'back'], ['h', 'hold'], ['s', 'snap'], ['w', 'worklight'],
+    [' ', 'tap'], ['PageDown', 'tap'], ['b', 'back'], ['B', 'back'], ['PageUp', 'back'], ['h', 'hold'], ['s', 'snap'], ['w', 'worklight'], ['r', 'take'], ['c', 'count in'],
     ['k', 'kill down'], ['ArrowLeft', 'step -1'], ['ArrowRight', 'step 1'], ['ArrowUp', 'step -1'], ['ArrowDown', 'step 1'],
     ['[', 'trim -1'], [']', 'trim 1'], ['-', 'overall 0.95'], ['+', 'overall 1.05'],
     ['ArrowUp', 'ride 0.02', { shiftKey: true }], ['ArrowDown', 'ride -0.02', { shiftKey: true }],

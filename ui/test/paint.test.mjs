@@ -150,6 +150,18 @@ test('a pattern waits for its second colour, and one colour is no pattern', asyn
   assert.deepEqual(d.state().strokes.get('lanes'), { pattern: 'halves', colours: ['lead', 'second'], level: '20%' });
 });
 
+test('a pattern may be chosen before any colour', async () => {
+  const d = desk();
+  await d.studio.open('dusk');
+  await d.studio.choose([0, 1]);
+  d.studio.name('corner');
+  d.studio.pattern('halves');
+  assert.deepEqual(d.state().stroke, { pattern: 'halves', colours: [], level: '' });
+  assert.equal(d.state().strokes.size, 0);
+  d.studio.colour('lead');
+  assert.deepEqual(d.state().strokes.get('corner').colours, ['lead', 'lead']);
+});
+
 test('cells that are no group are painted when they have a name', async () => {
   const d = desk();
   await d.studio.open('dusk');

@@ -23,7 +23,7 @@ import (
 // gzip as it is sent. What draws the camera's picture, and every place but the set,
 // comes after it.
 const (
-	maxEarlyBytes = 130_000
+	maxEarlyBytes = 150_000
 	maxPageBytes  = 400_000
 )
 

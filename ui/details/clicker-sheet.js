@@ -20,8 +20,8 @@ export function ClickerSheet({ state, learn, forget, close }) {
         return html`
           <div class="clicker" data-test=${`clicker-${action}`} data-key=${key ?? ''}>
             <span>${c.action[action]}<small>${waits ? c.waiting : key ? c.names[key] ?? key : c.none}</small></span>
-            <button class="choice" data-test=${`learn-${action}`} aria-pressed=${String(waits)} aria-label=${c.learnLabel(c.action[action])} onClick=${() => learn(waits ? null : action)}>${waits ? c.waiting : c.learn}</button>
-            ${key && html`<button class="choice" data-test=${`forget-${action}`} aria-label=${c.forgetLabel(c.action[action])} onClick=${() => forget(action)}>${c.forget}</button>`}
+            <button class="choice" data-test=${`learn-${action}`} aria-pressed=${String(waits)} onClick=${() => learn(waits ? null : action)}><span class="unseen">${c.learnLabel(c.action[action])}: </span>${waits ? c.waiting : c.learn}</button>
+            ${key && html`<button class="choice" data-test=${`forget-${action}`} onClick=${() => forget(action)}><span class="unseen">${c.forgetLabel(c.action[action])}: </span>${c.forget}</button>`}
           </div>
         `;
       })}

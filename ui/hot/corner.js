@@ -20,8 +20,8 @@ export function TakeCorner({ state, act, slate }) {
   const ready = Boolean(takeCommand(state));
   const unkept = hot && live.take?.kept === false;
   return html`
-    <button class="take-corner" data-test="take" data-hot=${String(hot)} ...${tap(ready ? act : slate)}
-      aria-label=${hot ? t.cutLabel(name) : ready ? t.rollLabel(name) : t.nameFirst}>
+    <button class="take-corner" data-test="take" data-hot=${String(hot)} ...${tap(ready ? act : slate)}>
+      <span class="unseen">${hot ? t.cutLabel(name) : ready ? t.rollLabel(name) : t.nameFirst}: </span>
       <span class="take-corner-does"><${Glyph} name=${hot ? 'cut' : 'roll'} />${hot ? t.cut : ready ? t.roll : t.slate}</span>
       <span class="take-corner-says">${hot && live.take ? html`<${TakeClock} take=${live.take} />` : ready ? name : t.toWrite}${unkept && html` <${Glyph} name="warning" />`}</span>
     </button>

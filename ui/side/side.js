@@ -44,7 +44,8 @@ function Trim({ state, verbs }) {
   return html`
     <div class="trim" role="group" aria-label=${texts.side.trim}>
       <button data-test="trim-more" ...${tap(() => verbs.trim(1))} aria-disabled=${String(!fade || fade.atMost)} aria-label=${texts.side.trimMore}>+</button>
-      <button class="trim-value" data-test="count" ...${tap(verbs.countIn)} aria-label=${texts.rehearse.countLabel(state.rehearsal.countIn)} aria-describedby="trim-time">
+      <button class="trim-value" data-test="count" ...${tap(verbs.countIn)}>
+        <span class="unseen">${texts.rehearse.countLabel(state.rehearsal.countIn)}, </span>
         <span id="trim-time" data-test="trim" data-ms=${fade?.ms}>
           <b>${fade ? time(fade.ms) : ''}</b>
           <small>${fade ? texts.side.stepOf(written, fade.step) : ''}</small>

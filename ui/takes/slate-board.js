@@ -52,8 +52,8 @@ export function SlateBoard({ state, verbs, update, book }) {
         <${Field} name="number" label=${t.take} value=${s.number ?? ''} fixed=${hot} digits=${true} hint=${s.byHand ? t.byHand : t.counts}
           write=${(/** @type {string} */ v) => write({ number: Number.parseInt(v, 10) > 0 ? Number.parseInt(v, 10) : null })} />
       </div>
-      <button class="roll" data-test="roll" data-hot=${String(hot)} aria-disabled=${String(!takeCommand(state))} ...${tap(verbs.take)}
-        aria-label=${hot ? t.cutLabel(takeName(s)) : t.rollLabel(takeName(s))}>
+      <button class="roll" data-test="roll" data-hot=${String(hot)} aria-disabled=${String(!takeCommand(state))} ...${tap(verbs.take)}>
+        <span class="unseen">${hot ? t.cutLabel(takeName(s)) : t.rollLabel(takeName(s))}: </span>
         <${Glyph} name=${hot ? 'cut' : 'roll'} />
         <span class="roll-word">${hot ? t.cut : t.roll}</span>
         <span class="roll-says">${hot && live?.take ? html`<${TakeClock} take=${live.take} />` : t.rollWhat}</span>
@@ -105,7 +105,7 @@ function Newest({ take, verbs }) {
 export function Circle({ take, circle }) {
   const t = texts.takes;
   return html`
-    <button class="circle" data-test="circle" aria-pressed=${String(take.circled)} onClick=${() => circle(!take.circled)} aria-label=${`${takeName(take)}: ${take.circled ? t.circled : t.circle}`}>
+    <button class="circle" data-test="circle" aria-pressed=${String(take.circled)} onClick=${() => circle(!take.circled)}><span class="unseen">${takeName(take)}: </span>
       <span class="circle-ring" aria-hidden="true">${take.number}</span>${take.circled ? t.circled : t.circle}
     </button>
   `;

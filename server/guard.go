@@ -30,16 +30,22 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	})
 }
 
-// setSecurityHeaders says what a browser may do with the answer. Everything
-// the page needs comes from the daemon itself. The websocket is named as well:
-// not every browser counts it to 'self' (W3C CSP 3, 6.7.2.8). Music that a person chooses on the
-// phone is played there from memory (blob:), and goes nowhere.
+// policy is what a page may load, by kind, and from here alone; what is not named it may
+// not load at all: no fonts, frames or plugins (W3C CSP Level 3). Music that a person
+// chooses on the phone is played there from memory (blob:), and goes nowhere.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; media-src 'self' blob:; " +
+	"worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; connect-src "
+
+// setSecurityHeaders says what a browser may do with the answer. The websocket is named
+// as well: not every browser counts it to 'self' (W3C CSP 3, 6.7.2.8).
 func setSecurityHeaders(h http.Header, host string, trusted bool) {
 	connect := "'self'"
 	if trusted {
 		connect += " ws://" + host
 	}
-	h.Set("Content-Security-Policy", "default-src 'self'; img-src 'self' data:; media-src 'self' blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; connect-src "+connect)
+	h.Set("Content-Security-Policy", policy+connect)
+	// A photo is taken by the phone's own camera program, sound needs none of these.
+	h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=(), serial=(), hid=(), midi=()")
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("X-Frame-Options", "DENY")
 	// Not no-referrer: a form would then come with `Origin: null`.

@@ -91,7 +91,7 @@ func TestEveryAnswerTellsBrowsersWhatIsAllowed(t *testing.T) {
 	for _, path := range []string{"/", "/main.js", "/api/state", "/nothing", "/healthz"} {
 		h := get(s, path).Header()
 		// Directives of W3C CSP 3.
-		require.Equal(t, "default-src 'self'; img-src 'self' data:; media-src 'self' blob:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; connect-src 'self' ws://127.0.0.1:4040",
+		require.Equal(t, "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; media-src 'self' blob:; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; connect-src 'self' ws://127.0.0.1:4040",
 			h.Get("Content-Security-Policy"), path)
 		require.Equal(t, "nosniff", h.Get("X-Content-Type-Options"), path)
 		require.Equal(t, "same-origin", h.Get("Cross-Origin-Resource-Policy"), path)

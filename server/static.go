@@ -2,21 +2,35 @@ package server
 
 import (
 	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"io/fs"
+	"maps"
 	"net/http"
 	"path"
+	"regexp"
 	"slices"
+	"strconv"
+	"strings"
+	"sync"
 	"time"
+
+	"linkboy/ui"
 )
 
 // page is the page's files, read once.
-type page struct{ files map[string]*pageFile }
+type page struct {
+	files map[string]*pageFile
+	// at is the folder that scripts and styles are asked for in: its name is the sum of
+	// all files, so that what lies in it never changes.
+	at string
+}
 
 type pageFile struct {
 	data        []byte
+	packed      func() []byte // in gzip, made once when first asked for; nil where that saves nothing
 	contentType string
 	etag        string
 }
@@ -38,35 +52,104 @@ var contentTypes = map[string]string{
 	".txt":         "text/plain; charset=utf-8",
 }
 
-// indexFile is what stands at the root of the site.
-const indexFile = "index.html"
+const (
+	// indexFile is what stands at the root of the site.
+	indexFile = "index.html"
+	// workerFile is the page's service worker. It is told which page it belongs to.
+	workerFile = "service-worker.js"
+	// versionMark is where that name is put in.
+	versionMark = "PAGE-VERSION"
+	// atFolder holds the folder of the page that is served now.
+	atFolder = "at/"
+)
 
 // readPage reads every file of the page.
 func readPage(files fs.FS) (*page, error) {
-	p := &page{files: map[string]*pageFile{}}
+	raw := map[string][]byte{}
 	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return err
 		}
-		data, err := fs.ReadFile(files, name)
-		if err != nil {
-			return err
-		}
-		sum := sha256.Sum256(data)
-		kind := contentTypes[path.Ext(name)]
-		if kind == "" {
-			kind = "application/octet-stream"
-		}
-		p.files[name] = &pageFile{data: data, contentType: kind, etag: `"` + hex.EncodeToString(sum[:16]) + `"`}
-		return nil
+		raw[name], err = fs.ReadFile(files, name)
+		return err
 	})
 	if err != nil {
 		return nil, fmt.Errorf("page cannot be read: %w", err)
 	}
-	if p.files[indexFile] == nil {
+	if raw[indexFile] == nil {
 		return nil, fmt.Errorf("page cannot be read: it has no %s", indexFile)
 	}
+	version := sumOf(raw)
+	p := &page{files: map[string]*pageFile{}, at: atFolder + version + "/"}
+	raw[indexFile] = p.moved(preloading(files, raw[indexFile]))
+	if worker, ok := raw[workerFile]; ok {
+		raw[workerFile] = bytes.ReplaceAll(worker, []byte(versionMark), []byte(version))
+	}
+	for name, data := range raw {
+		p.files[name] = newPageFile(name, data)
+	}
 	return p, nil
+}
+
+// sumOf names a page by all of its files.
+func sumOf(files map[string][]byte) string {
+	sum := sha256.New()
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		fmt.Fprintf(sum, "%s\x00%d\x00%s", name, len(files[name]), files[name])
+	}
+	return hex.EncodeToString(sum.Sum(nil)[:8])
+}
+
+// ownAsset is where the index names a script or a style of the page.
+var ownAsset = regexp.MustCompile(`((?:src|href)=")([a-z][^":]*\.(?:js|css)")`)
+
+// moved gives the index with its scripts and styles in the folder of this page. What they
+// ask for themselves is named beside them, so it comes from there too.
+func (p *page) moved(index []byte) []byte {
+	return ownAsset.ReplaceAll(index, []byte("${1}"+p.at+"${2}"))
+}
+
+// entryScript is where the index names the module that is the page.
+var entryScript = regexp.MustCompile(`<script type="module" src="([^":]+)"></script>`)
+
+// preloading gives the index with a hint for every module that the page needs before it
+// runs: a browser else learns of each only when the one that imports it has come, one
+// way to the daemon and back after the other.
+func preloading(files fs.FS, index []byte) []byte {
+	return entryScript.ReplaceAllFunc(index, func(tag []byte) []byte {
+		var hints bytes.Buffer
+		for _, name := range ui.Early(files, string(entryScript.FindSubmatch(tag)[1]))[1:] {
+			fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", name)
+		}
+		return append(hints.Bytes(), tag...)
+	})
+}
+
+func newPageFile(name string, data []byte) *pageFile {
+	sum := sha256.Sum256(data)
+	f := &pageFile{data: data, contentType: contentTypes[path.Ext(name)], etag: hex.EncodeToString(sum[:16])}
+	if f.contentType == "" {
+		f.contentType = "application/octet-stream"
+	}
+	// Not at the start: the first frame would wait for it.
+	f.packed = sync.OnceValue(func() []byte { return smaller(data) })
+	return f
+}
+
+// smaller gives data in gzip, nil where that saves nothing.
+func smaller(data []byte) []byte {
+	var out bytes.Buffer
+	z, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
+	if err == nil {
+		_, err = z.Write(data)
+	}
+	if err == nil {
+		err = z.Close()
+	}
+	if err != nil || out.Len() >= len(data) {
+		return nil
+	}
+	return out.Bytes()
 }
 
 // names lists the paths of the page, for hints.
@@ -79,15 +162,34 @@ func (p *page) names() []string {
 	return names
 }
 
-// servePage answers with a file of the page. Browsers keep it but ask each
-// time whether it is still the same, so that a new daemon is never shown by an
-// old page.
-func (s *Server) servePage(w http.ResponseWriter, r *http.Request) {
-	name := r.URL.Path[1:]
+// find gives the file at a path, and whether it is the same for ever there.
+func (p *page) find(asked string) (name string, f *pageFile, forever bool) {
+	name = strings.TrimPrefix(asked, "/")
 	if name == "" {
 		name = indexFile
 	}
-	f := s.page.files[name]
+	name, forever = strings.CutPrefix(name, p.at)
+	return name, p.files[name], forever
+}
+
+// lighten takes out of the head of a script or a style what a browser heeds on documents
+// alone (and on what runs as a worker): of a hundred small files it is a third.
+func lighten(h http.Header, name string) {
+	if kind := path.Ext(name); kind != ".js" && kind != ".css" || strings.Contains(path.Base(name), "worker") {
+		return
+	}
+	for _, of := range []string{"Content-Security-Policy", "Permissions-Policy", "X-Frame-Options", "Referrer-Policy", "Cross-Origin-Opener-Policy"} {
+		h.Del(of)
+	}
+}
+
+// servePage answers with a file of the page, in gzip where that is taken. In the folder
+// that is named by its content browsers keep it and never ask again; elsewhere they ask
+// each time whether it is still the same, so that a new daemon is never shown by an old
+// page. The folder of another page is not there: half of one and half of the other is
+// no page.
+func (s *Server) servePage(w http.ResponseWriter, r *http.Request) {
+	name, f, forever := s.page.find(r.URL.Path)
 	if f == nil {
 		s.refuse(w, r, noSuchPath(r.URL.Path, s.page.names()))
 		return
@@ -98,7 +200,21 @@ func (s *Server) servePage(w http.ResponseWriter, r *http.Request) {
 	}
 	h := w.Header()
 	h.Set("Content-Type", f.contentType)
-	h.Set("ETag", f.etag)
+	h.Set("Vary", "Accept-Encoding")
 	h.Set("Cache-Control", "no-cache")
-	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(f.data))
+	if forever {
+		h.Set("Cache-Control", "private, max-age=31536000, immutable") // RFC 8246
+		lighten(h, name)
+	}
+	body, tag := f.data, f.etag
+	if takesGzip(r) {
+		if packed := f.packed(); packed != nil {
+			body, tag = packed, f.etag+"-gzip" // another representation needs a tag of its own (RFC 9110 8.8.3)
+			h.Set("Content-Encoding", "gzip")
+			h.Set("Content-Length", strconv.Itoa(len(body)))
+			r.Header.Del("Range") // a part of it is of no use
+		}
+	}
+	h.Set("ETag", strconv.Quote(tag))
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(body))
 }

@@ -13,6 +13,7 @@ import { html, useEffect, useState } from './vendor/htm-preact.js';
 import { ClickerSheet } from './details/clicker-sheet.js';
 import { Details } from './details/details.js';
 import { KeysSheet } from './details/keys-sheet.js';
+import { texts } from './texts.js';
 import { Foot } from './foot/foot.js';
 import { TakeCorner } from './hot/corner.js';
 import { MeterSheet } from './meter/meter.js';
@@ -24,9 +25,10 @@ import { ScriptSheet } from './script/script.js';
 import { Side } from './side/side.js';
 import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
+import { Teach } from './teach/teach.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: Look, hand: (side: 'left' | 'right') => void, teach: (action: ClickerAction, key: string) => void}} props */
-export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, teach }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: Look, hand: (side: 'left' | 'right') => void, theme: import('./theme.js').Wardrobe, teach: (action: ClickerAction, key: string) => void}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, theme, teach }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null, learning: null });
@@ -34,6 +36,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
   const takes = () => go('takes');
   return html`
     <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} data-hot=${String(Boolean(state.live?.hot))} onMouseDown=${keepFocus}>
+      <h1 class="unseen">${texts.title}</h1>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
       <${PlaceNames} state=${state} go=${go} />
       <${TakeCorner} state=${state} act=${verbs.take} slate=${takes} />
@@ -45,10 +48,11 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
         <${Side} state=${state} verbs=${verbs} />
+        <${Teach} state=${state} />
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} theme=${theme} go=${go} />
       `}
       ${state.panel === 'clicker' && html`
         <${ClickerSheet} state=${state} learn=${(/** @type {ClickerAction | null} */ learning) => store.update({ learning })} forget=${(/** @type {ClickerAction} */ action) => teach(action, '')} close=${close} />

@@ -2,7 +2,7 @@
 
 /** @import {Refusal} from './types' */
 
-import { en } from './en.js';
+import { texts } from './texts.js';
 
 /** Longest wait for an answer, ms. */
 const WAIT_MS = 8000;
@@ -43,7 +43,7 @@ async function ask(path, how, wait = WAIT_MS) {
   try {
     response = await fetch(path, { cache: 'no-store', signal: AbortSignal.timeout(wait), ...how });
   } catch {
-    throw /** @type {Refusal} */ ({ code: 'no-answer', message: en.link.noAnswer, mend: en.link.noAnswerMend });
+    throw /** @type {Refusal} */ ({ code: 'no-answer', message: texts.link.noAnswer, mend: texts.link.noAnswerMend });
   }
   const answer = await response.json().catch(() => null);
   if (response.ok) return answer;

@@ -1,7 +1,7 @@
 // Every word of the page, in English. Another language is another file with
 // the same keys.
 
-import { latency, percent, remaining, time, words } from './format.js';
+import { decimal, latency, percent, remaining, time, words } from './format.js';
 
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
@@ -56,7 +56,7 @@ export const en = {
       v < -12 ? 'black'
         : v >= over ? 'clips'
           : Math.abs(v) < 0.05 ? 'at grey'
-            : `${Math.abs(v).toFixed(1)} ${v > 0 ? 'over' : 'under'}`,
+            : `${decimal(Math.abs(v), 1)} ${v > 0 ? 'over' : 'under'}`,
     /** @param {string} why */
     cannot: (why) => `The plan, not the camera's picture: ${why}.`,
     /** @param {string} stage @param {number} setups */
@@ -112,7 +112,7 @@ export const en = {
     tenths: (n) => (n ? `and ${n}/10` : 'and 0'),
     /** @param {number} over @param {number} stop */
     over: (over, stop) =>
-      over < -20 ? 'no light' : Math.abs(over) < 0.05 ? `as exposed at T${stop}` : `${Math.abs(over).toFixed(1)} ${over > 0 ? 'over' : 'under'} T${stop}`,
+      over < -20 ? 'no light' : Math.abs(over) < 0.05 ? `as exposed at T${stop}` : `${decimal(Math.abs(over), 1)} ${over > 0 ? 'over' : 'under'} T${stop}`,
     /** @param {string} lux */
     facing: (lux) => `${lux}, facing the camera`,
     ratio: 'key : fill',
@@ -124,28 +124,28 @@ export const en = {
       g.is_key ? 'the key'
         : g.stops_under_key === undefined ? ''
           : Math.abs(g.stops_under_key) < 0.05 ? 'as the key'
-            : `${Math.abs(g.stops_under_key).toFixed(1)} ${g.stops_under_key > 0 ? 'under' : 'over'}`,
+            : `${decimal(Math.abs(g.stops_under_key), 1)} ${g.stops_under_key > 0 ? 'under' : 'over'}`,
     /** @param {number} stops */
-    shadow: (stops) => `The operator at the camera takes ${stops.toFixed(1)} of a stop. Raise a lamp, or stand beside its way.`,
+    shadow: (stops) => `The operator at the camera takes ${decimal(stops, 1)} of a stop. Raise a lamp, or stand beside its way.`,
     /** @param {import('./types').MeterSpot} s */
     spot: (s) => {
       const what = s.name === 'white' ? 'white cloth' : s.name;
       if (s.stops_over_grey.every((v) => v === null)) return `${what}: dark`;
       return s.clip_margin_stops > 0
-        ? `${what}: ${s.clip_margin_stops.toFixed(1)} stops before it clips in ${s.hottest}`
-        : `${what} clips in ${s.hottest}, by ${(-s.clip_margin_stops).toFixed(1)} stops`;
+        ? `${what}: ${decimal(s.clip_margin_stops, 1)} stops before it clips in ${s.hottest}`
+        : `${what} clips in ${s.hottest}, by ${decimal(-s.clip_margin_stops, 1)} stops`;
     },
     inShot: 'Lamps in shot, in stops past clipping',
     noneInShot: 'No lit lamp is in shot.',
     /** @param {number} by */
-    clips: (by) => `goes white by ${by.toFixed(1)}`,
+    clips: (by) => `goes white by ${decimal(by, 1)}`,
     /** @param {number} share @param {string} channel */
-    keeps: (share, channel) => `clips in ${channel}; keeps its colour at ${share >= 0.1 ? Math.round(share * 100) : (share * 100).toFixed(1)} % of now`,
+    keeps: (share, channel) => `clips in ${channel}; keeps its colour at ${share >= 0.1 ? Math.round(share * 100) : decimal(share * 100, 1)} % of now`,
     /** @param {string} names */
     kept: (names) => `Keep their colour: ${names}`,
     floor: 'Floor, where it is darkest',
     /** @param {{at: [number, number, number], walk: string}} f */
-    floorAt: (f) => `on ${words(f.walk)}, ${f.at[0].toFixed(1)} m right and ${f.at[1].toFixed(1)} m up the plan`,
+    floorAt: (f) => `on ${words(f.walk)}, ${decimal(f.at[0], 1)} m right and ${decimal(f.at[1], 1)} m up the plan`,
     /** @param {number} limit */
     floorUnder: (limit) => `Under ${limit} lx: nobody should move in this light. Bring up floor light or work light. Local codes come first.`,
     /** @param {number} limit */
@@ -155,8 +155,8 @@ export const en = {
     mains: (f) =>
       f.safe ? `Mains lamps at ${f.mains_hz} Hz: safe`
         : f.nearest_safe_deg === undefined ? `Mains lamps at ${f.mains_hz} Hz: no angle is safe at this frame rate`
-          : f.beat_hz === 0 ? `Mains lamps at ${f.mains_hz} Hz: frames are alike, a rolling shutter can show bars; safe at ${f.nearest_safe_deg.toFixed(1)}°`
-            : `Mains lamps at ${f.mains_hz} Hz: frames differ by ${Math.round(f.ripple * 100)} %, ${Number(f.beat_hz.toPrecision(2))} times a second; safe at ${f.nearest_safe_deg.toFixed(1)}°`,
+          : f.beat_hz === 0 ? `Mains lamps at ${f.mains_hz} Hz: frames are alike, a rolling shutter can show bars; safe at ${decimal(f.nearest_safe_deg, 1)}°`
+            : `Mains lamps at ${f.mains_hz} Hz: frames differ by ${Math.round(f.ripple * 100)} %, ${Number(f.beat_hz.toPrecision(2))} times a second; safe at ${decimal(f.nearest_safe_deg, 1)}°`,
     /** @param {{readout_ms: number, split_share: number}} f */
     flip: (f) =>
       `A flip in no time, ${f.readout_ms > 0 ? `shutter read in ${Math.round(f.readout_ms)} ms` : 'all rows at once'}: ${Math.round(f.split_share * 100)} % show split or blended`,
@@ -341,10 +341,10 @@ export const en = {
     wears: 'worn by this look',
     map: 'Colour, on the chart of CIE 1976',
     /** @param {number} u @param {number} v */
-    uv: (u, v) => `u' ${u.toFixed(3)}, v' ${v.toFixed(3)}`,
+    uv: (u, v) => `u' ${decimal(u, 3)}, v' ${decimal(v, 3)}`,
     whites: 'White: temperature along, tint across',
     /** @param {number} kelvin @param {number} tint */
-    white: (kelvin, tint) => `${kelvin} K${tint ? `, tint ${tint > 0 ? '+' : '−'}${Math.abs(tint).toFixed(3)} ${tint > 0 ? 'greener' : 'pinker'}` : ''}`,
+    white: (kelvin, tint) => `${kelvin} K${tint ? `, tint ${tint > 0 ? '+' : '−'}${decimal(Math.abs(tint), 3)} ${tint > 0 ? 'greener' : 'pinker'}` : ''}`,
     levelLabel: 'Level',
     levelKinds: 'What the level is written in',
     kind: { share: '%', stops: 'stops', under: 'under a group', lux: 'lux' },
@@ -352,7 +352,7 @@ export const en = {
     level: (kind, value) =>
       kind === 'share' ? `${Number(value.toFixed(1))} %`
         : kind === 'lux' ? `${Math.round(value)} lx`
-          : `${value > 0 ? '+' : value < 0 ? '−' : ''}${Math.abs(value).toFixed(1)} stops`,
+          : `${value > 0 ? '+' : value < 0 ? '−' : ''}${decimal(Math.abs(value), 1)} stops`,
     under: 'under',
     at: 'at',
     darker: 'darker',
@@ -370,10 +370,10 @@ export const en = {
     misses: (misses) => {
       const worst = misses.reduce((a, b) => (b.delta_uv > a.delta_uv ? b : a));
       const rest = new Set(misses.map((m) => m.lamp)).size - 1;
-      return `${words(worst.lamp)} cannot follow: ${worst.delta_uv.toFixed(3)} off in u'v'${rest > 0 ? `, and ${rest} more` : ''}`;
+      return `${words(worst.lamp)} cannot follow: ${decimal(worst.delta_uv, 3)} off in u'v'${rest > 0 ? `, and ${rest} more` : ''}`;
     },
     /** @param {{group: string, asked: string, off_stops: number}} l */
-    off: (l) => `${words(l.group)} comes to ${Math.abs(l.off_stops).toFixed(1)} stops ${l.off_stops > 0 ? 'over' : 'under'} ${l.asked}`,
+    off: (l) => `${words(l.group)} comes to ${decimal(Math.abs(l.off_stops), 1)} stops ${l.off_stops > 0 ? 'over' : 'under'} ${l.asked}`,
   },
 
   strip: {
@@ -420,20 +420,18 @@ export const en = {
     /** @param {number | undefined} cue @param {string} look */
     next: (cue, look) => (cue ? `then cue ${cue}, ${words(look)}` : `then ${words(look)}`),
     nothing: { code: 'nothing-stands-by', message: 'nothing stands by', mend: 'tap a look in the strip first' },
-    /** @param {string} what @param {string} hint */
-    label: (what, hint) => (hint ? `${what}. ${hint}` : what),
   },
 
   side: {
     back: 'back',
     /** @param {string} look */
-    backTo: (look) => `back to ${words(look)}`,
+    backTo: (look) => `back: ${words(look)}`,
     backNone: 'back: nowhere to go yet',
     snap: 'snap',
     atOnce: 'at once',
     toEnd: 'to end',
-    snapFade: 'snap: end the fade now',
-    snapNext: 'snap: run the stand-by in no time',
+    snapFade: 'snap to end: end the fade now',
+    snapNext: 'snap at once: run the stand-by in no time',
     trimMore: 'longer fade',
     trimLess: 'shorter fade',
     trim: 'time of the fade',
@@ -460,8 +458,9 @@ export const en = {
     killHolding: 'keep holding',
     killed: 'light again',
     killedTap: 'tap',
-    killLabel: 'Kill: press and hold to put every lamp out',
-    killedLabel: 'Bring the light back',
+    killLabel: 'kill: press, hold to put every lamp out',
+    killingLabel: 'kill: keep holding',
+    killedLabel: 'light again: tap brings the light back',
     overall: 'overall',
   },
 
@@ -497,7 +496,7 @@ export const en = {
     rate: (o) => `${o.universes} universes at ${o.rate} frames a second, ${o.frames} sent`,
     /** @param {{late_us_p99: number, skipped: number, send_errors: number}} o */
     late: (o) =>
-      `99 of 100 frames within ${(o.late_us_p99 / 1000).toFixed(1)} ms of their time, ${o.skipped} skipped, ${o.send_errors} not sent`,
+      `99 of 100 frames within ${decimal(o.late_us_p99 / 1000, 1)} ms of their time, ${o.skipped} skipped, ${o.send_errors} not sent`,
     place: 'Location',
     here: 'here now',
     goTo: 'go there',
@@ -514,6 +513,30 @@ export const en = {
     handRight: 'right of the pad',
     handLeft: 'left of the pad',
     keys: 'Keys',
+    mend: 'mend it',
+    page: 'The page',
+    themeNow: 'theme',
+    night: 'night',
+    day: 'day, for a desk; a hot set stays dark',
+    language: 'language',
+    sleeps: 'This browser lets the screen sleep here. Set the phone to keep it on, or to the longest time it has.',
+  },
+
+  teach: {
+    label: 'First steps',
+    /** @type {Record<string, string>} */
+    step: {
+      flip: 'Tap the pad: the set flips to what stands by.',
+      ride: 'Press the pad and slide up: the fade follows your thumb.',
+      hold: 'Tap the pad, and tap it again on the way: the light is held there.',
+      worklight: 'Tap work light: bright at once, so that people can walk.',
+      back: 'Tap back: the look before comes again.',
+      done: 'That is the job. Nothing here ever moves from its place.',
+    },
+    /** @param {number} n @param {number} of */
+    count: (n, of) => `${n} of ${of}`,
+    skip: 'skip',
+    close: 'close',
   },
 
   script: {
@@ -563,14 +586,11 @@ export const en = {
     bpm: (t) => `${Math.round(t.bpm * 10) / 10}`,
     /** @type {Record<string, string>} */
     source: { show: 'tap: BPM', location: 'tap: BPM', set: 'tap: BPM', taps: 'tapped BPM' },
-    /** @param {{bpm: number} | null | undefined} t */
-    tapLabel: (t) => (t ? `Tap the beat; the tempo is ${t.bpm} beats a minute` : 'Tap the beat; there is no tempo'),
     countIn: 'count in',
     none: 'no',
     /** @param {string} c */
     countLabel: (c) => `Count in: ${c || 'no'}`,
     sound: 'sound',
-    soundLabel: 'Sound of the count',
     music: 'music',
     choose: 'file',
     change: 'change',
@@ -805,7 +825,10 @@ export const en = {
     /** @param {string} lamp */
     pointing: (lamp) => `${lamp} is pointed at`,
     lost: 'link lost',
-    back: 'link is back',
+    /** @param {number} ms */
+    backAfter: (ms) => `link is back after ${time(ms)}; nothing was sent meanwhile`,
+    /** @param {string} look */
+    restarted: (look) => `the daemon was started anew; ${words(look) || 'nothing'} is on set`,
     /** @param {string[]} files */
     taken: (files) => `the show was read again: ${files.join(', ')}`,
     /** @param {number} n */

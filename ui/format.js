@@ -1,5 +1,23 @@
 // Numbers as people read them, always with their unit.
 
+/** Between whole and part of a number. */
+let point = '.';
+
+/** Has numbers written as a language writes them. @param {string} locale BCP 47 */
+export function speak(locale) {
+  point = new Intl.NumberFormat(locale).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
+}
+
+/** A number with so many digits of its part. @param {number} v @param {number} digits */
+export function decimal(v, digits) {
+  return withPoint(v.toFixed(digits));
+}
+
+/** A number as it comes, with the language's own point. @param {number | string} v */
+export function withPoint(v) {
+  return String(v).replace('.', point);
+}
+
 /**
  * A time to read at arm's length: "0 s", "0.5 s", "4 s", "1 min 20 s".
  *
@@ -8,7 +26,7 @@
 export function time(ms) {
   const tenths = Math.round(Math.max(0, ms) / 100);
   if (ms > 0 && tenths === 0) return `${Math.max(1, Math.round(ms))} ms`;
-  if (tenths < 100 && tenths % 10 !== 0) return `${(tenths / 10).toFixed(1)} s`;
+  if (tenths < 100 && tenths % 10 !== 0) return `${decimal(tenths / 10, 1)} s`;
   const s = Math.round(tenths / 10);
   if (s < 60) return `${s} s`;
   const rest = s % 60;
@@ -24,7 +42,7 @@ export function time(ms) {
 export function remaining(ms) {
   if (ms >= 60_000) return time(Math.ceil(ms / 1000) * 1000);
   if (ms >= 9_950) return `${Math.ceil(ms / 1000)} s`;
-  return `${(Math.ceil(Math.max(0, ms) / 100) / 10).toFixed(1)} s`;
+  return `${decimal(Math.ceil(Math.max(0, ms) / 100) / 10, 1)} s`;
 }
 
 /** @param {number} share 0..1 */
@@ -32,9 +50,9 @@ export function percent(share) {
   return `${Math.round(share * 100)} %`;
 }
 
-/** A round trip. @param {number} ms */
-export function latency(ms) {
-  return ms < 1 ? 'under 1 ms' : `${Math.round(ms)} ms`;
+/** A round trip. @param {number} ms @param {string} [under] the word for less than */
+export function latency(ms, under = 'under') {
+  return ms < 1 ? `${under} 1 ms` : `${Math.round(ms)} ms`;
 }
 
 /**

@@ -6,7 +6,7 @@
 
 import { parseSeenFrame } from './camera/seen.js';
 import { parseCellsFrame } from './light/frame.js';
-import { en } from './en.js';
+import { texts } from './texts.js';
 
 /** Longest silence that still counts as a link, ms. The daemon speaks every 400 ms. */
 export const SILENCE_MS = 900;
@@ -215,10 +215,10 @@ export class Link {
  * @returns {Refusal}
  */
 function notConnected(verb) {
-  return { code: 'not-connected', message: en.link.notSent(verb), mend: en.link.notSentMend };
+  return { code: 'not-connected', message: texts.link.notSent(verb), mend: texts.link.notSentMend };
 }
 
 /** @returns {Refusal} */
 function noAnswer() {
-  return { code: 'no-answer', message: en.link.noAnswer, mend: en.link.noAnswerMend };
+  return { code: 'no-answer', message: texts.link.noAnswer, mend: texts.link.noAnswerMend };
 }

@@ -8,7 +8,7 @@ import { keepAwake } from './awake.js';
 import { canLearn, createClickerStore, keyName, withKey } from './clicker.js';
 import { createEye } from './camera/eye.js';
 import { createSupply } from './camera/supply.js';
-import { en } from './en.js';
+import { texts } from './texts.js';
 import { createHold } from './foot/hold.js';
 import { keyDown, keyUp } from './keys.js';
 import { createBlind } from './light/blind.js';
@@ -20,8 +20,10 @@ import { createRehearsal } from './rehearse/rehearsal.js';
 import { createScrub } from './rehearse/scrub.js';
 import { createTicks } from './rehearse/ticks.js';
 import { createWatch } from './meter/watch.js';
-import { whatToSay } from './say.js';
+import { createRenewal } from './renew.js';
+import { whatToSay, whatWasMissed } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
+import { createTheme } from './theme.js';
 import { createVerbs } from './verbs.js';
 
 /** How long "on set" stays on the pad, ms. */
@@ -38,6 +40,7 @@ const clock = {
   clearTimer: (/** @type {any} */ timer) => clearTimeout(timer),
 };
 const clickerKeys = createClickerStore(() => localStorage);
+const theme = createTheme(document, localStorage);
 const store = createStore({ ...emptyState(), hand: handFromStorage(), clicker: clickerKeys.load() });
 /** @type {import('./light/feed.js').Feed} */
 const feed = createFeed();
@@ -110,6 +113,10 @@ const verbs = createVerbs(store, {
   ...clock,
 });
 
+const renewal = createRenewal({
+  own: import.meta.url, fetch: fetchPlain, reload: () => location.reload(), keep: sessionStorage,
+});
+
 const ticks = createTicks();
 const scrub = createScrub({
   fetch: fetchPlain,
@@ -155,15 +162,19 @@ const kill = {
   release: () => hold.release(),
 };
 
+/** When the link went, until what happened meanwhile is told; on a clock that nobody turns. @type {number | null} */
+let lostAt = null;
+
 /** @param {LinkState} now */
 function onLink(now) {
   const before = store.get().link.phase;
   store.update({ link: now });
   if (now.phase === 'pairing') pair();
   if (now.phase === before) return;
-  if (now.phase === 'lost') store.update({ said: en.said.lost, sent: null, ride: null, done: null });
+  if (now.phase === 'lost') lostAt ??= performance.now();
+  if (now.phase === 'lost') store.update({ said: texts.said.lost, sent: null, ride: null, done: null });
   if (now.phase === 'up') {
-    if (before === 'lost') store.update({ said: en.said.back });
+    void renewal.check();
     loader.refresh(); // the daemon may have been started anew with another show
   }
 }
@@ -174,9 +185,11 @@ let doneTimer = null;
 /** @param {Live} live */
 function onState(live) {
   const before = store.get().live;
-  const said = whatToSay(before, live);
+  const said = lostAt === null ? whatToSay(before, live) : whatWasMissed(before, live, performance.now() - lostAt);
+  lostAt = null;
   const done = reached(before, live);
   store.update({ live, ...(said ? { said } : {}) });
+  theme.hot(Boolean(live.hot));
   loader.want(live.revision);
   supply.want(live);
   rehearsal.heard(before, live);
@@ -196,7 +209,7 @@ function buzz(pattern) {
 /** The daemon asks who this is: its own page does the asking. */
 function pair() {
   const last = Number(sessionStorage.getItem('paired-at') ?? 0);
-  if (Date.now() - last < PAIRING_MS) return;
+  if (Math.abs(Date.now() - last) < PAIRING_MS) return; // the clock may have been turned
   sessionStorage.setItem('paired-at', String(Date.now()));
   location.reload();
 }
@@ -224,7 +237,7 @@ function hand(side) {
 function teach(action, key) {
   const clicker = withKey(store.get().clicker, action, key);
   clickerKeys.save(clicker);
-  store.update({ clicker, learning: null, said: key ? en.clicker.learnt(en.clicker.names[key] ?? key, en.clicker.action[action]) : '' });
+  store.update({ clicker, learning: null, said: key ? texts.clicker.learnt(texts.clicker.names[key] ?? key, texts.clicker.action[action]) : '' });
 }
 
 /** The next key is learnt, where one is asked for. @param {KeyboardEvent} e */
@@ -235,7 +248,7 @@ function learnKey(e) {
     return Boolean(learning && e.key === 'Escape');
   }
   if (canLearn(e)) teach(learning, keyName(e));
-  else if (e.key.length > 1 && !['Shift', 'Control', 'Alt', 'Meta'].includes(e.key)) store.update({ said: en.clicker.notThat });
+  else if (e.key.length > 1 && !['Shift', 'Control', 'Alt', 'Meta'].includes(e.key)) store.update({ said: texts.clicker.notThat });
   e.preventDefault();
   return true;
 }
@@ -266,7 +279,8 @@ addEventListener('blur', () => kill.release());
 addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
-document.title = en.title;
-render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, teach }), /** @type {HTMLElement} */ (document.getElementById('page')));
+document.title = texts.title;
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, theme, teach }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();
+if (isSecureContext) navigator.serviceWorker?.register('/service-worker.js').catch(() => {}); // the page works without

@@ -4,7 +4,7 @@
 /** @import {Command, Outcome, PlanCue, Refusal} from './types' */
 /** @import {Store} from './state.js' */
 
-import { en } from './en.js';
+import { texts } from './texts.js';
 import { noSlate, takeCommand } from './hot/slate.js';
 import { createNewest } from './newest.js';
 import { runCommand, standbyFade, tapCommand } from './pad/phase.js';
@@ -42,7 +42,7 @@ export function createVerbs(store, hands) {
 
   /** @param {Refusal} refusal */
   function refuse(refusal) {
-    store.update({ refusal, said: en.said.refused(refusal) });
+    store.update({ refusal, said: texts.said.refused(refusal) });
     hands.clearTimer(refusalTimer);
     refusalTimer = hands.setTimer(() => store.update({ refusal: null }), REFUSAL_MS);
     hands.buzz([60, 60, 60]);
@@ -65,7 +65,7 @@ export function createVerbs(store, hands) {
   /** @param {Command | null} command */
   async function run(command) {
     if (!command) {
-      refuse(en.pad.nothing);
+      refuse(texts.pad.nothing);
       return;
     }
     const outcome = await act(command);
@@ -109,7 +109,7 @@ export function createVerbs(store, hands) {
       if (justTaken) return;
       const command = takeCommand(store.get());
       if (!command) {
-        refuse(en.takes.noSlate);
+        refuse(texts.takes.noSlate);
         return;
       }
       justTaken = true;
@@ -191,7 +191,7 @@ function createRide(store, hands) {
       cue = fade ? null : runCommand(s);
       begun = Boolean(fade || cue);
       if (!begun) {
-        hands.refuse(en.pad.nothing);
+        hands.refuse(texts.pad.nothing);
         return 0;
       }
       store.update({ refusal: null, ride: { look: fade?.to ?? s.live?.standby?.look ?? '', at: fade?.progress ?? 0 } });

@@ -55,14 +55,20 @@ func openPhone(t testing.TB, browser context.Context, url string, scripts ...str
 	p := &phone{t, ctx}
 	require.NoError(t, chromedp.Do(ctx), "the tab lives as long as the context of its first call")
 	for _, script := range scripts {
-		p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
-			_, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
-			return err
-		}))
+		p.onNew(script)
 	}
 	p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateScale(2), chromedp.EmulateTouch), chromedp.Navigate(url))
 	p.await("the pad stands by", `pad.dataset.state === "standby"`)
 	return p
+}
+
+// onNew runs a script in every page to come, before its own.
+func (p *phone) onNew(script string) {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
 }
 
 // do runs actions in the page.

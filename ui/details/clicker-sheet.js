@@ -6,11 +6,11 @@
 import { html } from '../vendor/htm-preact.js';
 import { ACTIONS } from '../clicker.js';
 import { Sheet } from '../parts/sheet.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{state: PageState, learn: (action: ClickerAction | null) => void, forget: (action: ClickerAction) => void, close: () => void}} props */
 export function ClickerSheet({ state, learn, forget, close }) {
-  const c = en.clicker;
+  const c = texts.clicker;
   return html`
     <${Sheet} title=${c.title} close=${close} test="clicker">
       <p>${c.what}</p>

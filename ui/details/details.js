@@ -6,22 +6,25 @@
 /** @import {Verbs} from '../verbs.js' */
 
 import { html } from '../vendor/htm-preact.js';
+import { NAMES } from '../places/places.js';
+import { mendedAt } from './mend.js';
+import { Own } from './own.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
 import { changes } from '../meter/words.js';
 import { portNews } from '../network.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /**
- * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, rehearse: () => void, script: () => void, close: () => void}} props
+ * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, rehearse: () => void, script: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
  */
-export function Details({ state, verbs, hand, keys, clicker, rehearse, script, close }) {
+export function Details({ state, verbs, hand, keys, clicker, rehearse, script, close, theme, go }) {
   const live = state.live;
-  const d = en.details;
+  const d = texts.details;
   return html`
     <${Sheet} title=${d.title} close=${close} test="details">
       <h3>${d.warnings}</h3>
-      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
+      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} go=${go} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
       <${Show} live=${live} />
       <h3>${d.nodes}</h3>
       ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
@@ -40,8 +43,9 @@ export function Details({ state, verbs, hand, keys, clicker, rehearse, script, c
       <button class="choice" data-test="hand" onClick=${() => hand(state.hand === 'left' ? 'right' : 'left')}>
         ${state.hand === 'left' ? d.handRight : d.handLeft}
       </button>
+      <${Own} theme=${theme} />
       <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
-      <button class="choice" data-test="open-clicker" onClick=${clicker}>${en.clicker.title}</button>
+      <button class="choice" data-test="open-clicker" onClick=${clicker}>${texts.clicker.title}</button>
     <//>
   `;
 }
@@ -50,7 +54,7 @@ export function Details({ state, verbs, hand, keys, clicker, rehearse, script, c
 function Show({ live }) {
   const files = live?.files;
   if (!files) return null;
-  const d = en.details;
+  const d = texts.details;
   return html`
     <h3>${d.show}</h3>
     <p data-test="show-files">${files.problems.length ? d.notTaken(files.problems.length) : d.taken(files)}</p>
@@ -60,7 +64,7 @@ function Show({ live }) {
 
 /** @param {{node: Node}} props */
 function NodeLine({ node }) {
-  const d = en.details;
+  const d = texts.details;
   return html`
     <li data-test="node" data-lost=${String(node.lost)}>
       <b>${node.name}</b> ${node.ip}, ${d.ports((node.ports ?? []).join(', '))}${node.software && html`, ${d.software}`},
@@ -71,13 +75,15 @@ function NodeLine({ node }) {
   `;
 }
 
-/** @param {{warning: Warning}} props */
-function WarningLine({ warning }) {
+/** @param {{warning: Warning, go: (place: import('../types').Place) => void}} props */
+function WarningLine({ warning, go }) {
+  const place = mendedAt(warning.code, NAMES);
   return html`
     <li data-test="warning">
-      ${warning.where && html`<small>${warning.where} </small>`}${warning.message}
+      <div lang="en">${warning.where && html`<small>${warning.where} </small>`}${warning.message}
       ${warning.why && html`<small class="warning-why">${warning.why}</small>`}
-      ${warning.mend && html`<i>${warning.mend}</i>`}
+      ${warning.mend && html`<i>${warning.mend}</i>`}</div>
+      ${place && html`<button class="choice" data-test="mend" onClick=${() => go(place)}>${texts.places[place]}<small>${texts.details.mend}</small></button>`}
     </li>
   `;
 }
@@ -85,7 +91,7 @@ function WarningLine({ warning }) {
 /** @param {{live: Live | null}} props */
 function Output({ live }) {
   if (!live?.output) return null;
-  return html`<h3>${en.details.output}</h3><p>${en.details.rate(live.output)}</p><p>${en.details.late(live.output)}</p>`;
+  return html`<h3>${texts.details.output}</h3><p>${texts.details.rate(live.output)}</p><p>${texts.details.late(live.output)}</p>`;
 }
 
 /** @param {{state: PageState, go: (name: string) => void}} props */
@@ -93,7 +99,7 @@ function Places({ state, go }) {
   const here = state.live?.location;
   return (state.plan?.locations ?? []).map((name) => html`
     <button class="choice" data-test=${`location-${name}`} aria-disabled=${String(name === here)} onClick=${() => name !== here && go(name)}>
-      ${words(name)}<small>${name === here ? en.details.here : en.details.goTo}</small>
+      ${words(name)}<small>${name === here ? texts.details.here : texts.details.goTo}</small>
     </button>
   `);
 }
@@ -105,10 +111,10 @@ function SetUps({ state, go }) {
   if (all.length < 2) return null;
   const groups = state.plan?.groups?.length ?? 0;
   return html`
-    <h3>${en.setup.title}</h3>
+    <h3>${texts.setup.title}</h3>
     ${all.map((s) => html`
       <button class="choice" data-test=${`set-up-${s.name}`} aria-disabled=${String(s.name === here)} onClick=${() => s.name !== here && go(s.name)}>
-        ${words(s.name)}<small>${s.name === here ? en.setup.here : changes(s, groups) || en.setup.asWritten}</small>
+        ${words(s.name)}<small>${s.name === here ? texts.setup.here : changes(s, groups) || texts.setup.asWritten}</small>
       </button>
     `)}
   `;

@@ -2,14 +2,14 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { Sheet } from '../parts/sheet.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{close: () => void}} props */
 export function KeysSheet({ close }) {
   return html`
-    <${Sheet} title=${en.keys.title} close=${close} test="keys">
+    <${Sheet} title=${texts.keys.title} close=${close} test="keys">
       <dl class="keys">
-        ${en.keys.list.map(([key, does]) => html`<div><dt>${key}</dt><dd>${does}</dd></div>`)}
+        ${texts.keys.list.map(([key, does]) => html`<div><dt>${key}</dt><dd>${does}</dd></div>`)}
       </dl>
     <//>
   `;

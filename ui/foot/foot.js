@@ -9,7 +9,7 @@ import { html, useRef } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
 import { tap } from '../parts/tap.js';
 import { Overall } from './overall.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{state: PageState, verbs: Verbs, kill: Kill}} props */
 export function Foot({ state, verbs, kill }) {
@@ -17,8 +17,8 @@ export function Foot({ state, verbs, kill }) {
   return html`
     <footer class="foot">
       <button class="slate worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} ...${tap(verbs.worklight)}>
-        <span class="slate-name">${en.foot.worklight}</span>
-        <span class="slate-says">${on ? en.foot.on : en.foot.off}</span>
+        <span class="slate-name">${texts.foot.worklight}</span>${' '}
+        <span class="slate-says">${on ? texts.foot.on : texts.foot.off}</span>
         <${Glyph} name="torch" />
       </button>
       <${KillButton} state=${state} verbs=${verbs} kill=${kill} />
@@ -36,7 +36,7 @@ export function Foot({ state, verbs, kill }) {
 function KillButton({ state, verbs, kill }) {
   const killed = Boolean(state.live?.killed);
   const pressedKilled = useRef(false);
-  const word = killed ? en.foot.killedTap : state.holding ? en.foot.killHolding : en.foot.killHold;
+  const word = killed ? texts.foot.killedTap : state.holding ? texts.foot.killHolding : texts.foot.killHold;
 
   function press() {
     pressedKilled.current = killed;
@@ -74,7 +74,7 @@ function KillButton({ state, verbs, kill }) {
       class="slate kill"
       data-test="kill"
       data-state=${killed ? 'killed' : state.holding ? 'holding' : 'ready'}
-      aria-label=${killed ? en.foot.killedLabel : en.foot.killLabel}
+      aria-label=${killed ? texts.foot.killedLabel : state.holding ? texts.foot.killingLabel : texts.foot.killLabel}
       onPointerDown=${(/** @type {PointerEvent} */ e) => e.button === 0 && press()}
       onPointerUp=${lift}
       onPointerLeave=${drop}
@@ -89,7 +89,7 @@ function KillButton({ state, verbs, kill }) {
         <circle class="kill-ring-way" cx="20" cy="20" r="16" />
         <circle class="kill-ring-held" cx="20" cy="20" r="16" pathLength="100" />
       </svg>
-      <span class="slate-name">${killed ? en.foot.killed : en.foot.kill}</span>
+      <span class="slate-name">${killed ? texts.foot.killed : texts.foot.kill}</span>${' '}
       <span class="slate-says">${word}</span>
     </button>
   `;

@@ -8,7 +8,7 @@
 
 import { html, useRef, useState } from '../vendor/htm-preact.js';
 import { percent } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** One tap or one press of a key. */
 const STEP = 0.05;
@@ -74,7 +74,7 @@ export function Overall({ state, verbs }) {
       data-level=${level.toFixed(2)}
       role="slider"
       tabindex="0"
-      aria-label=${en.foot.overall}
+      aria-label=${texts.foot.overall}
       aria-valuemin="0"
       aria-valuemax="100"
       aria-valuenow=${Math.round(level * 100)}
@@ -85,7 +85,7 @@ export function Overall({ state, verbs }) {
       onPointerCancel=${() => (drag.current = null)}
       onKeyDown=${key}
     >
-      <span class="slate-name">${en.foot.overall}</span>
+      <span class="slate-name">${texts.foot.overall}</span>${' '}
       <span class="slate-says">${percent(level)}</span>
       <svg class="overall-wedge" viewBox="0 0 100 20" preserveAspectRatio="none" aria-hidden="true">
         <path class="overall-way" d="M0 20H100V2z" />

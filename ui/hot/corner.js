@@ -6,7 +6,7 @@
 import { html } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
 import { tap } from '../parts/tap.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { TakeClock } from './clock.js';
 import { slateOf, takeCommand, takeName } from './slate.js';
 
@@ -14,7 +14,7 @@ import { slateOf, takeCommand, takeName } from './slate.js';
 export function TakeCorner({ state, act, slate }) {
   const { live } = state;
   if (!live?.next_take) return null; // no takes are written down here
-  const t = en.takes;
+  const t = texts.takes;
   const name = takeName(slateOf(state));
   const hot = Boolean(live.hot && live.take);
   const ready = Boolean(takeCommand(state));

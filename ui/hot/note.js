@@ -5,14 +5,14 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { slateOf, takeName } from './slate.js';
 
 /** @param {{state: PageState}} props */
 export function HotNote({ state }) {
   const { live } = state;
   if (!live?.hot) return null;
-  const h = en.hot;
+  const h = texts.hot;
   return html`
     <div class="hot-note" role="note" data-test="hot-note">
       <${Glyph} name="hot" />

@@ -6,7 +6,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { figures, luxText, tStop } from './words.js';
 
 /** From how far under the key to how far over it the line of a group goes, in stops; the style marks the key at 6 of 8. */
@@ -15,7 +15,7 @@ const OVER = 2;
 
 /** @param {{mark: MeterMark, camera: MeterCamera}} props */
 export function MarkReading({ mark, camera }) {
-  const m = en.meter;
+  const m = texts.meter;
   const stop = tStop(mark.stop);
   return html`
     <section class="meter-part meter-mark" data-test=${`mark-${mark.name}`} data-lux=${mark.lux.total} data-stop=${mark.stop}>
@@ -38,7 +38,7 @@ export function MarkReading({ mark, camera }) {
 
 /** @param {{groups: MeterGroup[]}} props */
 function Groups({ groups }) {
-  const m = en.meter;
+  const m = texts.meter;
   return html`
     <ul class="meter-groups" aria-label=${m.groups}>
       ${groups.map((g) => html`

@@ -7,7 +7,7 @@
 import { html } from '../vendor/htm-preact.js';
 import { Sheet } from '../parts/sheet.js';
 import { time } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { MarkReading } from './mark.js';
 import { clipping, figures, shutterTime, together } from './words.js';
 
@@ -17,8 +17,8 @@ export function MeterSheet({ state, close }) {
   const here = meter && meter.location === live?.location ? meter : null;
   const stale = state.link.phase === 'lost';
   return html`
-    <${Sheet} title=${here ? en.meter.of(here.look) : en.meter.title} close=${close} test="meter">
-      ${stale && html`<p class="meter-stale">${en.meter.stale}</p>`}
+    <${Sheet} title=${here ? texts.meter.of(here.look) : texts.meter.title} close=${close} test="meter">
+      ${stale && html`<p class="meter-stale">${texts.meter.stale}</p>`}
       ${here ? html`<${Readings} report=${here} stale=${stale} />` : html`<${Waiting} stage=${live?.light?.stage ?? ''} />`}
     <//>
   `;
@@ -26,7 +26,7 @@ export function MeterSheet({ state, close }) {
 
 /** How far the light is, while there is nothing to read. @param {{stage: string}} props */
 function Waiting({ stage }) {
-  const w = en.meter.waiting;
+  const w = texts.meter.waiting;
   const done = { computing: 0, coarse: 1, direct: 2, bounced: 3 }[stage] ?? 0;
   if (stage === '' || stage === 'failed') return html`<p data-test="meter-waiting">${stage ? w.failed : w.none}</p>`;
   return html`
@@ -44,7 +44,7 @@ function Waiting({ stage }) {
 
 /** @param {{report: MeterReport, stale: boolean}} props */
 function Readings({ report, stale }) {
-  const m = en.meter;
+  const m = texts.meter;
   return html`
     <div class=${stale ? 'meter meter-old' : 'meter'} data-test="meter-report" data-look=${report.look} data-setup=${report.setup}>
       <p class="meter-head">${m.exposed(report, shutterTime(report.camera.shutter_deg, report.camera.fps))}</p>
@@ -61,7 +61,7 @@ function Readings({ report, stale }) {
 
 /** Lamps that the camera sees. @param {{report: MeterReport}} props */
 function InShot({ report }) {
-  const m = en.meter;
+  const m = texts.meter;
   const white = clipping(report);
   const kept = report.lamps.filter((l) => !l.clips).map((l) => l.id);
   return html`
@@ -83,7 +83,7 @@ function InShot({ report }) {
 
 /** @param {{floor: MeterReport['floor']}} props */
 function Floor({ floor }) {
-  const m = en.meter;
+  const m = texts.meter;
   if (!floor) return null;
   const under = floor.min_lux < floor.limit;
   return html`
@@ -97,7 +97,7 @@ function Floor({ floor }) {
 
 /** Mains light, instant flips, fades that are not smooth. @param {{report: MeterReport}} props */
 function Shutter({ report }) {
-  const m = en.meter;
+  const m = texts.meter;
   return html`
     <section class="meter-part" data-test="meter-shutter">
       <h3>${m.shutter}</h3>
@@ -125,7 +125,7 @@ function alikeSteps(all) {
 
 /** How long the fades to this look take, on set and on screen. @param {{report: MeterReport}} props */
 function Fades({ report }) {
-  const m = en.meter;
+  const m = texts.meter;
   const speed = report.camera.speed ?? 0;
   const slow = speed > 0 && Math.abs(speed - 1) > 1e-6;
   if (report.times.length === 0 && !slow) return null;

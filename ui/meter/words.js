@@ -2,7 +2,7 @@
 
 /** @import {MeterLamp, MeterReport, PlanSetup} from '../types' */
 
-import { words } from '../format.js';
+import { decimal, words } from '../format.js';
 
 /** The names of whole T-stops from 0.7 on, as engraved (ISO 517). */
 const STOPS = ['0.7', '1', '1.4', '2', '2.8', '4', '5.6', '8', '11', '16', '22', '32', '45', '64'];
@@ -31,7 +31,7 @@ export function tStop(stop) {
 export function figures(v, n = 3) {
   if (!v) return '0';
   const round = Number(v.toPrecision(n));
-  return round.toFixed(Math.min(6, Math.max(0, n - 1 - Math.floor(Math.log10(Math.abs(round))))));
+  return decimal(round, Math.min(6, Math.max(0, n - 1 - Math.floor(Math.log10(Math.abs(round))))));
 }
 
 /** Lux of a foot-candle: a lumen on a square foot (NIST SP 811). */

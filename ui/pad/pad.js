@@ -1,7 +1,7 @@
 // The cue pad: says what stands by or what runs, and is the one place to
 // touch for it. Tap runs, holds, goes on; press and slide up rides.
-// Use: `<${Pad} state=${state} verbs=${verbs} />`. A button by its role; its
-// state is in data-state and in its label.
+// Use: `<${Pad} state=${state} verbs=${verbs} />`. A button by its role, named by what
+// it says, but for the numbers that run; its state is in data-state too.
 
 /** @import {PageState, PadPhase} from '../types' */
 /** @import {Verbs} from '../verbs.js' */
@@ -12,7 +12,7 @@ import { padPhase, standbyFade } from './phase.js';
 import { createThumb } from './thumb.js';
 import { drawCurtain, threads } from './curtain.js';
 import { percent, remaining, time, words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{state: PageState, verbs: Verbs}} props */
 export function Pad({ state, verbs }) {
@@ -33,7 +33,6 @@ export function Pad({ state, verbs }) {
       data-test="pad"
       data-state=${phase}
       data-dry=${String(Boolean(state.live?.dry))}
-      aria-label=${labelOf(phase, view)}
       onPointerDown=${(/** @type {PointerEvent} */ e) => press(e, thumb)}
       onPointerMove=${(/** @type {PointerEvent} */ e) => thumb.move(e.clientY)}
       onPointerUp=${() => thumb.lift()}
@@ -42,7 +41,7 @@ export function Pad({ state, verbs }) {
       onClick=${(/** @type {MouseEvent} */ e) => e.detail === 0 && verbs.tap()}
     >
       <${Curtain} state=${state} rise=${view.rise} />
-      <span class="pad-head"><${Glyph} name=${phase} /><span data-test="pad-word">${en.pad.word[phase]}</span><span class="pad-cue">${view.cue}</span></span>
+      <span class="pad-head"><${Glyph} name=${phase} /><span data-test="pad-word">${texts.pad.word[phase]}</span><span class="pad-cue">${view.cue}</span></span>
       <${Body} state=${state} phase=${phase} view=${view} />
     </button>
   `;
@@ -54,17 +53,17 @@ function Body({ state, phase, view }) {
   return html`
     <span class="pad-name" data-long=${String(view.name.length > 9)} data-count=${String(phase === 'counting')} data-test="pad-look">${view.name}</span>
     ${refusal
-      ? html`<span class="pad-refusal" data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
+      ? html`<span class="pad-refusal" lang=${refusal.code === 'nothing-stands-by' || refusal.code === 'not-connected' || refusal.code === 'no-answer' ? undefined : 'en'} data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
       : html`
         ${view.time && html`<span class="pad-time" data-test="pad-time">${view.time}<small>${view.written}</small></span>`}
         ${view.note && html`<span class="pad-note" data-test="pad-note">${view.note}</span>`}
       `}
     ${view.rise !== null && html`
-      <span class="pad-progress" data-test="progress" data-progress=${view.rise.toFixed(3)}>
-        <span>${percent(view.rise)}</span>${view.left && html`<span data-test="remaining">${en.pad.left(view.left)}</span>`}
+      <span class="pad-progress" aria-hidden="true" data-test="progress" data-progress=${view.rise.toFixed(3)}>
+        <span>${percent(view.rise)}</span>${view.left && html`<span data-test="remaining">${texts.pad.left(view.left)}</span>`}
       </span>
     `}
-    ${!refusal && html`<span class="pad-hint">${(phase === 'standby' || phase === 'dry') && html`<${Glyph} name="up" />`}${view.hint ?? en.pad.hint[phase] ?? ''}</span>`}
+    ${!refusal && html`<span class="pad-hint">${(phase === 'standby' || phase === 'dry') && html`<${Glyph} name="up" />`}${view.hint ?? texts.pad.hint[phase] ?? ''}</span>`}
   `;
 }
 
@@ -87,19 +86,19 @@ function Body({ state, phase, view }) {
 function viewOf(s) {
   const empty = { name: '', cue: '', time: '', written: '', note: '', rise: null, left: '' };
   const live = s.live;
-  if (!live) return { ...empty, note: en.pad.looking, hint: '' };
+  if (!live) return { ...empty, note: texts.pad.looking, hint: '' };
   const fade = live.killed ? null : live.fade;
   if (padPhase(s) === 'counting' && live.counting) {
     const { cue, look } = live.counting;
     const { beat } = s.rehearsal;
-    return { ...empty, name: beat ? String(beat.left) : '', cue: cue ? en.pad.cue(cue) : '', time: words(look) };
+    return { ...empty, name: beat ? String(beat.left) : '', cue: cue ? texts.pad.cue(cue) : '', time: words(look) };
   }
   if (s.ride || fade) {
     const name = words(s.ride?.look ?? fade?.to ?? '');
     return { ...empty, name, rise: s.ride?.at ?? fade?.progress ?? 0, left: fade && !s.ride ? remaining(fade.remaining_ms) : '' };
   }
   if (s.done !== null && padPhase(s) === 'done') return { ...empty, name: words(s.done), hint: nextHint(s) };
-  return standbyView(s) ?? { ...empty, note: en.pad.empty, hint: '' };
+  return standbyView(s) ?? { ...empty, note: texts.pad.empty, hint: '' };
 }
 
 /** @param {PageState} s @returns {View | null} */
@@ -109,13 +108,13 @@ function standbyView(s) {
   if (!s.live || !next || !fade) return null;
   const cue = s.plan?.cues?.find((c) => c.cue === next.cue);
   const written = fade.step === 0 && cue?.fade_text && cue.fade_text !== time(fade.ms) ? cue.fade_text : '';
-  const notes = [next.note, s.live.worklight && en.pad.worklightOn, s.live.pointing && en.pad.pointing(s.live.pointing.lamp), s.live.held && s.live.moving && en.pad.stands, s.live.follow && en.pad.follow(s.live.follow.cue, s.live.follow.in_ms)];
+  const notes = [next.note, s.live.worklight && texts.pad.worklightOn, s.live.pointing && texts.pad.pointing(s.live.pointing.lamp), s.live.held && s.live.moving && texts.pad.stands, s.live.follow && texts.pad.follow(s.live.follow.cue, s.live.follow.in_ms)];
   return {
     name: words(next.look),
-    cue: next.cue ? en.pad.cue(next.cue) : '',
-    time: fade.ms === 0 ? en.pad.snap : time(fade.ms),
-    written: fade.step === 0 ? written : en.side.stepOf(next.fade_ms, fade.step),
-    note: [s.rehearsal.countIn && en.pad.countIn(s.rehearsal.countIn), ...notes].filter(Boolean).join(' · '),
+    cue: next.cue ? texts.pad.cue(next.cue) : '',
+    time: fade.ms === 0 ? texts.pad.snap : time(fade.ms),
+    written: fade.step === 0 ? written : texts.side.stepOf(next.fade_ms, fade.step),
+    note: [s.rehearsal.countIn && texts.pad.countIn(s.rehearsal.countIn), ...notes].filter(Boolean).join(' · '),
     rise: null,
     left: '',
   };
@@ -124,13 +123,7 @@ function standbyView(s) {
 /** After a cue is done, what stands by next is said small. @param {PageState} s */
 function nextHint(s) {
   const next = s.live?.standby;
-  return next ? en.pad.next(next.cue, next.look) : '';
-}
-
-/** @param {PadPhase} phase @param {View} view */
-function labelOf(phase, view) {
-  const parts = [en.pad.word[phase], view.cue, view.name, view.time, view.note].filter(Boolean);
-  return en.pad.label(parts.join(', '), view.hint ?? en.pad.hint[phase] ?? '');
+  return next ? texts.pad.next(next.cue, next.look) : '';
 }
 
 /**

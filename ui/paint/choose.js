@@ -8,7 +8,7 @@
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { boxOf, cellsOnPlan, viewOf } from '../light/box.js';
 import { PlanPicture } from '../picture/plan.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** How near a finger must come to a cell, px. */
 const NEAR_PX = 26;
@@ -81,9 +81,9 @@ export function Chooser({ plan, feed, chosen, choose }) {
 
   return html`
     <div class="chooser" data-test="chooser">
-      <${PlanPicture} plan=${plan} feed=${feed} label=${en.paint.plan} />
+      <${PlanPicture} plan=${plan} feed=${feed} label=${texts.paint.plan} />
       <canvas
-        class="chooser-rings" ref=${canvas} role="img" aria-label=${en.paint.chosen(chosen.length)}
+        class="chooser-rings" ref=${canvas} role="img" aria-label=${texts.paint.chosen(chosen.length)}
         onPointerDown=${down} onPointerMove=${move} onPointerUp=${up} onPointerCancel=${() => { drag.current = null; draw(); }}
       ></canvas>
     </div>

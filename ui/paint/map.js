@@ -7,7 +7,7 @@
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { CHART, LOCUS, intoLocus, planckian, xyOf } from './chart.js';
 
 /** Colours on the map stay this dim: it must not light a face. */
@@ -52,8 +52,8 @@ export function UVMap({ reach, asked, reached, balance, at, pick }) {
 
   return html`
     <canvas
-      class="uvmap" ref=${canvas} tabindex="0" data-test="uvmap" role="slider" aria-label=${en.paint.map}
-      aria-valuetext=${en.paint.uv(at[0], at[1])} aria-valuenow=${Math.round(1000 * at[0])} onKeyDown=${key}
+      class="uvmap" ref=${canvas} tabindex="0" data-test="uvmap" role="slider" aria-label=${texts.paint.map}
+      aria-valuetext=${texts.paint.uv(at[0], at[1])} aria-valuenow=${Math.round(1000 * at[0])} onKeyDown=${key}
       onPointerDown=${(/** @type {PointerEvent} */ e) => { down.current = true; /** @type {HTMLElement} */ (e.currentTarget).setPointerCapture(e.pointerId); choose(e); }}
       onPointerMove=${(/** @type {PointerEvent} */ e) => down.current && choose(e)}
       onPointerUp=${() => { down.current = false; }} onPointerCancel=${() => { down.current = false; }}

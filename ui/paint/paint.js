@@ -9,7 +9,7 @@ import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { createFeed } from '../light/feed.js';
 import { getJSON, postJSON } from '../ask.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { planckian, uvText, whiteText } from './chart.js';
 import { Chooser } from './choose.js';
 import { UVMap } from './map.js';
@@ -59,7 +59,7 @@ export function Paint({ state, look, update }) {
   useEffect(() => look.turn(apart), [apart]);
   useEffect(() => () => look.turn(false), []);
 
-  if (!plan) return html`<section class="paint" data-test="paint"><p class="paint-empty">${en.picture.waiting}</p></section>`;
+  if (!plan) return html`<section class="paint" data-test="paint"><p class="paint-empty">${texts.picture.waiting}</p></section>`;
   const report = s.tried?.paint ?? s.look;
   const balance = plan.balance;
   const text = s.stroke.colours[s.hand] ?? '';
@@ -68,32 +68,32 @@ export function Paint({ state, look, update }) {
   const groups = (plan.groups ?? []).filter((g) => g.cells.length > 0);
 
   return html`
-    <section class="paint" data-test="paint" aria-label=${en.places.paint}>
+    <section class="paint" data-test="paint" aria-label=${texts.places.paint}>
       <div class="paint-picture">
         <${Chooser} plan=${plan} feed=${feed} chosen=${s.chosen} choose=${studio.choose} />
       </div>
       <div class="paint-tools">
         <div class="paint-row">
-          <label class="paint-look">${en.paint.look}
+          <label class="paint-look">${texts.paint.look}
             <select data-test="paint-look" onChange=${(/** @type {any} */ e) => void studio.open(e.currentTarget.value)}>
               ${(plan.looks ?? []).map((l) => html`<option value=${l.name} selected=${l.name === name}>${words(l.name)}</option>`)}
             </select>
           </label>
-          <button class="view" data-test="paint-shows" aria-pressed=${String(shows === 'camera')} onClick=${() => update({ view: shows === 'plan' ? 'camera' : 'plan' })}>${en.paint.camera}</button>
-          <button class="view" data-test="paint-live" aria-pressed=${String(s.live)} onClick=${() => studio.live(!s.live)}>${s.live ? en.paint.live : en.paint.blind}</button>
+          <button class="view" data-test="paint-shows" aria-pressed=${String(shows === 'camera')} onClick=${() => update({ view: shows === 'plan' ? 'camera' : 'plan' })}>${texts.paint.camera}</button>
+          <button class="view" data-test="paint-live" aria-pressed=${String(s.live)} onClick=${() => studio.live(!s.live)}>${s.live ? texts.paint.live : texts.paint.blind}</button>
         </div>
-        <div class="chips" role="group" aria-label=${en.paint.groups}>
+        <div class="chips" role="group" aria-label=${texts.paint.groups}>
           ${groups.map((g) => html`
             <button class="chip" data-test=${`group-${g.name}`} aria-pressed=${String(s.group === g.name)} onClick=${() => studio.choose(g.cells, g.name)}>${words(g.name)}</button>
           `)}
         </div>
         ${s.chosen.length > 0 && html`
           <div class="chips">
-            <span class="paint-count" data-test="chosen">${en.paint.chosen(s.chosen.length)}</span>
-            <button class="chip" data-test="every-other" onClick=${() => studio.choose(everyOther(s.chosen))}>${en.paint.everyOther}</button>
-            <button class="chip" data-test="half-first" onClick=${() => studio.choose(half(s.chosen, 'first'))}>${en.paint.firstHalf}</button>
-            <button class="chip" data-test="half-second" onClick=${() => studio.choose(half(s.chosen, 'second'))}>${en.paint.secondHalf}</button>
-            <button class="chip" onClick=${() => studio.choose([])}>${en.paint.none}</button>
+            <span class="paint-count" data-test="chosen">${texts.paint.chosen(s.chosen.length)}</span>
+            <button class="chip" data-test="every-other" onClick=${() => studio.choose(everyOther(s.chosen))}>${texts.paint.everyOther}</button>
+            <button class="chip" data-test="half-first" onClick=${() => studio.choose(half(s.chosen, 'first'))}>${texts.paint.firstHalf}</button>
+            <button class="chip" data-test="half-second" onClick=${() => studio.choose(half(s.chosen, 'second'))}>${texts.paint.secondHalf}</button>
+            <button class="chip" onClick=${() => studio.choose([])}>${texts.paint.none}</button>
           </div>
         `}
         ${s.chosen.length > 0 && !s.group && html`<${NewGroup} members=${membersText(s.chosen, plan)} taken=${groups.map((g) => g.name)} make=${studio.name} />`}
@@ -102,7 +102,7 @@ export function Paint({ state, look, update }) {
           <${Places} stroke=${s.stroke} hand=${s.hand} take=${studio.take} more=${studio.more} less=${studio.fewer} />
           <div class="tabs" role="tablist">
             ${(/** @type {const} */ (['cast', 'map', 'white'])).map((t) => html`
-              <button class="view" role="tab" aria-selected=${String(t === tab)} aria-pressed=${String(t === tab)} data-test=${`tab-${t}`} onClick=${() => setTab(t)}>${en.paint.tab[t]}</button>
+              <button class="view" role="tab" aria-selected=${String(t === tab)} aria-pressed=${String(t === tab)} data-test=${`tab-${t}`} onClick=${() => setTab(t)}>${texts.paint.tab[t]}</button>
             `)}
           </div>
           ${tab === 'cast' && s.look && html`<${Cast} look=${s.look} balance=${balance} text=${text} pick=${studio.colour} />`}
@@ -113,18 +113,18 @@ export function Paint({ state, look, update }) {
           ${tab === 'white' && html`<${WhiteStrip} kelvin=${white.kelvin} tint=${white.tint} balance=${balance} pick=${(/** @type {number} */ k, /** @type {number} */ t) => studio.colour(whiteText(k, t))} />`}
           <${LevelSlider} text=${s.stroke.level || NO_LEVEL} groups=${groups.map((g) => g.name).filter((g) => g !== s.group)} marks=${(plan.marks ?? []).filter((m) => m.points.length === 1).map((m) => m.name)} pick=${studio.level} />
         `}
-        ${!s.chosen.length && html`<p class="paint-empty">${en.paint.begin}</p>`}
+        ${!s.chosen.length && html`<p class="paint-empty">${texts.paint.begin}</p>`}
         <${Answer} studio=${s} report=${report} />
         <div class="paint-row paint-save">
-          <button class="choice" data-test="undo" onClick=${() => studio.step('undo')}>${en.paint.undo}</button>
-          <button class="choice" data-test="redo" onClick=${() => studio.step('redo')}>${en.paint.redo}</button>
-          <button class="choice" data-test="drop" aria-disabled=${String(s.strokes.size === 0)} onClick=${studio.drop}>${en.paint.drop}</button>
+          <button class="choice" data-test="undo" onClick=${() => studio.step('undo')}>${texts.paint.undo}</button>
+          <button class="choice" data-test="redo" onClick=${() => studio.step('redo')}>${texts.paint.redo}</button>
+          <button class="choice" data-test="drop" aria-disabled=${String(s.strokes.size === 0)} onClick=${studio.drop}>${texts.paint.drop}</button>
           <button class="choice" data-test="save" aria-disabled=${String(s.strokes.size === 0 || s.busy)} onClick=${() => studio.save(live?.edits?.revision ?? 0)}>
-            ${s.changes ? en.paint.write : en.paint.save(s.strokes.size)}
+            ${s.changes ? texts.paint.write : texts.paint.save(s.strokes.size)}
           </button>
         </div>
         ${s.look && s.look.location === '' && html`
-          <label class="paint-here"><input type="checkbox" checked=${s.here} data-test="here" onChange=${(/** @type {any} */ e) => studio.here(e.currentTarget.checked)} />${en.paint.here(words(plan.location))}</label>
+          <label class="paint-here"><input type="checkbox" checked=${s.here} data-test="here" onChange=${(/** @type {any} */ e) => studio.here(e.currentTarget.checked)} />${texts.paint.here(words(plan.location))}</label>
         `}
       </div>
     </section>
@@ -133,7 +133,7 @@ export function Paint({ state, look, update }) {
 
 /** What the daemon says to it. @param {{studio: Studio, report: import('../types').LookPaint | null}} props */
 function Answer({ studio, report }) {
-  const p = en.paint;
+  const p = texts.paint;
   const misses = report?.misses ?? [];
   const off = (report?.levels ?? []).filter((l) => Math.abs(l.off_stops) >= 0.05);
   return html`
@@ -156,10 +156,10 @@ function NewGroup({ members, taken, make }) {
   const good = /^[a-z][a-z0-9-]*$/.test(name) && !taken.includes(name);
   return html`
     <form class="paint-row" onSubmit=${(/** @type {Event} */ e) => { e.preventDefault(); if (good) make(name); }}>
-      <label class="paint-look">${en.paint.newGroup}
+      <label class="paint-look">${texts.paint.newGroup}
         <input value=${name} data-test="group-name" autocomplete="off" autocapitalize="none" spellcheck="false" onInput=${(/** @type {any} */ e) => setName(e.currentTarget.value)} onKeyDown=${(/** @type {Event} */ e) => e.stopPropagation()} />
       </label>
-      <button class="choice" data-test="group-make" aria-disabled=${String(!good)}>${en.paint.make}</button>
+      <button class="choice" data-test="group-make" aria-disabled=${String(!good)}>${texts.paint.make}</button>
       <small class="paint-members">${members}</small>
     </form>
   `;

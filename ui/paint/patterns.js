@@ -4,7 +4,7 @@
 /** @import {Stroke} from '../types' */
 
 import { html } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { PATTERNS } from './model.js';
 
 /** How much of the second colour each of eight cells has. @type {Record<Stroke['pattern'], number[]>} */
@@ -19,13 +19,13 @@ const DRAWN = {
 /** @param {{pattern: Stroke['pattern'], pick: (p: Stroke['pattern']) => void}} props */
 export function Patterns({ pattern, pick }) {
   return html`
-    <div class="patterns" role="group" aria-label=${en.paint.patterns}>
+    <div class="patterns" role="group" aria-label=${texts.paint.patterns}>
       ${PATTERNS.map((p) => html`
         <button class="pattern" data-test=${`pattern-${p}`} aria-pressed=${String(p === pattern)} onClick=${() => pick(p)}>
           <svg viewBox="0 0 40 10" aria-hidden="true">
             ${DRAWN[p].map((share, i) => html`<rect x=${i * 5 + 0.5} y=${5 - 4.5 * (1 - 0.72 * share)} width="4" height=${9 * (1 - 0.72 * share)} />`)}
           </svg>
-          ${en.paint.pattern[p]}
+          ${texts.paint.pattern[p]}
         </button>
       `)}
     </div>

@@ -6,7 +6,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { RANGES, levelText, parseLevel, sliderOf, valueAt } from './level.js';
 
 /** What a kind starts at when it is chosen. @type {Record<Level['kind'], number>} */
@@ -28,23 +28,23 @@ export function LevelSlider({ text, groups, marks, pick }) {
   return html`
     <div class="level">
       <label class="level-line">
-        <span class="level-says" data-test="level">${en.paint.level(level.kind, level.value)}</span>
+        <span class="level-says" data-test="level">${texts.paint.level(level.kind, level.value)}</span>
         <input
-          type="range" min="0" max="1" step="0.002" value=${sliderOf(level)} data-test="level-slider" aria-label=${en.paint.levelLabel}
+          type="range" min="0" max="1" step="0.002" value=${sliderOf(level)} data-test="level-slider" aria-label=${texts.paint.levelLabel}
           aria-valuetext=${text} onInput=${(/** @type {any} */ e) => set({ value: valueAt(level.kind, Number(e.currentTarget.value)) })}
         />
       </label>
-      <div class="level-kinds" role="group" aria-label=${en.paint.levelKinds}>
-        <button class="small" onClick=${() => set({ value: Math.max(range.least, level.value - range.step) })} aria-label=${en.paint.darker}>−</button>
-        <button class="small" onClick=${() => set({ value: Math.min(range.most, level.value + range.step) })} aria-label=${en.paint.brighter}>+</button>
+      <div class="level-kinds" role="group" aria-label=${texts.paint.levelKinds}>
+        <button class="small" onClick=${() => set({ value: Math.max(range.least, level.value - range.step) })} aria-label=${texts.paint.darker}>−</button>
+        <button class="small" onClick=${() => set({ value: Math.min(range.most, level.value + range.step) })} aria-label=${texts.paint.brighter}>+</button>
         ${KINDS.filter(can).map((k) => html`
-          <button class="view" data-test=${`level-${k}`} aria-pressed=${String(k === level.kind)} onClick=${() => k !== level.kind && kindOf(k)}>${en.paint.kind[k]}</button>
+          <button class="view" data-test=${`level-${k}`} aria-pressed=${String(k === level.kind)} onClick=${() => k !== level.kind && kindOf(k)}>${texts.paint.kind[k]}</button>
         `)}
       </div>
       ${(level.kind === 'under' || level.kind === 'lux') && html`
         <div class="level-where">
-          ${level.kind === 'under' && html`<${Pick} says=${en.paint.under} of=${groups} at=${level.group} pick=${(/** @type {string} */ group) => set({ group })} />`}
-          <${Pick} says=${en.paint.at} of=${marks} at=${level.mark} pick=${(/** @type {string} */ mark) => set({ mark })} />
+          ${level.kind === 'under' && html`<${Pick} says=${texts.paint.under} of=${groups} at=${level.group} pick=${(/** @type {string} */ group) => set({ group })} />`}
+          <${Pick} says=${texts.paint.at} of=${marks} at=${level.mark} pick=${(/** @type {string} */ mark) => set({ mark })} />
         </div>
       `}
     </div>

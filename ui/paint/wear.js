@@ -8,7 +8,7 @@
 import { html } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { xyOf } from './chart.js';
 
 /**
@@ -20,11 +20,11 @@ import { xyOf } from './chart.js';
 export function Cast({ look, balance, text, pick }) {
   const m = displayMatrix(balance);
   const cast = [...look.cast].sort((a, b) => Number(b.name === look.wearing) - Number(a.name === look.wearing));
-  if (cast.length === 0) return html`<p class="paint-empty">${en.paint.noCast}</p>`;
+  if (cast.length === 0) return html`<p class="paint-empty">${texts.paint.noCast}</p>`;
   return html`
     <div class="cast">
       ${cast.map((c) => html`
-        <h4>${words(c.name)}${c.name === look.wearing && html` <small>${en.paint.wears}</small>`}</h4>
+        <h4>${words(c.name)}${c.name === look.wearing && html` <small>${texts.paint.wears}</small>`}</h4>
         ${c.colours.map((colour) => {
           const name = c.name === look.wearing ? colour.name : `${c.name}.${colour.name}`;
           const [x, y] = xyOf(colour.uv);
@@ -72,15 +72,15 @@ export function whiteOf(text) {
  */
 export function Places({ stroke, hand, take, more, less }) {
   return html`
-    <div class="worn" role="group" aria-label=${en.paint.colours}>
+    <div class="worn" role="group" aria-label=${texts.paint.colours}>
       ${stroke.colours.map((text, i) => html`
         <button class="worn-colour" data-test=${`worn-${i}`} aria-pressed=${String(i === hand)} onClick=${() => take(i)}>
           <small>${i + 1}</small> ${words(text)}
         </button>
       `)}
       ${stroke.pattern !== 'solid' && html`
-        <button class="worn-more" onClick=${more} aria-label=${en.paint.more} data-test="worn-more">+</button>
-        ${stroke.colours.length > 2 && html`<button class="worn-more" onClick=${less} aria-label=${en.paint.fewer}>−</button>`}
+        <button class="worn-more" onClick=${more} aria-label=${texts.paint.more} data-test="worn-more">+</button>
+        ${stroke.colours.length > 2 && html`<button class="worn-more" onClick=${less} aria-label=${texts.paint.fewer}>−</button>`}
       `}
     </div>
   `;

@@ -3,7 +3,7 @@
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { planckian, xyOf } from './chart.js';
 
 /** Mired at the left and at the right: 10000 K to 1800 K. */
@@ -50,14 +50,14 @@ export function WhiteStrip({ kelvin, tint, balance, pick }) {
   return html`
     <div class="whites">
       <canvas
-        ref=${canvas} tabindex="0" role="slider" data-test="whites" aria-label=${en.paint.whites} aria-valuenow=${kelvin}
-        aria-valuetext=${en.paint.white(kelvin, tint)} onKeyDown=${key}
+        ref=${canvas} tabindex="0" role="slider" data-test="whites" aria-label=${texts.paint.whites} aria-valuenow=${kelvin}
+        aria-valuetext=${texts.paint.white(kelvin, tint)} onKeyDown=${key}
         onPointerDown=${(/** @type {PointerEvent} */ e) => { down.current = true; /** @type {HTMLElement} */ (e.currentTarget).setPointerCapture(e.pointerId); choose(e); }}
         onPointerMove=${(/** @type {PointerEvent} */ e) => down.current && choose(e)}
         onPointerUp=${() => { down.current = false; }} onPointerCancel=${() => { down.current = false; }}
       ></canvas>
       <i class="whites-at" style=${{ left: `${(100 * (mired - COLD)) / (WARM - COLD)}%`, top: `${50 - (50 * tint) / TINT}%` }}></i>
-      <p>${en.paint.white(kelvin, tint)}</p>
+      <p>${texts.paint.white(kelvin, tint)}</p>
     </div>
   `;
 }

@@ -5,7 +5,7 @@
 /** @import {ComponentChildren} from '../vendor/htm-preact' */
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{title: string, close: () => void, test: string, children?: ComponentChildren}} props */
 export function Sheet({ title, close, test, children }) {
@@ -19,7 +19,7 @@ export function Sheet({ title, close, test, children }) {
     <section class="sheet" role="dialog" aria-label=${title} data-test=${test}>
       <header class="sheet-head">
         <h2>${title}</h2>
-        <button class="sheet-close" ref=${closer} onClick=${close} data-test="close">${en.details.close}</button>
+        <button class="sheet-close" ref=${closer} onClick=${close} data-test="close">${texts.details.close}</button>
       </header>
       <div class="sheet-body" tabindex="0" role="group" aria-label=${title}>${children}</div>
     </section>

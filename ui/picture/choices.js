@@ -6,7 +6,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /**
  * @typedef {object} Chosen
@@ -18,7 +18,7 @@ import { en } from '../en.js';
  * @param {{setups: SceneSetup[], setup: number, chosen: Chosen, choose: (c: Chosen) => void}} props
  */
 export function Choices({ setups, setup, chosen, choose }) {
-  const p = en.picture;
+  const p = texts.picture;
   /** @param {string} name @param {string} test @param {boolean} on @param {Partial<Chosen>} change */
   const button = (name, test, on, change) => html`
     <button class="view" data-test=${test} aria-pressed=${String(on)} onClick=${() => choose({ ...chosen, ...change })}>${name}</button>

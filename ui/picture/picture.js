@@ -8,7 +8,7 @@
 /** @import {Camera} from '../camera/style.js' */
 
 import { html, useEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { Choices } from './choices.js';
 import { PlanPicture } from './plan.js';
 import { Shooting } from './shooting.js';
@@ -46,9 +46,9 @@ export function Picture({ state, feed, seen, camera, setUp, meter }) {
     const place = shown && lit ? inShot(setups[setup], lit.scene.aspect) : onPlan(plan, room ? room.clientWidth / room.clientHeight : 1);
     return html`<${Figures} walks=${walks} at=${state.rehearsal.at} place=${place} />`;
   };
-  const label = !plan ? en.picture.waiting
-    : shown ? en.picture.shot(plan.location, live?.look ?? '', setups[setup].name)
-      : en.picture.label(plan.location, live?.look ?? '');
+  const label = !plan ? texts.picture.waiting
+    : shown ? texts.picture.shot(plan.location, live?.look ?? '', setups[setup].name)
+      : texts.picture.label(plan.location, live?.look ?? '');
 
   return html`
     <figure class=${stale ? 'picture picture-stale' : 'picture'} data-test="picture" data-stale=${String(stale)} data-shows=${shown ? 'camera' : 'plan'} data-light=${lit?.hash ?? ''}>
@@ -56,18 +56,18 @@ export function Picture({ state, feed, seen, camera, setUp, meter }) {
         ${shown && lit && camera
           ? html`<${Shot} lit=${lit} camera=${camera} feed=${seen} setup=${setup} style=${style} label=${label} over=${figures()} />`
           : html`<${PlanPicture} plan=${plan} feed=${feed} label=${label} />${figures()}`}
-        ${!plan && html`<figcaption class="picture-empty">${en.picture.waiting}</figcaption>`}
-        ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${en.picture.noLamps}</figcaption>`}
-        ${(state.rehearsal.blind || state.trying) && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${state.trying ? en.picture.trying : en.picture.blind}</figcaption>`}
-        ${stale && plan && html`<figcaption class="picture-note">${en.picture.stale}</figcaption>`}
+        ${!plan && html`<figcaption class="picture-empty">${texts.picture.waiting}</figcaption>`}
+        ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${texts.picture.noLamps}</figcaption>`}
+        ${(state.rehearsal.blind || state.trying) && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${state.trying ? texts.picture.trying : texts.picture.blind}</figcaption>`}
+        ${stale && plan && html`<figcaption class="picture-note">${texts.picture.stale}</figcaption>`}
       </div>
       ${plan && shown && html`<${Shooting} plan=${plan} live=${live} view=${setups[setup].name} choose=${setUp} />`}
       ${plan && html`
         <div class="picture-foot">
           ${ready
             ? html`<${Choices} setups=${setups} setup=${setup} chosen=${chosen} choose=${setChosen} />`
-            : html`<p class="picture-why" data-test="picture-why">${state.unable ? en.picture.cannot(state.unable) : en.picture.until(live?.light?.stage ?? '', setups.length)}</p>`}
-          <button class="view picture-meter" data-test="open-meter" onClick=${meter}>${en.meter.open}</button>
+            : html`<p class="picture-why" data-test="picture-why">${state.unable ? texts.picture.cannot(state.unable) : texts.picture.until(live?.light?.stage ?? '', setups.length)}</p>`}
+          <button class="view picture-meter" data-test="open-meter" onClick=${meter}>${texts.meter.open}</button>
         </div>
       `}
     </figure>

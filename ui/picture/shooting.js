@@ -6,7 +6,7 @@
 /** @import {Live, Plan} from '../types' */
 
 import { html } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { tap } from '../parts/tap.js';
 import { changes } from '../meter/words.js';
 
@@ -14,7 +14,7 @@ import { changes } from '../meter/words.js';
 export function Shooting({ plan, live, view, choose }) {
   const setup = plan.setups?.find((s) => s.name === view);
   if (!setup || !live?.setup || live.setup === view) return null;
-  const s = en.setup;
+  const s = texts.setup;
   return html`
     <div class="shooting" data-test="shooting">
       <p>${s.viewOnly(view, live.setup)}</p>

@@ -7,7 +7,7 @@
 /** @import {Camera, Style} from '../camera/style.js' */
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { createPace } from '../camera/pace.js';
 import { keepDrawn } from './draw.js';
 
@@ -93,7 +93,7 @@ export function Shot({ lit, camera, feed, setup, style, label, over }) {
     setSpot({ x: (e.clientX - r.x) / r.width, y: (e.clientY - r.y) / r.height });
   }
 
-  const says = stops === null ? '' : en.picture.stops(stops, lit.scene.setups[setup].over);
+  const says = stops === null ? '' : texts.picture.stops(stops, lit.scene.setups[setup].over);
   return html`
     <div class="shot" ref=${box} role="img" aria-label=${label} data-test="shot" onClick=${point}>
       ${over}

@@ -5,7 +5,7 @@
 /** @import {PageState, Place} from '../types' */
 
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { HotNote } from '../hot/note.js';
 
 /** How each place is fetched; what it gives draws it. @type {Record<Exclude<Place, 'set'>, () => Promise<any>>} */
@@ -14,14 +14,14 @@ const ROOMS = {
   rig: async () => (await import('../rig/rig.js')).Rig,
   takes: async () => (await import('../takes/takes.js')).Takes,
 };
-const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
+export const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
 
 /** @param {{state: PageState, go: (place: Place) => void}} props */
 export function PlaceNames({ state, go }) {
   return html`
-    <nav class="places" aria-label=${en.places.label}>
+    <nav class="places" aria-label=${texts.places.label}>
       ${NAMES.map((name) => html`
-        <button class="place" data-test=${`place-${name}`} aria-current=${state.place === name ? 'page' : undefined} onClick=${() => go(name)}>${en.places[name]}</button>
+        <button class="place" data-test=${`place-${name}`} aria-current=${state.place === name ? 'page' : undefined} onClick=${() => go(name)}>${texts.places[name]}</button>
       `)}
     </nav>
   `;
@@ -38,9 +38,9 @@ export function PlaceRoom({ state, room }) {
   }, [name]);
   if (name === 'set') return null;
   return html`
-    <section class="room" data-test=${`room-${name}`} aria-label=${en.places[name]}>
+    <section class="room" data-test=${`room-${name}`} aria-label=${texts.places[name]}>
       <${HotNote} state=${state} />
-      ${Room ? html`<${Room} state=${state} ...${room} />` : html`<p class="room-coming">${en.places.loading}</p>`}
+      ${Room ? html`<${Room} state=${state} ...${room} />` : html`<p class="room-coming">${texts.places.loading}</p>`}
     </section>
   `;
 }

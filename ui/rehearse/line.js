@@ -7,7 +7,7 @@
 import { html, useRef } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { time, words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { endOf, moment } from './lay.js';
 
 /** One press of an arrow key, and with shift, ms. */
@@ -43,8 +43,8 @@ export function Line({ cues, at, plan, scrub }) {
   }
 
   return html`
-    <div class="line" ref=${box} role="slider" tabindex="0" data-test="line" aria-label=${en.rehearse.line}
-      aria-valuemin="0" aria-valuemax=${Math.round(length)} aria-valuenow=${Math.round(at)} aria-valuetext=${en.rehearse.where(at, there)}
+    <div class="line" ref=${box} role="slider" tabindex="0" data-test="line" aria-label=${texts.rehearse.line}
+      aria-valuemin="0" aria-valuemax=${Math.round(length)} aria-valuenow=${Math.round(at)} aria-valuetext=${texts.rehearse.where(at, there)}
       onPointerDown=${press} onPointerMove=${(/** @type {PointerEvent} */ e) => box.current?.hasPointerCapture(e.pointerId) && drag(e)}
       onKeyDown=${key}>
       ${cues.map((c, i) => html`<${Rise} key=${c.cue} cue=${c} next=${cues[i + 1]} length=${length} plan=${plan} on=${c.cue === there?.cue} />`)}

@@ -7,14 +7,14 @@
 /** @import {Rehearsal} from './rehearsal.js' */
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { time } from '../format.js';
 import { moment } from './lay.js';
 import { Line } from './line.js';
 
 /** @param {{state: PageState, rehearsal: Rehearsal, verbs: Verbs}} props */
 export function Rehearse({ state, rehearsal, verbs }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const { rehearsal: now, live } = state;
   const cues = rehearsal.cues();
   const there = moment(cues, now.at);
@@ -37,10 +37,10 @@ export function Rehearse({ state, rehearsal, verbs }) {
           : html`<button class="act" data-test="go-dry" onClick=${() => verbs.dry(true)}>${r.goDry}</button>`}
         <${Tempo} state=${state} rehearsal=${rehearsal} />
         <button class="act" data-test="count-in" onClick=${rehearsal.countIn} aria-label=${r.countLabel(now.countIn)}>
-          <small>${r.countIn}</small><b>${now.countIn || r.none}</b>
+          <small>${r.countIn}</small>${' '}<b>${now.countIn || r.none}</b>
         </button>
-        <button class="act" data-test="sound" aria-pressed=${String(now.sound)} onClick=${rehearsal.sound} aria-label=${r.soundLabel}>
-          <small>${r.sound}</small><b>${now.sound ? en.foot.on : en.foot.off}</b>
+        <button class="act" data-test="sound" aria-pressed=${String(now.sound)} onClick=${rehearsal.sound}>
+          <small>${r.sound}</small>${' '}<b>${now.sound ? texts.foot.on : texts.foot.off}</b>
         </button>
         <${MusicFile} state=${state} rehearsal=${rehearsal} />
       </div>
@@ -51,20 +51,20 @@ export function Rehearse({ state, rehearsal, verbs }) {
 
 /** A button to tap the beat on. @param {{state: PageState, rehearsal: Rehearsal}} props */
 function Tempo({ state, rehearsal }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const tempo = state.live?.tempo;
   return html`
-    <button class="act act-tap" data-test="tap-tempo" aria-label=${r.tapLabel(tempo)}
+    <button class="act act-tap" data-test="tap-tempo"
       onPointerDown=${(/** @type {PointerEvent} */ e) => e.button === 0 && rehearsal.tap()}
       onClick=${(/** @type {MouseEvent} */ e) => e.detail === 0 && rehearsal.tap()}>
-      <small>${tempo ? r.source[tempo.source] ?? tempo.source : r.tap}</small><b data-test="bpm">${tempo ? r.bpm(tempo) : r.noTempo}</b>
+      <small>${tempo ? r.source[tempo.source] ?? tempo.source : r.tap}</small>${' '}<b data-test="bpm">${tempo ? r.bpm(tempo) : r.noTempo}</b>
     </button>
   `;
 }
 
 /** @param {{state: PageState, rehearsal: Rehearsal}} props */
 function MusicFile({ state, rehearsal }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const file = useRef(/** @type {HTMLInputElement | null} */ (null));
   const { music } = state.rehearsal;
   useEffect(() => void (file.current && (file.current.value = '')), [music]);
@@ -72,20 +72,20 @@ function MusicFile({ state, rehearsal }) {
     <label class="act act-file">
       <input type="file" accept="audio/*" ref=${file} data-test="music-file" class="unseen"
         onChange=${(/** @type {Event} */ e) => rehearsal.take(/** @type {HTMLInputElement} */ (e.currentTarget).files?.[0])} />
-      <small>${r.music}</small><b>${music ? r.change : r.choose}</b>
+      <small>${r.music}</small>${' '}<b>${music ? r.change : r.choose}</b>
     </label>
   `;
 }
 
 /** What music needs, and what there is to say. @param {{state: PageState, rehearsal: Rehearsal, next: number | undefined}} props */
 function Below({ state, rehearsal, next }) {
-  const r = en.rehearse;
+  const r = texts.rehearse;
   const { music, why } = state.rehearsal;
   const says = why === 'dry' ? r.needsDry : why || r.latency(state.link.ms ?? 0, music?.name ?? '');
   if (!music) return says && html`<p class="rehearse-note" role="note" data-test="rehearse-note">${says}</p>`;
   return html`
     <div class="rehearse-row">
-      <button class="act" data-test="mark" aria-disabled=${String(!next)} onClick=${rehearsal.mark}><small>${r.mark}</small><b>${next ? r.markCue(next) : r.allMarked}</b></button>
+      <button class="act" data-test="mark" aria-disabled=${String(!next)} onClick=${rehearsal.mark}><small>${r.mark}</small>${' '}<b>${next ? r.markCue(next) : r.allMarked}</b></button>
       <button class="act" data-test="unmark" onClick=${rehearsal.unmark}>${r.unmark}</button>
       <button class="act" data-test="no-music" onClick=${rehearsal.noMusic}>${r.noMusic}</button>
       <span class="rehearse-note" role="note" data-test="rehearse-note">${says}</span>

@@ -8,14 +8,14 @@
 import { html, useState } from '../vendor/htm-preact.js';
 import { postJSON } from '../ask.js';
 import { portNews } from '../network.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** Longest that the network and its lamps are waited for, ms. */
 const SEARCH_MS = 30_000;
 
 /** @param {{rig: RigView, open: (panel: 'details' | 'meter') => void}} props */
 export function Found({ rig, open }) {
-  const f = en.rig.found;
+  const f = texts.rig.found;
   const [left, setLeft] = useState(/** @type {string[]} */ ([])); // not to be set
   const [sure, setSure] = useState(false);
   const [busy, setBusy] = useState('');
@@ -45,7 +45,7 @@ export function Found({ rig, open }) {
   return html`
     <div class="rig-lamp" data-test="found">
       <button class="choice" data-test="found-ask" aria-disabled=${String(Boolean(busy) || rig.hot)} onClick=${() => !rig.hot && search()}>
-        ${busy === 'search' ? f.asking : f.ask}<small>${rig.hot ? en.places.locked : f.askWhat}</small>
+        ${busy === 'search' ? f.asking : f.ask}<small>${rig.hot ? texts.places.locked : f.askWhat}</small>
       </button>
       ${why && html`<p class="rig-wrong" role="alert" data-test="found-why"><b>${why.message}</b> ${why.mend}</p>`}
       ${rig.asked ? html`<p data-test="found-sum">${f.sum(rows.filter((r) => r.place).length, rows.filter((r) => r.place && r.right).length, rig.devices.length)}</p>` : html`<p>${f.notAsked}</p>`}
@@ -80,25 +80,25 @@ function Row({ row, rig, on, turn }) {
   const name = row.place ?? row.lamp ?? row.uid ?? '';
   return html`
     <li data-test=${`found-${name}`}>
-      ${row.change && row.place && html`<input type="checkbox" aria-label=${en.rig.found.setThis(name)} checked=${on} onChange=${turn} />`}
+      ${row.change && row.place && html`<input type="checkbox" aria-label=${texts.rig.found.setThis(name)} checked=${on} onChange=${turn} />`}
       <div>
         <b>${name}</b>${row.findings.map((f) => html`<span>${f.what}</span>${f.mend && html`<i>${f.mend}</i>`}`)}
         ${row.failed && html`<em class="rig-wrong">${row.failed}</em>`}
       </div>
-      ${row.place && html`<button class="chip" onClick=${() => rig.choose(row.place ?? '')}>${en.rig.found.see}</button>`}
+      ${row.place && html`<button class="chip" onClick=${() => rig.choose(row.place ?? '')}>${texts.rig.found.see}</button>`}
     </li>
   `;
 }
 
 /** @param {{rig: RigView}} props */
 function Nodes({ rig }) {
-  const f = en.rig.found;
+  const f = texts.rig.found;
   return html`
     <h4>${f.nodes}</h4>
-    ${rig.nodes.length === 0 && html`<p>${en.details.noNodes}</p>`}
+    ${rig.nodes.length === 0 && html`<p>${texts.details.noNodes}</p>`}
     <ul class="rig-news" data-test="found-nodes">
       ${rig.nodes.map((n) => html`
-        <li><b>${n.name}</b> ${n.ip} ${f.ports(n.ports ?? [])}${n.lost && html` <b>${en.details.lost}</b>`}
+        <li><b>${n.name}</b> ${n.ip} ${f.ports(n.ports ?? [])}${n.lost && html` <b>${texts.details.lost}</b>`}
           ${portNews(n).map((text) => html`<i>${text}</i>`)}
           ${deviceLine(rig.devices.filter((d) => d.node === n.ip))}
         </li>
@@ -110,5 +110,5 @@ function Nodes({ rig }) {
 
 /** @param {Device[]} devices */
 function deviceLine(devices) {
-  return devices.length > 0 && html`<i>${en.rig.found.devices(devices.length, devices.filter((d) => d.lost || !d.asked).length)}</i>`;
+  return devices.length > 0 && html`<i>${texts.rig.found.devices(devices.length, devices.filter((d) => d.lost || !d.asked).length)}</i>`;
 }

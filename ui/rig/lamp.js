@@ -7,7 +7,7 @@
 
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { overruns, parseAddress } from './address.js';
 import { groupsWith } from './power.js';
 import { flipped, hasEnds, pointText, turnFields, turnOf, turned } from './stand.js';
@@ -15,7 +15,7 @@ import { servedBy } from './walk.js';
 
 /** @param {{lamp: PlanLamp, rig: RigView}} props */
 export function Lamp({ lamp, rig }) {
-  const r = en.rig;
+  const r = texts.rig;
   const turn = turnOf(lamp);
   const device = rig.device(lamp.id);
   const groups = groupsWith(lamp, rig.plan.groups ?? []);
@@ -63,7 +63,7 @@ export function Lamp({ lamp, rig }) {
 
 /** What stands between the lamp and its light. @param {{lamp: PlanLamp, rig: RigView}} props */
 function Reach({ lamp, rig }) {
-  const r = en.rig;
+  const r = texts.rig;
   const node = servedBy(lamp, rig.nodes);
   const others = rig.clash.get(lamp.id) ?? [];
   const row = rig.row(lamp.id);
@@ -79,11 +79,11 @@ function Reach({ lamp, rig }) {
 
 /** Why an address cannot be; "" when it can. @param {string} text @param {PlanLamp} lamp @param {RigView} rig */
 function wrongAddress(text, lamp, rig) {
-  if (!parseAddress(text)) return en.rig.noAddress;
+  if (!parseAddress(text)) return texts.rig.noAddress;
   const there = { ...lamp, address: text };
-  if (overruns(there)) return en.rig.overrun(there);
+  if (overruns(there)) return texts.rig.overrun(there);
   const others = rig.clashAt(there);
-  return others.length ? en.rig.clash(there, others) : '';
+  return others.length ? texts.rig.clash(there, others) : '';
 }
 
 /**
@@ -111,7 +111,7 @@ export function Field({ label, value, unit = '', number = false, test, locked, w
 
 /** @param {{rig: RigView}} props */
 export function Lamps({ rig }) {
-  const r = en.rig;
+  const r = texts.rig;
   const lamps = rig.plan.lamps ?? [];
   if (lamps.length === 0) return html`<p class="rig-empty">${r.noLamps}</p>`;
   return html`

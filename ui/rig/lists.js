@@ -6,7 +6,7 @@
 
 import { html, useState } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { number, parseAddress, slotsOf } from './address.js';
 import { Field } from './lamp.js';
 import { amperes, circuits, lampsOf } from './power.js';
@@ -14,7 +14,7 @@ import { lampEdit } from './stand.js';
 
 /** @param {{rig: RigView}} props */
 export function Addresses({ rig }) {
-  const a = en.rig.numbers;
+  const a = texts.rig.numbers;
   const lamps = rig.plan.lamps ?? [];
   const [start, setStart] = useState('0:0:1.001');
   const [asked, setAsked] = useState(false);
@@ -27,7 +27,7 @@ export function Addresses({ rig }) {
   }
   return html`
     <div class="rig-lamp" data-test="numbers">
-      <${Field} label=${a.start} value=${start} test="numbers-start" locked=${rig.locked} wrong=${(/** @type {string} */ t) => (parseAddress(t) ? '' : en.rig.noAddress)} commit=${(/** @type {string} */ t) => { setStart(t.trim()); setAsked(false); }} />
+      <${Field} label=${a.start} value=${start} test="numbers-start" locked=${rig.locked} wrong=${(/** @type {string} */ t) => (parseAddress(t) ? '' : texts.rig.noAddress)} commit=${(/** @type {string} */ t) => { setStart(t.trim()); setAsked(false); }} />
       ${!asked && html`<button class="choice" data-test="numbers-give" aria-disabled=${String(rig.locked || !changed?.length)} onClick=${() => changed?.length && !rig.locked && setAsked(true)}>${changed?.length ? a.give(changed.length) : changed ? a.same : a.end}</button>`}
       ${asked && changed && html`
         <ul class="rig-list" data-test="numbers-changes">
@@ -36,14 +36,14 @@ export function Addresses({ rig }) {
         <p>${a.caution}</p>
         <div class="rig-row">
           <button class="choice" data-test="numbers-yes" onClick=${write}>${a.yes}</button>
-          <button class="choice" onClick=${() => setAsked(false)}>${en.rig.found.no}</button>
+          <button class="choice" onClick=${() => setAsked(false)}>${texts.rig.found.no}</button>
         </div>
       `}
       ${!asked && html`
         <ul class="rig-list" data-test="numbers-list">
           ${sorted.map((l) => html`
             <li><button onClick=${() => rig.choose(l.id)}><b>${l.id}</b><span>${range(l)}</span>
-              ${rig.clash.has(l.id) && html`<em class="rig-wrong">${en.rig.clashWith(rig.clash.get(l.id) ?? [])}</em>`}
+              ${rig.clash.has(l.id) && html`<em class="rig-wrong">${texts.rig.clashWith(rig.clash.get(l.id) ?? [])}</em>`}
             </button></li>
           `)}
         </ul>
@@ -61,12 +61,12 @@ function where(lamp) {
 /** @param {import('../types').PlanLamp} lamp */
 function range(lamp) {
   const s = slotsOf(lamp);
-  return s ? en.rig.numbers.slots(lamp.address, s.last) : lamp.address || en.rig.noneGiven;
+  return s ? texts.rig.numbers.slots(lamp.address, s.last) : lamp.address || texts.rig.noneGiven;
 }
 
 /** @param {{rig: RigView}} props */
 export function Circuits({ rig }) {
-  const c = en.rig.power;
+  const c = texts.rig.power;
   return html`
     <div class="rig-lamp" data-test="circuits">
       <ul class="rig-list">
@@ -88,15 +88,15 @@ export function Circuits({ rig }) {
 export function Groups({ rig }) {
   const groups = rig.plan.groups ?? [];
   const lamps = rig.plan.lamps ?? [];
-  if (groups.length === 0) return html`<p class="rig-empty">${en.rig.noGroups}</p>`;
+  if (groups.length === 0) return html`<p class="rig-empty">${texts.rig.noGroups}</p>`;
   const inNone = lamps.filter((l) => (l.cells?.length ?? 0) > 0 && !groups.some((g) => lampsOf(g, [l]).length > 0));
   return html`
     <div class="rig-lamp" data-test="groups">
       ${groups.map((g) => html`
-        <h4>${words(g.name)} <small>${en.paint.chosen(g.cells.length)}</small></h4>
+        <h4>${words(g.name)} <small>${texts.paint.chosen(g.cells.length)}</small></h4>
         <div class="rig-chips">${lampsOf(g, lamps).map((l) => html`<button class="chip" aria-pressed=${String(l.id === rig.chosen)} onClick=${() => rig.choose(l.id)}>${l.id}</button>`)}</div>
       `)}
-      ${inNone.length > 0 && html`<h4>${en.rig.inNone}</h4><p>${inNone.map((l) => l.id).join(', ')}</p>`}
+      ${inNone.length > 0 && html`<h4>${texts.rig.inNone}</h4><p>${inNone.map((l) => l.id).join(', ')}</p>`}
     </div>
   `;
 }

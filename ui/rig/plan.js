@@ -8,7 +8,7 @@
 import { html, useEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
 import { boxOf, viewOf } from '../light/box.js';
 import { PlanPicture } from '../picture/plan.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { nameSpots, nearestLamp, outlineOf } from './outline.js';
 import { onStep, turnOf, turnStep, turned } from './stand.js';
 
@@ -107,8 +107,8 @@ export function RigPlan({ plan, feed, chosen, choose, stand, marks, fixed }) {
 
   return html`
     <div class="rig-plan" data-test="rig-plan" ref=${room}>
-      <${PlanPicture} plan=${plan} feed=${feed} label=${en.rig.plan(plan.location)} />
-      <svg class="rig-over" role="img" aria-label=${lamp ? en.rig.chosen(lamp.id) : en.rig.noneChosen} data-test="rig-over"
+      <${PlanPicture} plan=${plan} feed=${feed} label=${texts.rig.plan(plan.location)} />
+      <svg class="rig-over" role="img" aria-label=${lamp ? texts.rig.chosen(lamp.id) : texts.rig.noneChosen} data-test="rig-over"
         onPointerDown=${down} onPointerMove=${move} onPointerUp=${up} onPointerCancel=${cancel}>
         ${names.map((n) => html`<text class="rig-name" x=${n.x} y=${n.y} text-anchor=${n.anchor}>${n.text}</text>`)}
         ${outlines.map((o) => marks[o.id] && html`<text class="rig-mark" x=${o.middle[0]} y=${o.middle[1] + 5} text-anchor="middle">${marks[o.id]}</text>`)}
@@ -124,7 +124,7 @@ export function RigPlan({ plan, feed, chosen, choose, stand, marks, fixed }) {
           </g>
         `}
       </svg>
-      ${draft && html`<p class="rig-at" data-test="rig-at">${en.rig.standsAt(draft.place, turnOf(draft)?.degrees ?? null)}</p>`}
+      ${draft && html`<p class="rig-at" data-test="rig-at">${texts.rig.standsAt(draft.place, turnOf(draft)?.degrees ?? null)}</p>`}
     </div>
   `;
 }

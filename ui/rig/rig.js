@@ -10,7 +10,7 @@
 
 import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { getJSON, postJSON } from '../ask.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { clashes, parseAddress, portText } from './address.js';
 import { createEditor } from './editor.js';
 import { Found } from './found.js';
@@ -76,7 +76,7 @@ export function Rig({ state, feed, verbs, update }) {
   const now = useMemo(() => ({ state }), []);
   now.state = state;
   const edit = useMemo(() => createEditor({
-    post: postJSON, plan: () => now.state.plan, revision: () => now.state.live?.edits?.revision, tell: setRefusal, noEditor: en.rig.noEditor,
+    post: postJSON, plan: () => now.state.plan, revision: () => now.state.live?.edits?.revision, tell: setRefusal, noEditor: texts.rig.noEditor,
     rest: (ms) => new Promise((done) => setTimeout(done, ms)),
   }), []);
 
@@ -96,7 +96,7 @@ export function Rig({ state, feed, verbs, update }) {
   const lamps = plan?.lamps ?? [];
   const clash = useMemo(() => clashes(lamps), [plan]);
 
-  if (!plan) return html`<section class="rig"><p class="rig-empty">${en.picture.waiting}</p></section>`;
+  if (!plan) return html`<section class="rig"><p class="rig-empty">${texts.picture.waiting}</p></section>`;
   const here = plan;
   const hot = Boolean(live?.hot);
   const nodes = live?.nodes ?? [];
@@ -139,7 +139,7 @@ export function Rig({ state, feed, verbs, update }) {
       setRDM('');
       pointer.stop();
     },
-    how: (id) => en.rig.how({ rdm: rdm === id, light: live?.pointing?.lamp === id, dry: Boolean(live?.dry) }),
+    how: (id) => texts.rig.how({ rdm: rdm === id, light: live?.pointing?.lamp === id, dry: Boolean(live?.dry) }),
     turnBy: (id) => setWay(shownBy(id) ? 'light' : 'rdm'),
   };
 
@@ -163,8 +163,8 @@ export function Rig({ state, feed, verbs, update }) {
   /** @type {Record<string, string>} */
   const marks = {};
   for (const l of lamps) {
-    if (walk?.marks[l.id]) marks[l.id] = en.rig.sign[walk.marks[l.id]];
-    else if (clash.has(l.id)) marks[l.id] = en.rig.sign.clash;
+    if (walk?.marks[l.id]) marks[l.id] = texts.rig.sign[walk.marks[l.id]];
+    else if (clash.has(l.id)) marks[l.id] = texts.rig.sign.clash;
   }
 
   return html`
@@ -172,17 +172,17 @@ export function Rig({ state, feed, verbs, update }) {
       <${RigPlan} plan=${plan} feed=${feed} chosen=${walk ? walk.at : chosen} choose=${(/** @type {string} */ id) => (walk ? id && go({ ...walk, at: id }) : rig.choose(id))}
         stand=${stand} marks=${marks} fixed=${hot || Boolean(walk)} />
       <div class="rig-tools">
-        ${hot && html`<p class="rig-wrong" data-test="rig-hot">${en.places.locked}</p>`}
+        ${hot && html`<p class="rig-wrong" data-test="rig-hot">${texts.places.locked}</p>`}
         ${refusal && html`<p class="rig-wrong" role="alert" data-test="rig-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
         ${walk && !hot
           ? html`<${Walking} rig=${rig} walk=${walk} go=${go} end=${endWalk} />`
           : html`
             <div class="tabs" role="tablist">
-              ${TABS.map((t) => html`<button class="view" role="tab" data-test=${`rig-tab-${t}`} aria-selected=${String(t === tab)} aria-pressed=${String(t === tab)} onClick=${() => setTab(t)}>${en.rig.tab[t]}</button>`)}
+              ${TABS.map((t) => html`<button class="view" role="tab" data-test=${`rig-tab-${t}`} aria-selected=${String(t === tab)} aria-pressed=${String(t === tab)} onClick=${() => setTab(t)}>${texts.rig.tab[t]}</button>`)}
             </div>
             ${tab === 'lamp' && !lamp && lamps.length > 0 && html`
               <div class="rig-row">
-                <button class="choice" data-test="walk-begin" aria-disabled=${String(hot)} onClick=${() => !hot && go(kept() ?? beginWalk(plan.location, lamps))}>${en.rig.walk.offer(kept()?.at)}<small>${en.rig.walk.beginWhat}</small></button>
+                <button class="choice" data-test="walk-begin" aria-disabled=${String(hot)} onClick=${() => !hot && go(kept() ?? beginWalk(plan.location, lamps))}>${texts.rig.walk.offer(kept()?.at)}<small>${texts.rig.walk.beginWhat}</small></button>
               </div>`}
             ${tab === 'lamp' && (lamp ? html`<${Lamp} lamp=${lamp} rig=${rig} />` : html`<${Lamps} rig=${rig} />`)}
             ${tab === 'found' && html`<${Found} rig=${rig} open=${(/** @type {'details' | 'meter'} */ panel) => update({ panel })} />`}

@@ -6,7 +6,7 @@
 /** @import {Walk} from './walk.js' */
 
 import { html, useEffect } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { flipped, hasEnds } from './stand.js';
 import { beginWalk, goOn, markLamp, noteTurned, servedBy, tally } from './walk.js';
 
@@ -19,7 +19,7 @@ export function Walking({ rig, walk, go, end }) {
     else rig.stop();
   }, [walk.at, rig.way]);
   if (!lamp) return html`<${WalkEnd} rig=${rig} walk=${walk} go=${go} end=${end} />`;
-  const w = en.rig.walk;
+  const w = texts.rig.walk;
   const node = servedBy(lamp, rig.nodes);
   const seen = lamps.filter((l) => walk.marks[l.id]).length;
   async function flip() {
@@ -32,7 +32,7 @@ export function Walking({ rig, walk, go, end }) {
         <span data-test="walk-count">${w.count(seen, lamps.length)}</span>
         <button class="chip" data-test="walk-end" onClick=${end}>${w.end}</button>
       </div>
-      <p>${lamp.type}, ${lamp.address}, ${node ? node.name : en.rig.noNode}</p>
+      <p>${lamp.type}, ${lamp.address}, ${node ? node.name : texts.rig.noNode}</p>
       <p class="walk-how" data-test="walk-how">${rig.how(lamp.id)}
         ${rig.uid(lamp.id) && html`<button class="chip" data-test="walk-by" onClick=${() => rig.turnBy(lamp.id)}>${rig.shownBy(lamp.id) ? w.byLight : w.byRDM}</button>`}
         ${rig.showing !== lamp.id && html`<button class="chip" data-test="walk-again" onClick=${() => rig.show(lamp.id)}>${w.again}</button>`}
@@ -49,7 +49,7 @@ export function Walking({ rig, walk, go, end }) {
 
 /** @param {{rig: RigView, walk: Walk, go: (walk: Walk) => void, end: () => void}} props */
 function WalkEnd({ rig, walk, go, end }) {
-  const w = en.rig.walk;
+  const w = texts.rig.walk;
   const lamps = rig.plan.lamps ?? [];
   const t = tally(walk, lamps, rig.nodes);
   const list = (/** @type {string} */ title, /** @type {string} */ test, /** @type {typeof lamps} */ of, why = (/** @type {typeof lamps[0]} */ _) => '') =>
@@ -63,9 +63,9 @@ function WalkEnd({ rig, walk, go, end }) {
     <div class="rig-lamp" data-test="walk-list">
       <div class="rig-head"><h3>${w.over}</h3><button class="chip" data-test="walk-end" onClick=${end}>${w.end}</button></div>
       <p>${w.sum(t.found.length, t.missing.length, t.open.length)}</p>
-      ${list(w.missing, 'walk-list-missing', t.missing, (l) => (servedBy(l, rig.nodes) ? w.tryThis : en.rig.noNode))}
+      ${list(w.missing, 'walk-list-missing', t.missing, (l) => (servedBy(l, rig.nodes) ? w.tryThis : texts.rig.noNode))}
       ${list(w.open, 'walk-list-open', t.open)}
-      ${list(w.unserved, 'walk-list-unserved', t.unserved.filter((l) => !t.missing.includes(l)), () => en.rig.noNode)}
+      ${list(w.unserved, 'walk-list-unserved', t.unserved.filter((l) => !t.missing.includes(l)), () => texts.rig.noNode)}
       ${list(w.turned, 'walk-list-turned', t.turned)}
       <button class="choice" data-test="walk-anew" onClick=${() => go(beginWalk(walk.location, lamps))}>${w.anew}</button>
     </div>

@@ -4,7 +4,7 @@
 /** @import {Matrix} from '../light/display.js' */
 
 import { cssColour, swatch } from '../light/display.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** How bright bars are: dim on the black page, as ink on paper. */
 const DIM = { most: 0.3, luminance: 0.12 };
@@ -75,8 +75,8 @@ function along(ends) {
  * @param {ScriptKey} key
  */
 export function cctText(key) {
-  if (key.cct === null) return en.script.coloured;
+  if (key.cct === null) return texts.script.coloured;
   const white = `${Math.round(key.cct / 10) * 10} K`;
   if (key.duv === null || Math.abs(key.duv) < TINTED) return white;
-  return `${white}, ${key.duv > 0 ? en.script.greenish : en.script.pinkish}`;
+  return `${white}, ${key.duv > 0 ? texts.script.greenish : texts.script.pinkish}`;
 }

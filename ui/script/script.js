@@ -8,7 +8,7 @@ import { html, useEffect, useState } from '../vendor/htm-preact.js';
 import { getJSON } from '../ask.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { displayMatrix } from '../light/display.js';
 import { bars, cctText, places } from './rows.js';
 
@@ -29,7 +29,7 @@ export function ScriptSheet({ state, close }) {
     );
     return () => { gone = true; };
   }, [taken, linked, state.live?.location]);
-  const s = en.script;
+  const s = texts.script;
   return html`
     <${Sheet} title=${s.title} close=${close} test="script">
       <div class="script" data-test="script-body">
@@ -46,7 +46,7 @@ export function ScriptSheet({ state, close }) {
 
 /** @param {{rows: ScriptRow[], m: Matrix, here: string, look: string}} props */
 function Table({ rows, m, here, look }) {
-  const s = en.script;
+  const s = texts.script;
   return html`
     <table class="script-table" data-test="script-table">
       <thead><tr><th>${s.look}</th><th>${s.key}</th><th>${s.cues}</th><th>${s.colours}</th></tr></thead>
@@ -62,7 +62,7 @@ function Table({ rows, m, here, look }) {
 
 /** @param {{row: ScriptRow, m: Matrix, on: boolean}} props */
 function Row({ row, m, on }) {
-  const s = en.script;
+  const s = texts.script;
   return html`
     <tr data-test="script-row" data-look=${row.look}>
       <th scope="row">

@@ -10,7 +10,7 @@ import { Glyph } from '../parts/glyph.js';
 import { tap } from '../parts/tap.js';
 import { standbyFade } from '../pad/phase.js';
 import { time, words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{state: PageState, verbs: Verbs}} props */
 export function Side({ state, verbs }) {
@@ -23,14 +23,14 @@ export function Side({ state, verbs }) {
         data-test="back"
         ...${tap(verbs.back)}
         aria-disabled=${String(!back)}
-        aria-label=${back ? en.side.backTo(back) : en.side.backNone}
+        aria-label=${back ? texts.side.backTo(back) : texts.side.backNone}
       >
-        <span class="slate-name">${en.side.back}</span>
+        <span class="slate-name">${texts.side.back}</span>${' '}
         <span class="slate-says">${back ? words(back) : html`<${Glyph} name="empty" />`}</span>
       </button>
-      <button class="slate" data-test="snap" ...${tap(verbs.snap)} aria-label=${running ? en.side.snapFade : en.side.snapNext}>
-        <span class="slate-name">${en.side.snap}</span>
-        <span class="slate-says">${running ? en.side.toEnd : en.side.atOnce}</span>
+      <button class="slate" data-test="snap" ...${tap(verbs.snap)} aria-label=${running ? texts.side.snapFade : texts.side.snapNext}>
+        <span class="slate-name">${texts.side.snap}</span>${' '}
+        <span class="slate-says">${running ? texts.side.toEnd : texts.side.atOnce}</span>
       </button>
       <${Trim} state=${state} verbs=${verbs} />
     </div>
@@ -42,16 +42,16 @@ function Trim({ state, verbs }) {
   const fade = standbyFade(state);
   const written = state.live?.standby?.fade_ms ?? 0;
   return html`
-    <div class="trim" role="group" aria-label=${en.side.trim}>
-      <button data-test="trim-more" ...${tap(() => verbs.trim(1))} aria-disabled=${String(!fade || fade.atMost)} aria-label=${en.side.trimMore}>+</button>
-      <button class="trim-value" data-test="count" ...${tap(verbs.countIn)} aria-label=${en.rehearse.countLabel(state.rehearsal.countIn)} aria-describedby="trim-time">
+    <div class="trim" role="group" aria-label=${texts.side.trim}>
+      <button data-test="trim-more" ...${tap(() => verbs.trim(1))} aria-disabled=${String(!fade || fade.atMost)} aria-label=${texts.side.trimMore}>+</button>
+      <button class="trim-value" data-test="count" ...${tap(verbs.countIn)} aria-label=${texts.rehearse.countLabel(state.rehearsal.countIn)} aria-describedby="trim-time">
         <span id="trim-time" data-test="trim" data-ms=${fade?.ms}>
           <b>${fade ? time(fade.ms) : ''}</b>
-          <small>${fade ? en.side.stepOf(written, fade.step) : ''}</small>
+          <small>${fade ? texts.side.stepOf(written, fade.step) : ''}</small>
         </span>
-        <small class="trim-count" data-on=${String(state.rehearsal.countIn !== '')} data-test="count-says">${en.side.count(state.rehearsal.countIn)}</small>
+        <small class="trim-count" data-on=${String(state.rehearsal.countIn !== '')} data-test="count-says">${texts.side.count(state.rehearsal.countIn)}</small>
       </button>
-      <button data-test="trim-less" ...${tap(() => verbs.trim(-1))} aria-disabled=${String(!fade || fade.atLeast)} aria-label=${en.side.trimLess}>−</button>
+      <button data-test="trim-less" ...${tap(() => verbs.trim(-1))} aria-disabled=${String(!fade || fade.atLeast)} aria-label=${texts.side.trimLess}>−</button>
     </div>
   `;
 }

@@ -6,7 +6,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { words } from '../format.js';
 import { lostNodes } from '../network.js';
 
@@ -17,15 +17,16 @@ export function Status({ state, open }) {
   const link = linkWord(state);
   return html`
     <header class="status">
-      <button class="status-line" onClick=${open} aria-label=${en.status.open} aria-describedby="status-text" data-test="status">
-        <span class="status-text" id="status-text">
+      <button class="status-line" onClick=${open} data-test="status">
+        <span class="unseen">${texts.status.open}: </span>
+        <span class="status-text">
           <span class="status-place">
-            ${place ? words(place) : en.status.noPlace}
+            ${place ? words(place) : texts.status.noPlace}
             ${live?.setup && html`<span class="status-setup">${words(live.setup)}</span>`}
           </span>
           <span class="status-end">
-            ${live?.hot && html`<${Fact} glyph="hot" text=${en.status.hot} test="status-hot" boxed />`}
-            ${live?.dry && html`<${Fact} glyph="dry" text=${en.status.dry} test="status-dry" boxed />`}
+            ${live?.hot && html`<${Fact} glyph="hot" text=${texts.status.hot} test="status-hot" boxed />`}
+            ${live?.dry && html`<${Fact} glyph="dry" text=${texts.status.dry} test="status-dry" boxed />`}
             ${warnings(state) > 0 && html`<${Fact} glyph="warning" text=${String(warnings(state))} test="status-warnings" />`}
             <${Fact} ...${nodesFact(state)} test="status-nodes" />
             <${Fact} glyph=${link.glyph} text=${link.text} test="status-link" state=${state.link.phase} />
@@ -47,20 +48,20 @@ function Fact({ glyph, text, test, state, boxed }) {
 
 /** @param {PageState} state */
 function linkWord({ link, sent }) {
-  if (link.phase === 'lost') return { glyph: 'lost', text: en.link.lost };
-  if (link.phase === 'opening') return { glyph: 'linking', text: en.link.opening };
-  if (link.phase === 'pairing') return { glyph: 'linking', text: en.link.pairing };
-  if (sent) return { glyph: 'sent', text: en.link.sent };
-  return { glyph: 'linked', text: link.ms === null ? en.link.up : en.link.accepted(link.ms) };
+  if (link.phase === 'lost') return { glyph: 'lost', text: texts.link.lost };
+  if (link.phase === 'opening') return { glyph: 'linking', text: texts.link.opening };
+  if (link.phase === 'pairing') return { glyph: 'linking', text: texts.link.pairing };
+  if (sent) return { glyph: 'sent', text: texts.link.sent };
+  return { glyph: 'linked', text: link.ms === null ? texts.link.up : texts.link.accepted(link.ms) };
 }
 
 /** @param {PageState} state */
 function nodesFact({ live }) {
   const nodes = live?.nodes ?? [];
   const lost = lostNodes(live);
-  if (nodes.length === 0) return { glyph: 'nodelost', text: en.status.noNodes };
-  if (lost.length > 0) return { glyph: 'nodelost', text: en.status.nodesLost(lost.map((n) => n.name), nodes.length), state: 'lost' };
-  return { glyph: 'node', text: en.status.nodes(nodes.length) };
+  if (nodes.length === 0) return { glyph: 'nodelost', text: texts.status.noNodes };
+  if (lost.length > 0) return { glyph: 'nodelost', text: texts.status.nodesLost(lost.map((n) => n.name), nodes.length), state: 'lost' };
+  return { glyph: 'node', text: texts.status.nodes(nodes.length) };
 }
 
 /** @param {PageState} state */

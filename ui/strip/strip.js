@@ -12,7 +12,7 @@ import { draw } from '../light/drawing.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { cueOnSet } from '../state.js';
 import { time, words } from '../format.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { createQueue, whenIdle } from './queue.js';
 
 /** Size of a small picture, css px, and how bright it may get. */
@@ -32,9 +32,9 @@ export function Strip({ state, camera, standby }) {
   const ready = next && (entries.find((e) => e.look === next.look && e.cue === (next.cue || 0)) ?? entries.find((e) => e.look === next.look));
   useEffect(() => showStandby(row.current), [next?.cue, next?.look, plan]);
 
-  if (plan && entries.length === 0) return html`<nav class="strip strip-empty" aria-label=${en.strip.label}>${en.strip.empty}</nav>`;
+  if (plan && entries.length === 0) return html`<nav class="strip strip-empty" aria-label=${texts.strip.label}>${texts.strip.empty}</nav>`;
   return html`
-    <nav class="strip" ref=${row} aria-label=${en.strip.label} data-test="strip">
+    <nav class="strip" ref=${row} aria-label=${texts.strip.label} data-test="strip">
       ${entries.map((entry) => html`
         <${Item}
           key=${entry.key}
@@ -84,7 +84,7 @@ function Item({ entry, plan, paint, light, onSet, standby, choose }) {
   useEffect(() => {
     if (canvas.current && light) paint(canvas.current, light);
   }, [light, paint]);
-  const label = en.strip.item({ ...entry, onSet, standby, time: entry.cue ? time(entry.fadeMs) : '' });
+  const label = texts.strip.item({ ...entry, onSet, standby, time: entry.cue ? time(entry.fadeMs) : '' });
   return html`
     <button
       class="cue"
@@ -99,7 +99,7 @@ function Item({ entry, plan, paint, light, onSet, standby, choose }) {
     >
       <canvas class="cue-picture" ref=${canvas} width=${WIDTH} height=${HEIGHT} aria-hidden="true"></canvas>
       <${Bars} look=${look} plan=${plan} />
-      <span class="cue-name"><span class="cue-number">${entry.cue || ''}</span>${words(entry.look)}</span>
+      <span class="cue-name"><span class="cue-number">${entry.cue || ''}</span>${' '}${words(entry.look)}</span>
     </button>
   `;
 }

@@ -4,13 +4,13 @@
 /** @import {Differs} from './types' */
 
 import { html } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { words } from '../format.js';
 import { differenceWords, sorted } from './telling.js';
 
 /** @param {{differs: Differs}} props */
 export function DifferenceTable({ differs }) {
-  const d = en.takes.differs;
+  const d = texts.takes.differs;
   const { far, near } = sorted(differs);
   return html`
     <div class="differences" data-test="differences" role="status">

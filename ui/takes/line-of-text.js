@@ -3,7 +3,7 @@
 // Use: `<${Line} name="note" label="note" value=${note} save=${fn} />`.
 
 import { html, useEffect, useRef, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 
 /** @param {{name: string, label: string, value: string, save: (text: string) => void, most?: number}} props */
 export function Line({ name, label, value, save, most = 2000 }) {
@@ -20,7 +20,7 @@ export function Line({ name, label, value, save, most = 2000 }) {
       <label>${label}
         <input data-test=${name} value=${text} maxlength=${most} autocomplete="off" enterkeyhint="done" onInput=${(/** @type {any} */ e) => setText(e.currentTarget.value)} onBlur=${done} />
       </label>
-      ${changed && html`<button class="act" data-test=${`${name}-save`}>${en.takes.save}</button>`}
+      ${changed && html`<button class="act" data-test=${`${name}-save`}>${texts.takes.save}</button>`}
     </form>
   `;
 }

@@ -6,7 +6,7 @@
 /** @import {Take} from './types' */
 
 import { html, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { time, words } from '../format.js';
 import { takeName } from '../hot/slate.js';
 import { exportPath, isAll } from './query.js';
@@ -14,7 +14,7 @@ import { ran, tenths, wall } from './telling.js';
 
 /** @param {{state: PageState, book: BookVerbs, b: Book, verbs: Verbs}} props */
 export function TakeList({ state, book, b }) {
-  const t = en.takes;
+  const t = texts.takes;
   const [finding, setFinding] = useState(!isAll(b.query));
   return html`
     <div class="takes-head">
@@ -34,7 +34,7 @@ export function TakeList({ state, book, b }) {
 
 /** @param {{state: PageState, book: BookVerbs, b: Book}} props */
 function Finder({ state, book, b }) {
-  const t = en.takes;
+  const t = texts.takes;
   const looks = state.plan?.looks ?? [];
   return html`
     <form class="finder" role="search" onSubmit=${(/** @type {Event} */ e) => e.preventDefault()}>
@@ -52,7 +52,7 @@ function Finder({ state, book, b }) {
 
 /** One take of the list. @param {{take: Take, open: () => void}} props */
 function Row({ take, open }) {
-  const t = en.takes;
+  const t = texts.takes;
   const long = ran(take);
   const odd = [take.broken && t.broken, take.lost > 0 && t.lost(take.lost)].filter(Boolean).join(', ');
   return html`
@@ -78,7 +78,7 @@ function looksOf(take) {
 
 /** @param {{b: Book}} props */
 function Exports({ b }) {
-  const t = en.takes;
+  const t = texts.takes;
   return html`
     <nav class="exports" aria-label=${t.export}>
       <span>${t.export}</span>

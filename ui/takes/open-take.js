@@ -7,7 +7,7 @@
 /** @import {Take} from './types' */
 
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { time, words } from '../format.js';
 import { takeName } from '../hot/slate.js';
 import { DifferenceTable } from './difference-table.js';
@@ -19,7 +19,7 @@ import { cameraWords, eventTimes, eventWords, overallWords, ran, readingWords, r
 /** @param {{state: PageState, book: BookVerbs, b: Book, verbs: Verbs}} props */
 export function OpenTake({ state, book, b, verbs }) {
   const take = /** @type {Take} */ (b.open);
-  const t = en.takes;
+  const t = texts.takes;
   const long = ran(take);
   const { live } = state;
   // What was compared is compared again when the set has changed.
@@ -55,7 +55,7 @@ export function OpenTake({ state, book, b, verbs }) {
 /** The moments of a take; one is chosen. @param {{take: Take, chosen: number, choose: (n: number) => void}} props */
 function Events({ take, chosen, choose }) {
   return html`
-    <ol class="events" role="radiogroup" aria-label=${en.takes.choose} data-test="events">
+    <ol class="events" role="radiogroup" aria-label=${texts.takes.choose} data-test="events">
       ${(take.events ?? []).map((e, i, all) => {
         const at = eventTimes(take, e);
         const under = overallWords(e);
@@ -77,7 +77,7 @@ function Events({ take, chosen, choose }) {
 
 /** As shot. @param {{state: PageState, take: Take, event: number, verbs: Verbs}} props */
 function PutBack({ state, take, event, verbs }) {
-  const t = en.takes;
+  const t = texts.takes;
   const [fade, setFade] = useState('1 s');
   const { live } = state;
   const hot = Boolean(live?.hot);
@@ -108,7 +108,7 @@ function PutBack({ state, take, event, verbs }) {
 
 /** @param {{take: Take}} props */
 function ShotWith({ take }) {
-  const t = en.takes;
+  const t = texts.takes;
   return html`
     <h4>${t.shot}</h4>
     <p data-test="camera">${cameraWords(take)}</p>
@@ -120,7 +120,7 @@ function ShotWith({ take }) {
 
 /** The slate of a take that was called wrong. @param {{take: Take, change: (c: Record<string, unknown>) => void}} props */
 function PutRight({ take, change }) {
-  const t = en.takes;
+  const t = texts.takes;
   if (!take.cut) return null;
   return html`
     <details class="put-right" data-test="put-right">

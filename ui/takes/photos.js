@@ -5,12 +5,12 @@
 /** @import {Photo, Take} from './types' */
 
 import { html, useState } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { takeName } from '../hot/slate.js';
 
 /** @param {{take: Take, photos: Photo[], busy: boolean, add: (file: Blob) => void}} props */
 export function Photos({ take, photos, busy, add }) {
-  const t = en.takes;
+  const t = texts.takes;
   const [large, setLarge] = useState(0);
   /** @param {Event} e */
   const chosen = (e) => {

@@ -6,7 +6,7 @@
 /** @import {BookVerbs} from './book.js' */
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { words } from '../format.js';
 import { TakeClock } from '../hot/clock.js';
 import { slateOf, takeCommand, takeName } from '../hot/slate.js';
@@ -22,7 +22,7 @@ const AGAIN_MS = 2000;
 /** @param {{state: PageState, verbs: Verbs, update: (change: Partial<PageState>) => void, book: BookVerbs}} props */
 export function SlateBoard({ state, verbs, update, book }) {
   const { live, plan } = state;
-  const t = en.takes;
+  const t = texts.takes;
   const s = slateOf(state);
   const hot = Boolean(live?.hot && live.take);
   const newest = useRef(state);
@@ -89,7 +89,7 @@ function Field({ name, label, value, fixed, digits, hint, write }) {
 /** What is to be said of a take while it rolls, or just after. @param {{take: TakeMark | null | undefined, verbs: Verbs}} props */
 function Newest({ take, verbs }) {
   if (!take) return null;
-  const t = en.takes;
+  const t = texts.takes;
   const kept = take.kept === null ? t.keeping : take.kept ? t.kept : t.unkept;
   return html`
     <div class="newest" data-test="newest" data-kept=${String(take.kept)}>
@@ -103,7 +103,7 @@ function Newest({ take, verbs }) {
 
 /** The mark of a good take. @param {{take: {circled: boolean, scene: string, slate: string, number: number}, circle: (on: boolean) => void}} props */
 export function Circle({ take, circle }) {
-  const t = en.takes;
+  const t = texts.takes;
   return html`
     <button class="circle" data-test="circle" aria-pressed=${String(take.circled)} onClick=${() => circle(!take.circled)} aria-label=${`${takeName(take)}: ${take.circled ? t.circled : t.circle}`}>
       <span class="circle-ring" aria-hidden="true">${take.number}</span>${take.circled ? t.circled : t.circle}

@@ -7,7 +7,7 @@
 
 import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { getJSON, sendFile } from '../ask.js';
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { createBook, emptyBook } from './book.js';
 import { TakeList } from './list.js';
 import { SlateBoard } from './slate-board.js';
@@ -25,11 +25,11 @@ export function Takes({ state, verbs, update }) {
     if (here && state.link.phase === 'up') void book.refresh();
   }, [here, news, state.link.phase]);
 
-  if (!live) return html`<section class="takes" data-test="takes"><p class="takes-says">${en.picture.waiting}</p></section>`;
-  if (!here) return html`<section class="takes" data-test="takes"><p class="takes-says">${en.takes.none}</p></section>`;
+  if (!live) return html`<section class="takes" data-test="takes"><p class="takes-says">${texts.picture.waiting}</p></section>`;
+  if (!here) return html`<section class="takes" data-test="takes"><p class="takes-says">${texts.takes.none}</p></section>`;
   const refusal = b.refusal ?? state.refusal;
   return html`
-    <section class="takes" data-test="takes" data-hot=${String(live.hot)} aria-label=${en.takes.title} aria-busy=${String(b.busy !== '')}>
+    <section class="takes" data-test="takes" data-hot=${String(live.hot)} aria-label=${texts.takes.title} aria-busy=${String(b.busy !== '')}>
       ${refusal && html`<p class="takes-refused" role="alert" data-test="takes-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
       ${b.open
         ? html`<${OpenTake} state=${state} book=${book} b=${b} verbs=${verbs} />`

@@ -3,7 +3,7 @@
 /** @import {AsShot} from '../types' */
 /** @import {Difference, Differs, Take, TakeEvent} from './types' */
 
-import { en } from '../en.js';
+import { texts } from '../texts.js';
 import { percent, words } from '../format.js';
 import { clockText } from '../hot/slate.js';
 
@@ -17,7 +17,7 @@ const ALL_OR_NOTHING = 20;
  * @param {string} [where] the place before it
  */
 export function eventWords(e, where = e.location) {
-  const t = en.takes.event;
+  const t = texts.takes.event;
   switch (e.kind) {
     case 'roll':
       return t.roll(e.look);
@@ -71,7 +71,7 @@ export function wall(at) {
  * @param {number} stops now over then
  */
 export function stopsWords(stops) {
-  const d = en.takes.differs;
+  const d = texts.takes.differs;
   if (Math.abs(stops) < 0.05) return d.asBright;
   const by = Math.abs(stops).toFixed(1);
   return stops > 0 ? d.brighter(by) : d.darker(by);
@@ -84,7 +84,7 @@ export function stopsWords(stops) {
  * @param {Differs} all
  */
 export function differenceWords(d, all) {
-  const say = en.takes.differs;
+  const say = texts.takes.differs;
   const alone = say.state[d.state];
   const apart = d.state === 'differs' && Math.abs(d.stops) < ALL_OR_NOTHING;
   const cell = apart && d.cell > 0 && (Math.abs(d.cell_stops - d.stops) >= 0.1 || d.cell_delta_uv - d.delta_uv >= 0.001);
@@ -104,7 +104,7 @@ export function sorted(all) {
 
 /** What became of the lamps of a take that is on again. @param {AsShot} shot */
 export function recalledWords({ lamps }) {
-  const r = en.takes.recalled;
+  const r = texts.takes.recalled;
   const names = (/** @type {Array<{rig: string, kit: string}>} */ list) => list.map((l) => words(l.rig || l.kit)).join(', ');
   return [
     r.same(lamps.same),
@@ -117,7 +117,7 @@ export function recalledWords({ lamps }) {
 
 /** @param {Take} take what it was shot with, in parts */
 export function cameraWords({ camera: c, setup }) {
-  const t = en.takes.camera;
+  const t = texts.takes.camera;
   return [
     setup && words(setup), c.lens_mm && `${round(c.lens_mm)} mm`, c.stop && `T${round(c.stop)}`, c.iso && `ISO ${c.iso}`,
     c.shutter_deg && `${round(c.shutter_deg)}°`, c.fps && t.fps(round(c.fps), round(c.timeline)), c.balance_k && `${c.balance_k} K`,
@@ -136,5 +136,5 @@ export function readingWords(r) {
 
 /** @param {TakeEvent} e how far it had come, where that says something */
 export function overallWords(e) {
-  return e.overall < 0.995 && e.kind !== 'overall' ? en.takes.event.under(percent(e.overall)) : '';
+  return e.overall < 0.995 && e.kind !== 'overall' ? texts.takes.event.under(percent(e.overall)) : '';
 }

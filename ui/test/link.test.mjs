@@ -224,3 +224,74 @@ test('an ended link stays ended', async () => {
   assert.equal(t.sockets.length, 1);
   assert.equal(t.clock.waiting, 0);
 });
+
+/** Lets the link be out for so long, with a daemon that can be reached again after. */
+async function outFor(t, ms) {
+  const socket = t.sockets.at(-1);
+  t.status = 0;
+  const step = 50;
+  for (let at = 0; at < ms; at += step) await t.clock.pass(Math.min(step, ms - at));
+  t.status = 200;
+  return socket;
+}
+
+test('half a second of silence is no loss: nothing is told and nothing refused', async () => {
+  const t = setUp();
+  const s = up(t);
+  await outFor(t, 500);
+  assert.deepEqual(t.links.map((l) => l.phase), ['up']);
+  const outcome = t.link.send({ verb: 'hold' });
+  s.push({ type: 'answer', id: 1, ok: true });
+  assert.equal((await outcome).ok, true);
+});
+
+for (const seconds of [5, 60]) {
+  test(`after ${seconds} s without a network the page heals by itself and replays nothing`, async () => {
+    const t = setUp();
+    up(t);
+    await t.clock.pass(300);
+    const asked = t.link.send({ verb: 'cue', cue: 2 }); // goes into the dead network
+    const dead = await outFor(t, 1000);
+    assert.equal(t.link.state.phase, 'lost', 'told within a second');
+    assert.equal((await asked).ok, false);
+    assert.equal((await t.link.send({ verb: 'cue', cue: 3 })).sent, false);
+    await outFor(t, seconds * 1000 - 1000);
+    const sockets = t.sockets.length;
+    await t.clock.pass(RETRY_MOST_MS);
+    assert.equal(t.sockets.length, sockets + 1, 'tried again as soon as the longest wait is over');
+    const again = up(t);
+    assert.equal(t.link.state.phase, 'up');
+    await t.clock.pass(400);
+    assert.deepEqual(again.sent, [], 'nothing that was asked before is asked again');
+    assert.deepEqual(dead.sent.map((m) => m.cue), [2]);
+  });
+}
+
+test('a page that was asleep finds its dead link at once when its clock runs again', async () => {
+  const t = setUp(0);
+  up(t);
+  t.clock.time += 3_600_000; // timers stand still in a phone that sleeps
+  await t.clock.pass(0);
+  assert.equal(t.link.state.phase, 'lost');
+  t.link.hurry();
+  up(t);
+  assert.equal(t.link.state.phase, 'up');
+});
+
+test('the clock of the phone means nothing to the link', async () => {
+  const was = Date.now;
+  try {
+    const t = setUp();
+    const s = up(t);
+    Date.now = () => 0;
+    await t.clock.pass(400);
+    const outcome = t.link.send({ verb: 'hold' });
+    Date.now = () => was() + 86_400_000;
+    await t.clock.pass(12);
+    s.push({ type: 'answer', id: 1, ok: true });
+    assert.deepEqual(await outcome, { ok: true, ms: 12 });
+    assert.equal(t.link.state.phase, 'up');
+  } finally {
+    Date.now = was;
+  }
+});

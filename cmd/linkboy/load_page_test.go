@@ -1,0 +1,115 @@
+package main
+
+import (
+	"context"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	cdpnet "github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// maxSentBytes is what a phone gets, heads and all, before the pad stands by.
+const maxSentBytes = 200_000
+
+// A phone on a set's radio: 20 ms there and back, 8 Mbit/s, and a processor four times
+// slower than the one that tests run on (common practice, no source).
+const (
+	phoneLatencyMs   = 20
+	phoneBytesPerSec = 8e6 / 8
+	phoneSlowdown    = 4
+)
+
+// traffic counts what a tab is sent.
+type traffic struct {
+	mu       sync.Mutex
+	urls     map[cdpnet.RequestID]string
+	bytes    float64
+	requests int
+}
+
+func (c *traffic) heard(ev any) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	switch e := ev.(type) {
+	case *cdpnet.EventRequestWillBeSent:
+		c.urls[e.RequestID] = e.Request.URL
+	case *cdpnet.EventLoadingFinished:
+		if strings.HasPrefix(c.urls[e.RequestID], "http") {
+			c.bytes += e.EncodedDataLength
+			c.requests++
+		}
+	}
+}
+
+// markStandby notes when the pad first stands by, and when the page first drew anything.
+const markStandby = `
+	window.standbyAt = 0;
+	new MutationObserver(() => {
+		if (!window.standbyAt && document.querySelector('[data-test="pad"]')?.dataset.state === "standby") window.standbyAt = performance.now();
+	}).observe(document, {subtree: true, childList: true, attributes: true});`
+
+// load opens the page in a tab, slowed or not, and gives what was sent by the time that
+// the pad stands by, and when that was, in ms from the start of the navigation.
+func load(t testing.TB, browser context.Context, url string, slow bool) (sent, requests, ms float64) {
+	t.Helper()
+	ctx, cancel := chromedp.NewContext(browser)
+	defer cancel()
+	p := &phone{t, ctx}
+	require.NoError(t, chromedp.Do(ctx))
+	c := &traffic{urls: map[cdpnet.RequestID]string{}}
+	require.NoError(t, chromedp.Listen(ctx, c.heard))
+	p.onNew(planOnly)
+	p.onNew(markStandby)
+	p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		if _, err := cdp.Call(ctx, target, cdpnet.Enable, cdpnet.EnableParams{}); err != nil || !slow {
+			return err
+		}
+		if _, err := cdp.Call(ctx, target, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: phoneSlowdown}); err != nil {
+			return err
+		}
+		_, err := cdp.Call(ctx, target, cdpnet.EmulateNetworkConditionsByRule, cdpnet.EmulateNetworkConditionsByRuleParams{
+			MatchedNetworkConditions: []*cdpnet.Conditions{{Latency: phoneLatencyMs, DownloadThroughput: phoneBytesPerSec, UploadThroughput: phoneBytesPerSec}},
+		})
+		return err
+	}))
+	p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateScale(2), chromedp.EmulateTouch), chromedp.Navigate(url))
+	p.await("the pad stands by", `window.standbyAt > 0`)
+	ms = ask[float64](p, `return window.standbyAt;`)
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.bytes, float64(c.requests), ms
+}
+
+// TestPageIsSmall: what comes before the pad stands by is under 200 kB as sent, and a
+// browser that comes back asks for no script again.
+func TestPageIsSmall(t *testing.T) {
+	s := newStage(t, 171)
+	b := browser(t)
+	sent, requests, _ := load(t, b, s.url, false)
+	t.Logf("%.0f bytes in %.0f answers before the pad stands by", sent, requests)
+	require.Less(t, sent, float64(maxSentBytes))
+	again, _, _ := load(t, b, s.url, false)
+	t.Logf("%.0f bytes once more", again)
+	require.Less(t, again, sent/4)
+}
+
+// BenchmarkPageLoad: from the start of the navigation to the pad that stands by, as a
+// phone on a set has it and as this machine has it, each with nothing kept.
+func BenchmarkPageLoad(b *testing.B) {
+	s := newStage(b, 173)
+	var slow, plain float64
+	for b.Loop() {
+		_, _, ms := load(b, browser(b), s.url, true)
+		slow += ms
+		_, _, ms = load(b, browser(b), s.url, false)
+		plain += ms
+	}
+	b.ReportMetric(slow/float64(b.N), "ms/throttled")
+	b.ReportMetric(plain/float64(b.N), "ms/plain")
+	b.ReportMetric(0, "ns/op")
+}

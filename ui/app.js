@@ -27,8 +27,8 @@ import { Status } from './status/status.js';
 import { Strip } from './strip/strip.js';
 import { Teach } from './teach/teach.js';
 
-/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: Look, hand: (side: 'left' | 'right') => void, teach: (action: ClickerAction, key: string) => void, theme: import('./theme.js').Wardrobe}} props */
-export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, teach, theme }) {
+/** @param {{store: Store, verbs: Verbs, kill: Kill, feed: Shown, seen: ShownSeen, eye: Eye, rehearsal: Rehearsal, look: Look, hand: (side: 'left' | 'right') => void, theme: import('./theme.js').Wardrobe, teach: (action: ClickerAction, key: string) => void}} props */
+export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand, theme, teach }) {
   const [state, setState] = useState(store.get());
   useEffect(() => store.subscribe(setState), [store]);
   const close = () => store.update({ panel: null, learning: null });
@@ -52,7 +52,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`
-        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} theme=${theme} go=${(/** @type {import('./types').Place} */ place) => store.update({ place, panel: null })} />
+        <${Details} state=${state} verbs=${verbs} hand=${hand} keys=${() => store.update({ panel: 'keys' })} clicker=${() => store.update({ panel: 'clicker' })} rehearse=${rehearsal.open} script=${() => store.update({ panel: 'script' })} close=${close} theme=${theme} go=${go} />
       `}
       ${state.panel === 'clicker' && html`
         <${ClickerSheet} state=${state} learn=${(/** @type {ClickerAction | null} */ learning) => store.update({ learning })} forget=${(/** @type {ClickerAction} */ action) => teach(action, '')} close=${close} />

@@ -11,7 +11,7 @@ import { decimal, latency, percent, remaining, time, withPoint, words } from './
  */
 
 /** Texts that are shown in English until somebody translates them, like 'paint.undo', or all of 'paint'. @type {string[]} */
-export const lacks = ['rig', 'takes', 'hot', 'clicker', 'side.count', 'said.rolls', 'said.cut'];
+export const lacks = ['places.takes', 'rig', 'side.count', 'hot', 'takes', 'clicker', 'said.rolls', 'said.cut'];
 
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
@@ -154,7 +154,6 @@ export const de = {
     set: 'Set',
     paint: 'Malen',
     rig: 'Rig',
-    takes: 'Takes',
     loading: 'kommt',
     locked: 'Der Take läuft: bis zum Aus lässt sich nichts ändern.',
   },
@@ -415,7 +414,7 @@ export const de = {
       ['links und rechts', 'den Cue davor, den danach bereitstellen'],
       ['[ und ]', 'kürzer, länger überblenden'],
       ['Umschalt mit auf, ab', 'von Hand fahren'],
-      ['R', 'Take ab; aus'],
+      ['R', 'Take beginnen; Take beenden'],
       ['C', 'einzählen: die nächste Art'],
       ['T', 'Takes'],
       ['W', 'Arbeitslicht'],

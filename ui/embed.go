@@ -11,8 +11,8 @@ import (
 // checksums stay behind.
 //
 //go:embed index.html manifest.webmanifest icon.svg icons/*.png *.js *.css
-//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse script meter places paint rig teach
-//go:embed hot takes/*.js takes/*.css
+//go:embed camera/*.js light/*.js parts status picture strip pad side foot details rehearse script meter places paint rig teach hot
+//go:embed takes/*.js takes/*.css
 //go:embed vendor/htm-preact.js vendor/LICENSE-htm.txt vendor/LICENSE-preact.txt
 var files embed.FS
 

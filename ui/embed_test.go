@@ -23,7 +23,7 @@ import (
 // gzip as it is sent. What draws the camera's picture, and every place but the set,
 // comes after it.
 const (
-	maxEarlyBytes = 150_000
+	maxEarlyBytes = 140_000
 	maxPageBytes  = 400_000
 )
 
@@ -97,7 +97,7 @@ func packedSize(t *testing.T, data []byte) int {
 
 var (
 	jsImport   = regexp.MustCompile(`(?m)^(?:import|export)\s[^;]*?from '([^']+)';|^import '([^']+)';`)
-	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\(|\.register\()'/?([^']+\.js)'`)
+	lateImport = regexp.MustCompile(`(?:(?:await|=>|return) import\(|new URL\(|\.register\()'/?([^']+)'`)
 	iconSource = regexp.MustCompile(`"src": "([^"]+)"`)
 	htmlImport = regexp.MustCompile(`(?:src|href)="([^"]+)"`)
 )

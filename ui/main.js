@@ -39,8 +39,8 @@ const clock = {
   setTimer: (/** @type {() => void} */ run, /** @type {number} */ ms) => setTimeout(run, ms),
   clearTimer: (/** @type {any} */ timer) => clearTimeout(timer),
 };
-const theme = createTheme(document, localStorage);
 const clickerKeys = createClickerStore(() => localStorage);
+const theme = createTheme(document, localStorage);
 const store = createStore({ ...emptyState(), hand: handFromStorage(), clicker: clickerKeys.load() });
 /** @type {import('./light/feed.js').Feed} */
 const feed = createFeed();
@@ -280,7 +280,7 @@ addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
 document.title = texts.title;
-render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, teach, theme }), /** @type {HTMLElement} */ (document.getElementById('page')));
+render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, theme, teach }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
 link.start();
 if (isSecureContext) navigator.serviceWorker?.register('/service-worker.js').catch(() => {}); // the page works without

@@ -30,7 +30,7 @@ func TestFirstSteps(t *testing.T) {
 	}
 	step("hold")
 	p.up()
-	p.await("the ride is over", `pad.dataset.state === "held"`)
+	await(t, "the thumb is still", func() bool { return s.state().Last.AgoMS > 300 })
 	s.do("cue", `{"look": "tide", "fade": "60 s"}`)
 	p.await("it runs", `pad.dataset.state === "running"`)
 	s.do("hold", ``) // whoever asks, it is learnt

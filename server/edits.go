@@ -39,9 +39,10 @@ type EditRequest struct {
 
 // Edited is what came of an edit.
 type Edited struct {
-	Revision uint64   `json:"revision"` // of the show as it is now
-	Changed  []string `json:"changed"`  // in words, every place that changes
-	Waits    bool     `json:"waits"`    // the set is hot: it is on disk and comes with the cut
+	Revision uint64   `json:"revision"`        // of the show as it is now
+	Changed  []string `json:"changed"`         // in words, every place that changes
+	Looks    []string `json:"looks,omitempty"` // of a preview: those whose light changes, the worst first
+	Waits    bool     `json:"waits"`           // the set is hot: it is on disk and comes with the cut
 }
 
 // EditList is what has been edited. Undo and Redo name what they would do next first.

@@ -203,6 +203,7 @@ export const de = {
     save: (n) => (n === 0 ? 'gesichert' : 'sichern'),
     write: 'schreiben',
     changes: 'Sichern ändert das in den Dateien:',
+    looks: 'und das Licht dieser Looks:',
     here: (place) => `nur in ${place}`,
     misses: (misses) => {
       const worst = misses.reduce((a, b) => (b.delta_uv > a.delta_uv ? b : a));
@@ -402,6 +403,19 @@ export const de = {
         ms > 90 ? `die Verbindung braucht ${latency(ms, 'unter')}: Cues können neben dem Takt kommen`
           : music && `Cues gehen ${Math.round(ms / 2)} ms früher raus`,
       ].filter(Boolean).join('; '),
+  },
+
+  nextPlace: {
+    title: 'Nächstes Motiv',
+    from: (here) => `nach ${here}`,
+    name: 'Name',
+    address: 'erste Adresse',
+    keep: 'wie sie sind',
+    looks: (here) => `Looks von ${here} kommen mit`,
+    cues: 'die Cue-Liste kommt mit',
+    what: 'Lampen, Gruppen und Marken kommen mit; Wände und Kameras bleiben. Lampen stehen, wo sie standen: im Rig umstellen.',
+    make: 'anlegen',
+    made: (name) => `${name} ist angelegt. Das Set ist, wie es war.`,
   },
 
   keys: {

@@ -364,6 +364,7 @@ export const en = {
     save: (n) => (n === 0 ? 'saved' : 'save'),
     write: 'write it',
     changes: 'Saving changes this in the files:',
+    looks: 'and the light of these looks:',
     /** @param {string} place */
     here: (place) => `at ${place} alone`,
     /** @param {Array<{lamp: string, delta_uv: number}>} misses */
@@ -778,6 +779,22 @@ export const en = {
     /** @param {string} key @param {string} action */
     learnt: (key, action) => `${key} does: ${action}`,
     notThat: 'that key is kept for closing and moving about: press another',
+  },
+
+  nextPlace: {
+    title: 'Next place',
+    /** @param {string} here */
+    from: (here) => `made from ${here}`,
+    name: 'name',
+    address: 'first address',
+    keep: 'as they are',
+    /** @param {string} here */
+    looks: (here) => `looks of ${here} come along`,
+    cues: 'the cue sheet comes along',
+    what: 'Lamps, groups and marks come along; walls and cameras stay behind. Lamps stand where they stood: move them in the rig.',
+    make: 'make it',
+    /** @param {string} name */
+    made: (name) => `${name} is made. The set is as it was.`,
   },
 
   keys: {

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"linkboy/cues"
+	"linkboy/cues/impact"
 	"linkboy/cues/session"
 	"linkboy/cues/showfile/edit"
 	"linkboy/server"
@@ -54,7 +55,11 @@ func (e *showEditor) Edit(r server.EditRequest) (server.Edited, error) {
 		if err != nil {
 			return server.Edited{}, editRefusal(err)
 		}
-		return editedBy(would), nil
+		done := editedBy(would)
+		for _, c := range impact.Of(e.files.set.Show(), would.Show, nil) {
+			done.Looks = append(done.Looks, c.String())
+		}
+		return done, nil
 	}
 	return e.make(r.Live,
 		func() (edit.Result, error) { return e.editor.Apply(r.Revision, edits...) },

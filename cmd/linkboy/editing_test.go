@@ -123,6 +123,8 @@ func TestEditsLiveAndBlind(t *testing.T) {
 	preview := d.edited("edit", fmt.Sprintf(`{"revision": %d, "preview": true, "edits": [%s]}`, d.edits().Edits.Revision, brighter))
 	require.Equal(t, []string{`change paint 1 of look "look" at place: level 30% (locations/place.yaml:12)`}, preview.Changed)
 	require.Equal(t, was, readShow(t, dir, "locations/place.yaml"), "a preview writes nothing")
+	require.Len(t, preview.Looks, 1)
+	require.Regexp(t, `^look at place \(cue 1\): \d lamps?, `, preview.Looks[0], "what it does to the light of looks")
 	require.Equal(t, uint64(1), d.edits().Edits.Revision)
 
 	done := d.edit(true, brighter)

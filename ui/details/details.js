@@ -10,6 +10,7 @@ import { NAMES } from '../places/places.js';
 import { mendedAt } from './mend.js';
 import { Own } from './own.js';
 import { Sheet } from '../parts/sheet.js';
+import { NextPlace } from './next-place.js';
 import { words } from '../format.js';
 import { changes } from '../meter/words.js';
 import { portNews } from '../network.js';
@@ -31,6 +32,7 @@ export function Details({ state, verbs, hand, keys, clicker, rehearse, script, c
       <${Output} live=${live} />
       <h3>${d.place}</h3>
       <${Places} state=${state} go=${verbs.location} />
+      <${NextPlace} state=${state} go=${verbs.location} />
       <${SetUps} state=${state} go=${verbs.setup} />
       <h3>${d.dry}</h3>
       <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>

@@ -143,6 +143,7 @@ function Answer({ studio, report }) {
       ${studio.changes && html`
         <h4>${p.changes}</h4>
         <ul data-test="changes">${studio.changes.map((c) => html`<li>${c}</li>`)}</ul>
+        ${studio.looks.length > 0 && html`<h4>${p.looks}</h4><ul data-test="changed-looks">${studio.looks.map((l) => html`<li>${l}</li>`)}</ul>`}
       `}
       ${misses.length > 0 && html`<p data-test="misses">${p.misses(misses)}</p>`}
       ${off.map((l) => html`<p>${p.off(l)}</p>`)}

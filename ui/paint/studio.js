@@ -22,6 +22,7 @@ import { editsOf, groupOf, membersText, tidy, wornNow } from './model.js';
  * @property {UV[]} reach that the chosen cells share
  * @property {Tried | null} tried what the daemon made of the strokes
  * @property {string[] | null} changes what saving changes in the files; null before it is asked
+ * @property {string[]} looks whose light that changes, the worst first
  * @property {Refusal | null} refusal
  * @property {boolean} busy
  */
@@ -30,7 +31,7 @@ import { editsOf, groupOf, membersText, tidy, wornNow } from './model.js';
 export function emptyStudio() {
   return {
     name: '', look: null, chosen: [], group: '', stroke: { pattern: 'solid', colours: [], level: '' }, hand: 0, live: false, here: false,
-    strokes: new Map(), groups: new Map(), reach: [], tried: null, changes: null, refusal: null, busy: false,
+    strokes: new Map(), groups: new Map(), reach: [], tried: null, changes: null, looks: [], refusal: null, busy: false,
   };
 }
 
@@ -196,7 +197,7 @@ export function createStudio(world) {
       try {
         if (s.changes === null) {
           const { edit } = await world.post('/api/edit', { revision, edits, preview: true });
-          set({ changes: edit.changed });
+          set({ changes: edit.changed, looks: edit.looks ?? [] });
           return;
         }
         await world.post('/api/edit', { revision, edits, live: s.live });

@@ -36,15 +36,15 @@
 //	location     add                          name                     title, from, addresses, looks, cues
 //	look         add change remove rename     location?, name          from, wears, policy, paint, note
 //	look         carry                        location, name, to
-//	paint        add change remove move       location?, of, number    on, pattern, colour, colours, level, set
+//	paint        add change remove move       location?, of, number    on, pattern, colour, colours, level, set, moves
 //	character    add remove rename            name                     colours by their names, to add
 //	colour       add change remove            of, name                 colour
 //	cue          add change remove move       location, number         look, fade, delay, curve, path, spread, after, timecode, dark, note
 //	group        add change remove rename     location, name           lamps, policy, match
-//	lamp         add change remove rename     location, name           lamp, at, along, aim, address, circuit, diffusion
+//	lamp         add change remove rename     location, name           lamp, at, along, aim, address, circuit, diffusion, gobo
 //	mark         add change remove rename     location, name           at (a point, or points of a walk)
-//	stand-in     add change remove rename     location, name           at, height, facing
-//	set-up       add change remove rename     location, name           camera, look-at, lens, trim, iso, stop, shutter, fps, balance, sensor-width
+//	stand-in     add change remove rename     location, name           at, height, facing, walk, from, takes
+//	set-up       add change remove rename     location, name           camera, look-at, lens, trim, swap, mirror, iso, stop, shutter, fps, balance, sensor-width
 //	trim         add change remove            location, of, name       stops; of is the set-up, name the group
 //	tempo        change remove                location?                bpm, beats-per-bar
 //	camera       change remove                                         iso, stop, shutter, fps, balance, sensor-width, over, under, sensor

@@ -279,3 +279,28 @@ func TestConcurrent(t *testing.T) {
 	require.Len(t, open(t, dir).Show().Location("pier").Marks, 1+people*each)
 	require.Equal(t, uint64(1+people*each), e.Revision())
 }
+
+// A group's new name reaches the set-ups that swap and mirror it, and a mark's the figures
+// that walk it.
+func TestRenameReachesSetUpsAndWalks(t *testing.T) {
+	dir := onDisk(t)
+	e := open(t, dir)
+	apply(t, e,
+		edit.Edit{Do: edit.Add, What: edit.Setup, Location: "deep-end", Name: "over", Fields: map[string]string{
+			"camera": "[1, 9, 2]", "look-at": "[6, 4, 1]", "lens": "24 mm", "swap": "[[edge, key]]", "mirror": "[edge]"}},
+		edit.Edit{Do: edit.Add, What: edit.Mark, Location: "deep-end", Name: "crossing", Fields: map[string]string{"at": "[[1, 1, 0], [5, 4, 0]]"}},
+		edit.Edit{Do: edit.Add, What: edit.StandIn, Location: "deep-end", Name: "porter", Fields: map[string]string{"walk": "crossing", "takes": "4 s"}},
+	)
+	r := apply(t, e,
+		edit.Edit{Do: edit.Rename, What: edit.Group, Location: "deep-end", Name: "edge", To: "rim"},
+		edit.Edit{Do: edit.Rename, What: edit.Mark, Location: "deep-end", Name: "crossing", To: "way"},
+	)
+	text := readFile(t, dir, "locations/deep-end.yaml")
+	require.Contains(t, text, "swap: [[rim, key]]")
+	require.Contains(t, text, "mirror: [rim]")
+	require.Contains(t, text, "walk: way")
+	require.NotContains(t, text, "crossing")
+	setup := r.Show.Location("deep-end").Setup("over")
+	require.NotNil(t, setup)
+	require.Len(t, setup.Mirrors, 1)
+}

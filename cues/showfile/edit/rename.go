@@ -267,6 +267,11 @@ func (r *renamer) group(e Edit) {
 				r.swap(append(slices.Clone(at), i, j), true, e.To, fmt.Sprintf("set-up %q trims it", setup))
 			}
 		}
+		for key, what := range map[string]string{"swap": "swaps", "mirror": "mirrors"} {
+			if i := n.Index(key); i >= 0 {
+				r.names(n.Kids[i], append(slices.Clone(at), i), e, fmt.Sprintf("set-up %q %s it", setup, what))
+			}
+		}
 	}, "setups")
 	r.each(func(at []int, _ string, n *inplace.Node) {
 		singleAt(n, at, "spread", func(in []int, text string) {
@@ -286,6 +291,17 @@ func (r *renamer) group(e Edit) {
 	}
 }
 
+// names renames a name in a list of them, and in lists in it.
+func (r *renamer) names(n *inplace.Node, at []int, e Edit, what string) {
+	for i, kid := range n.Kids {
+		in := append(slices.Clone(at), i)
+		if kid.Kind == inplace.Single && kid.Text == e.Name {
+			r.swap(in, false, e.To, what)
+		}
+		r.names(kid, in, e, what)
+	}
+}
+
 // mark renames a mark wherever the file names it.
 func (r *renamer) mark(e Edit) {
 	same := func(what string) func(at []int, text string) {
@@ -301,6 +317,7 @@ func (r *renamer) mark(e Edit) {
 	r.each(func(at []int, in string, n *inplace.Node) {
 		singleAt(n, at, "at", same(fmt.Sprintf("stand-in %q stands on it", in)))
 		singleAt(n, at, "facing", same(fmt.Sprintf("stand-in %q faces it", in)))
+		singleAt(n, at, "walk", same(fmt.Sprintf("stand-in %q walks it", in)))
 	}, "stand-ins")
 	r.each(func(at []int, setup string, n *inplace.Node) {
 		singleAt(n, at, "look-at", same(fmt.Sprintf("set-up %q looks at it", setup)))

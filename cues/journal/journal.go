@@ -180,6 +180,7 @@ func (j *Journal) catchUp(w *writer) bool {
 			j.drop(o, err)
 		default:
 			j.failed(err)
+			j.waiting()
 			return false
 		}
 		j.backlog[0] = nil
@@ -201,8 +202,8 @@ func (j *Journal) postpone(o *op, why error) {
 		return
 	}
 	j.backlog = append(j.backlog, o)
+	j.waiting() // before the answer, so that whoever is told can ask for it
 	o.answer(why) // it is not on the disk, whatever comes
-	j.waiting()
 }
 
 // drop counts what is never written.

@@ -202,7 +202,7 @@ func (j *Journal) postpone(o *op, why error) {
 		return
 	}
 	j.backlog = append(j.backlog, o)
-	j.waiting() // before the answer, so that whoever is told can ask for it
+	j.waiting()   // before the answer, so that whoever is told can ask for it
 	o.answer(why) // it is not on the disk, whatever comes
 }
 

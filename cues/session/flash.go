@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"linkboy/colour"
@@ -43,6 +44,27 @@ type flashes struct {
 	before []colour.XYZ
 	after  []colour.XYZ
 	warned time.Time // the rule was last broken then; zero for never
+}
+
+// watchFlashes finds the cues that flash, once for each site; it gives those found now.
+// That takes a while, as light that moves is watched for minutes of its time, so the
+// first frame does not wait for it.
+func (s *site) watchFlashes() cues.Problems {
+	if s.flashed.Load() != nil {
+		return nil
+	}
+	found := s.flashing()
+	s.flashed.Store(&found)
+	return found
+}
+
+// told is what is wrong with the place, and with its cue sheet as far as that is watched.
+func (s *site) told() cues.Problems {
+	all := slices.Clone(s.compiled)
+	if found := s.flashed.Load(); found != nil {
+		all = append(all, *found...)
+	}
+	return all
 }
 
 // flashing finds the cues that follow each other so fast that the set flashes,

@@ -201,8 +201,8 @@ func (s *site) again(place *compile.Place, u *cues.Setup, isLit bool) *site {
 		out.inherit(s)
 	}
 	out.compileLooks()
-	out.problems = append(slices.Clone(s.compiled), out.flashing()...)
 	out.compiled = s.compiled
+	out.watchFlashes()
 	return out
 }
 

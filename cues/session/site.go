@@ -2,8 +2,8 @@ package session
 
 import (
 	"fmt"
-	"slices"
 	"sync"
+	"sync/atomic"
 
 	"linkboy/colour"
 	"linkboy/cues"
@@ -21,12 +21,12 @@ type site struct {
 	place    *compile.Place
 	names    []string // of looks
 	looks    map[shown]func() settled
-	problems cues.Problems
-	lens     func() *lens  // what its camera sees, made when it is first asked for
-	compiled cues.Problems // those of compiling the place
-	needs    bool          // a look has a level that is measured at a mark
-	isLit    bool          // and there is the light to solve it by
-	glow     *glow         // shared by all sites that are lit alike
+	flashed  atomic.Pointer[cues.Problems] // cues that flash; nil until they are watched
+	lens     func() *lens                  // what its camera sees, made when it is first asked for
+	compiled cues.Problems                 // those of compiling the place
+	needs    bool                          // a look has a level that is measured at a mark
+	isLit    bool                          // and there is the light to solve it by
+	glow     *glow                         // shared by all sites that are lit alike
 }
 
 // glow stands for the light of a place: sites that a show had one after the other
@@ -69,8 +69,7 @@ func newSite(show *cues.Show, loc *cues.Location, setup *cues.Setup, lighter Lig
 		s.inherit(old)
 	}
 	s.lens = sync.OnceValue(func() *lens { return newLens(s) })
-	s.problems = append(slices.Clone(problems), s.flashing()...)
-	return s, light, s.problems
+	return s, light, problems
 }
 
 // show is the show that the site is of.

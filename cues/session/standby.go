@@ -115,20 +115,39 @@ func (s *Session) prepare(ctx context.Context) {
 			return
 		case <-s.ready:
 		}
-		s.mu.Lock()
-		k, from, place := s.standby, s.now.still, s.site.Load().place
-		s.mu.Unlock()
-		if k == nil || k.still == nil {
-			continue
-		}
-		fade, err := place.Fade(from, k.still, k.timing)
-		if err != nil {
-			continue // whoever runs it is told
-		}
-		s.mu.Lock()
-		if s.standby == k {
-			k.fade = fade
-		}
-		s.mu.Unlock()
+		s.makeReady()
+		s.tellFlashes()
 	}
+}
+
+func (s *Session) makeReady() {
+	s.mu.Lock()
+	k, from, place := s.standby, s.now.still, s.site.Load().place
+	s.mu.Unlock()
+	if k == nil || k.still == nil {
+		return
+	}
+	fade, err := place.Fade(from, k.still, k.timing)
+	if err != nil {
+		return // whoever runs it is told
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.standby == k {
+		k.fade = fade
+	}
+}
+
+// tellFlashes has the cue sheet of the place watched, and tells what flashes.
+func (s *Session) tellFlashes() {
+	found := s.site.Load().watchFlashes()
+	if len(found) == 0 {
+		return
+	}
+	for _, p := range found {
+		s.log.Warn("a cue sheet flashes", "problem", p.Error())
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.changed()
 }

@@ -79,7 +79,7 @@ func (s *Session) warnings(snap *play.Snapshot) []Warning {
 	out = append(out, s.changeWarnings()...)
 	out = append(out, s.lightWarnings()...)
 	site := s.site.Load()
-	out = append(out, warningsOf(site.problems)...)
+	out = append(out, warningsOf(site.told())...)
 	return append(out, site.lookWarnings(s.now.look)...)
 }
 

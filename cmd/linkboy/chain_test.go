@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"path/filepath"
+	"slices"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -16,13 +18,25 @@ import (
 )
 
 // firsts notes when each cue's first frame goes out.
-type firsts struct{ at []time.Time }
+type firsts struct {
+	mu sync.Mutex
+	at []time.Time
+}
 
 func (f *firsts) SendFrame(_ []uint16, _ [][]byte, first bool) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	if first {
 		f.at = append(f.at, time.Now())
 	}
 	return nil
+}
+
+// times gives them so far.
+func (f *firsts) times() []time.Time {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return slices.Clone(f.at)
 }
 
 // runTidewater runs the demo show's deep end in fake time.
@@ -58,13 +72,13 @@ func TestDemoChain(t *testing.T) {
 		given := time.Now()
 		four := 4
 		require.NoError(t, s.Cue(session.CueRequest{Target: session.Target{Cue: &four}, CountIn: "4 beats"}))
-		before := len(out.at)
+		before := len(out.times())
 		time.Sleep(20 * time.Second)
 		synctest.Wait()
-		require.Len(t, out.at[before:], 2)
-		require.Equal(t, given.Add(2500*time.Millisecond), out.at[before], "the count is over")
+		require.Len(t, out.times()[before:], 2)
+		require.Equal(t, given.Add(2500*time.Millisecond), out.times()[before], "the count is over")
 		frame := time.Second / 44
-		require.WithinRange(t, out.at[before+1], given.Add(10*time.Second), given.Add(10*time.Second+frame+time.Microsecond))
+		require.WithinRange(t, out.times()[before+1], given.Add(10*time.Second), given.Add(10*time.Second+frame+time.Microsecond))
 		st := s.State()
 		require.Equal(t, "warden", st.Look)
 		require.Nil(t, st.Fade)
@@ -90,14 +104,14 @@ func TestDemoChainByClock(t *testing.T) {
 	}
 	runTidewater(t, change, func(s *session.Session, out *firsts) {
 		on := true
-		begun, before := time.Now(), len(out.at)
+		begun, before := time.Now(), len(out.times())
 		require.NoError(t, s.Timecode(session.TimecodeRequest{Run: &on, At: "01:00:00:00"}))
 		time.Sleep(30 * time.Second)
 		synctest.Wait()
 		want := []time.Duration{2 * time.Second, 6500 * time.Millisecond, 12*time.Second + code("00:00:00:23").Time()}
-		require.Len(t, out.at[before:], 4, "three by code, and the one that follows")
+		require.Len(t, out.times()[before:], 4, "three by code, and the one that follows")
 		for i, at := range want {
-			require.WithinDuration(t, begun.Add(at), out.at[before+i], time.Microsecond, "cue %d, to the frame", i+2)
+			require.WithinDuration(t, begun.Add(at), out.times()[before+i], time.Microsecond, "cue %d, to the frame", i+2)
 		}
 		require.Equal(t, "follow", s.State().Last.Source)
 	})

@@ -111,7 +111,7 @@ func (s *Session) writeEvent(kind take.Kind) {
 	r := s.rolling
 	r.events++
 	snap := s.snapshot()
-	r.short = kind != take.Settled && !s.running(snap)
+	r.short = kind != take.Settled && !s.running(snap) && !s.begins(snap)
 	s.journal.Event(r.take.ID, s.capture(kind, r.events, time.Now()))
 }
 
@@ -124,8 +124,11 @@ func (s *Session) capture(kind take.Kind, n int, now time.Time) func() take.Even
 		N: n, At: now, Kind: kind, Location: site.loc.Name, Look: s.now.look, Cue: s.now.cue, Progress: 1,
 		Overall: snap.Overall, Dark: s.now.dark, Killed: s.now.killed, Dry: s.now.dry, Timecode: s.labels(now),
 	}
-	if s.running(snap) {
+	switch {
+	case s.running(snap):
 		e.FadeMS, e.Progress = snap.Total.Milliseconds(), snap.Progress
+	case s.begins(snap):
+		e.FadeMS, e.Progress = s.now.fade.Total.Milliseconds(), 0
 	}
 	var slots [][]byte
 	for _, b := range site.bytesOf(snap) {
@@ -137,6 +140,12 @@ func (s *Session) capture(kind take.Kind, n int, now time.Time) func() take.Even
 		}
 		return e
 	}
+}
+
+// begins tells whether a fade was started that the loop has not taken up yet. s.mu must
+// be held.
+func (s *Session) begins(snap *play.Snapshot) bool {
+	return snap.FadeID < s.now.fadeID && s.now.fade != nil && s.now.fade.Total > 0
 }
 
 // labels gives the time codes of a moment. s.mu must be held.

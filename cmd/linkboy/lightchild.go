@@ -1,16 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"os/exec"
-	"runtime"
-	"strings"
-	"time"
 
 	"linkboy/colour/transport"
 )
@@ -19,20 +13,13 @@ import (
 // priority: computing in the daemon's process made frames 10 to 30 ms late, as its
 // collector runs. It is a light.Compute.
 func computeInChild(ctx context.Context, task []byte, each func(transport.Stage, []byte)) error {
-	binary, err := os.Executable()
-	if err != nil {
-		return fmt.Errorf("compute light: %w", err)
-	}
-	// The system ends the process with the thread that started it: this goroutine keeps it.
-	runtime.LockOSThread()
-	defer runtime.UnlockOSThread()
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	cmd := exec.CommandContext(ctx, binary, computeLight)
-	cmd.SysProcAttr = endsWithUs()
-	cmd.WaitDelay = time.Second
-	var said tail
-	cmd.Stderr = &said
+	cmd, done, err := newChild(ctx, computeLight)
+	if err != nil {
+		return err
+	}
+	defer done()
 	in, err := cmd.StdinPipe()
 	if err != nil {
 		return fmt.Errorf("compute light: %w", err)
@@ -52,11 +39,11 @@ func computeInChild(ctx context.Context, task []byte, each func(transport.Stage,
 	if waitErr := cmd.Wait(); waitErr != nil && (err == nil || errors.Is(err, errPipe)) {
 		err = waitErr
 	}
-	if ctxErr := context.Cause(ctx); err != nil && said.b == nil && ctxErr != nil && errors.Is(err, ctxErr) {
+	if ctxErr := context.Cause(ctx); err != nil && cmd.said.b == nil && ctxErr != nil && errors.Is(err, ctxErr) {
 		return ctxErr
 	}
 	if err != nil {
-		return fmt.Errorf("compute light: %w%s", err, said.text())
+		return fmt.Errorf("compute light: %w%s", err, cmd.said.text())
 	}
 	return nil
 }
@@ -76,23 +63,4 @@ func talk(in io.Writer, out io.Reader, task []byte, each func(transport.Stage, [
 		}
 		each(at, encoded)
 	}
-}
-
-// tail keeps the last of what a process says of its troubles.
-type tail struct{ b []byte }
-
-const tailMost = 2000
-
-// Write keeps the end of what there is.
-func (t *tail) Write(p []byte) (int, error) {
-	t.b = append(t.b, p...)
-	t.b = bytes.Clone(t.b[max(0, len(t.b)-tailMost):])
-	return len(p), nil
-}
-
-func (t *tail) text() string {
-	if text := strings.TrimSpace(string(t.b)); text != "" {
-		return ": " + text
-	}
-	return ""
 }

@@ -6,10 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"os/exec"
-	"runtime"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -69,24 +66,18 @@ func (c *photoCleaner) clean(ctx context.Context, picture []byte) (take.Photo, e
 	case <-ctx.Done():
 		return take.Photo{}, context.Cause(ctx)
 	}
-	binary, err := os.Executable()
+	cmd, done, err := newChild(ctx, cleanPhoto)
 	if err != nil {
-		return take.Photo{}, fmt.Errorf("photo: %w", err)
+		return take.Photo{}, err
 	}
-	runtime.LockOSThread() // the process ends with the thread that started it
-	defer runtime.UnlockOSThread()
-	cmd := exec.CommandContext(ctx, binary, cleanPhoto)
-	cmd.SysProcAttr = endsWithUs()
-	cmd.WaitDelay = time.Second
+	defer done()
 	cmd.Stdin = bytes.NewReader(picture)
-	var said tail
-	cmd.Stderr = &said
 	out, err := cmd.Output()
 	if exit, ok := errors.AsType[*exec.ExitError](err); ok && exit.ExitCode() == exitBadPhoto {
-		return take.Photo{}, &server.PhotoError{Why: "the photo cannot be taken in" + said.text(), Mend: "send a JPEG or PNG of at most 64 million pixels"}
+		return take.Photo{}, &server.PhotoError{Why: "the photo cannot be taken in" + cmd.said.text(), Mend: "send a JPEG or PNG of at most 64 million pixels"}
 	}
 	if err != nil {
-		return take.Photo{}, fmt.Errorf("photo: %w%s", err, said.text())
+		return take.Photo{}, fmt.Errorf("photo: %w%s", err, cmd.said.text())
 	}
 	var p take.Photo
 	head, body, found := bytes.Cut(out, []byte("\n"))

@@ -1,0 +1,53 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"runtime"
+	"strings"
+	"time"
+)
+
+// child is a process of the same binary that works for a daemon: it ends with ctx and with
+// the daemon.
+type child struct {
+	*exec.Cmd
+	said tail // on its standard error
+}
+
+// newChild readies a command of the binary as a child, for the goroutine that calls: until
+// it calls done the system keeps its thread, with which it would end the process.
+func newChild(ctx context.Context, command string) (c *child, done func(), err error) {
+	binary, err := os.Executable()
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", command, err)
+	}
+	runtime.LockOSThread()
+	c = &child{Cmd: exec.CommandContext(ctx, binary, command)}
+	c.SysProcAttr = endsWithUs()
+	c.WaitDelay = time.Second
+	c.Stderr = &c.said
+	return c, runtime.UnlockOSThread, nil
+}
+
+// tail keeps the last of what a process says of its troubles.
+type tail struct{ b []byte }
+
+const tailMost = 2000
+
+// Write keeps the end of what there is.
+func (t *tail) Write(p []byte) (int, error) {
+	t.b = append(t.b, p...)
+	t.b = bytes.Clone(t.b[max(0, len(t.b)-tailMost):])
+	return len(p), nil
+}
+
+func (t *tail) text() string {
+	if text := strings.TrimSpace(string(t.b)); text != "" {
+		return ": " + text
+	}
+	return ""
+}

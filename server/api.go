@@ -69,18 +69,27 @@ func (s *Server) getFrames(w http.ResponseWriter, _ *http.Request) {
 // postVerb is POST /api/VERB with the fields of the verb as JSON; a verb that
 // needs none may come without a body.
 func (s *Server) postVerb(v verb) http.HandlerFunc {
+	return s.postFields(v.name, func(r *http.Request, f *fields) (*Edited, error) {
+		return nil, s.run(v, f, by(sourceHTTP, r.RemoteAddr))
+	})
+}
+
+// postFields is a POST of fields that something is done with; it answers with the state
+// after it.
+func (s *Server) postFields(name string, do func(*http.Request, *fields) (*Edited, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		f, p := readFields(w, r)
 		if p != nil {
-			s.metrics.verbDone(v.name, p)
+			s.metrics.verbDone(name, p)
 			s.refuse(w, r, p)
 			return
 		}
-		if err := s.run(v, f, by(sourceHTTP, r.RemoteAddr)); err != nil {
+		edited, err := do(r, f)
+		if err != nil {
 			s.refuse(w, r, err)
 			return
 		}
 		st := s.state()
-		writeJSON(w, http.StatusOK, done{OK: true, State: &st})
+		writeJSON(w, http.StatusOK, done{OK: true, Edit: edited, State: &st})
 	}
 }

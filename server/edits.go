@@ -178,21 +178,7 @@ func noEditor(path string) *Problem {
 
 // postEdit is POST /api/edit, /api/undo and /api/redo.
 func (s *Server) postEdit(v editVerb) http.HandlerFunc {
-	return func(w http.ResponseWriter, r *http.Request) {
-		f, p := readFields(w, r)
-		if p != nil {
-			s.metrics.verbDone(v.name, p)
-			s.refuse(w, r, p)
-			return
-		}
-		edited, err := s.runEdit(v, f)
-		if err != nil {
-			s.refuse(w, r, err)
-			return
-		}
-		st := s.state()
-		writeJSON(w, http.StatusOK, done{OK: true, Edit: edited, State: &st})
-	}
+	return s.postFields(v.name, func(_ *http.Request, f *fields) (*Edited, error) { return s.runEdit(v, f) })
 }
 
 // getEdits is GET /api/edits.

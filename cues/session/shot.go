@@ -61,26 +61,27 @@ func (k *shot) on(p *compile.Place) (track.Still, *shot) {
 // of then. Lamps that are of another type or mode now mix the same light; what is not
 // here is told in the state.
 func (s *Session) AsShot(r ShotRequest) error {
-	k, err := s.shotOf(r.Take, r.Event)
-	if err != nil {
-		return err
-	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	ready, err := s.shotTarget(k, r.Fade)
-	if err != nil {
-		return err
-	}
-	if err := s.runCue(ready.change()); err != nil {
-		return err
-	}
-	s.settle()
-	s.changed()
-	return nil
+	return s.withShot(r, func(ready *standby) error {
+		if err := s.runCue(ready.change()); err != nil {
+			return err
+		}
+		s.settle()
+		return nil
+	})
 }
 
 // standShot makes a take ready to come back with the next cue.
 func (s *Session) standShot(r ShotRequest) error {
+	return s.withShot(r, func(ready *standby) error {
+		s.standby = ready
+		s.wantReady()
+		return nil
+	})
+}
+
+// withShot reads a take, which waits for the disk, and uses it at the place that is on
+// then, with s.mu held.
+func (s *Session) withShot(r ShotRequest, use func(*standby) error) error {
 	k, err := s.shotOf(r.Take, r.Event)
 	if err != nil {
 		return err
@@ -91,8 +92,9 @@ func (s *Session) standShot(r ShotRequest) error {
 	if err != nil {
 		return err
 	}
-	s.standby = ready
-	s.wantReady()
+	if err := use(ready); err != nil {
+		return err
+	}
 	s.changed()
 	return nil
 }

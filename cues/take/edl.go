@@ -27,23 +27,14 @@ func (e *TooManyError) Error() string {
 // from 01:00:00:00. What the lamps did follows as comments: `* LOC:` for each cue, in the
 // time code of the source. The list states no frame rate: the name of its file should.
 func WriteEDL(w io.Writer, title string, takes []Take) error {
-	ended := 0
-	for i := range takes {
-		if !takes[i].Cut.IsZero() {
-			ended++
-		}
-	}
-	if ended > mostEvents {
-		return &TooManyError{ended}
+	list := ended(takes)
+	if len(list) > mostEvents {
+		return &TooManyError{len(list)}
 	}
 	out := bufio.NewWriter(w)
 	fmt.Fprintf(out, "TITLE: %s\n", cutTo(line(title), 70))
 	n, record := 0, timecode.Code{}
-	for i := range takes {
-		t := &takes[i]
-		if t.Cut.IsZero() {
-			continue
-		}
+	for _, t := range list {
 		from, to, err := t.span()
 		if err != nil {
 			return err

@@ -61,6 +61,17 @@ func (t *Take) code(label string) (timecode.Code, error) {
 	return c, nil
 }
 
+// ended are the takes that have been cut.
+func ended(takes []Take) []*Take {
+	var list []*Take
+	for i := range takes {
+		if !takes[i].Cut.IsZero() {
+			list = append(list, &takes[i])
+		}
+	}
+	return list
+}
+
 // span gives where a take begins and ends. It has a frame at least, and its length is
 // that of the clock where the code that ran did not run all the time.
 func (t *Take) span() (from, to timecode.Code, err error) {

@@ -24,11 +24,7 @@ func WriteTab(w io.Writer, takes []Take) error {
 		fps = number(takes[0].Camera.Timeline)
 	}
 	fmt.Fprintf(out, "Heading\nFIELD_DELIM\tTABS\nVIDEO_FORMAT\t1080\nAUDIO_FORMAT\t48khz\nFPS\t%s\n\nColumn\n%s\n\nData\n", fps, strings.Join(tabColumns, "\t"))
-	for i := range takes {
-		t := &takes[i]
-		if t.Cut.IsZero() {
-			continue
-		}
+	for _, t := range ended(takes) {
 		from, to, err := t.span()
 		if err != nil {
 			return err

@@ -533,7 +533,6 @@ export const de = {
     cut: 'aus',
     rollLabel: (take) => `Take ${take} beginnen; das Set wird heiß`,
     cutLabel: (take) => `Take ${take} beenden`,
-    hotIs: 'das Set ist heiß',
     rollWhat: 'macht das Set heiß',
     scene: 'Szene',
     slateName: 'Klappe',

@@ -633,7 +633,6 @@ export const en = {
     rollLabel: (take) => `Roll take ${take}; makes the set hot`,
     /** @param {string} take */
     cutLabel: (take) => `Cut take ${take}`,
-    hotIs: 'the set is hot',
     rollWhat: 'makes the set hot',
     scene: 'scene',
     slateName: 'slate',

@@ -1,5 +1,11 @@
 package session
 
+import (
+	"time"
+
+	"linkboy/cues/take"
+)
+
 // ParseState reads the text of a state file.
 var ParseState = parseState
 
@@ -20,3 +26,11 @@ func (s *Session) Heat(on bool) {
 
 // MatchCues gives the number of a cue in another sheet.
 var MatchCues = matchCues
+
+// Captured is the event of what is on now; begun tells that it began with the fade.
+func (s *Session) Captured(kind take.Kind, begun bool) take.Event {
+	s.mu.Lock()
+	event := s.capture(kind, 1, begun, time.Now())
+	s.mu.Unlock()
+	return event()
+}

@@ -16,6 +16,7 @@ const restTime = 500 * time.Millisecond
 type moment struct {
 	location string
 	changeID uint64
+	fadeID   uint64
 	held     bool
 	killed   bool
 	work     bool
@@ -27,8 +28,8 @@ type moment struct {
 // moment gives what is on. s.mu must be held.
 func (s *Session) moment(snap *play.Snapshot) moment {
 	m := moment{
-		location: s.site.Load().loc.Name, changeID: s.now.changeID, held: s.rideable(snap) && snap.Held,
-		killed: s.now.killed, work: s.now.work, dry: s.now.dry, overall: s.now.overall,
+		location: s.site.Load().loc.Name, changeID: s.now.changeID, fadeID: s.now.fadeID,
+		held: s.rideable(snap) && snap.Held, killed: s.now.killed, work: s.now.work, dry: s.now.dry, overall: s.now.overall,
 	}
 	if m.held {
 		m.progress = snap.Progress
@@ -72,24 +73,25 @@ func (s *Session) noteTake() {
 	}
 	m := s.moment(s.snapshot())
 	kind, rest := m.kindOf(&r.last)
+	begun := m.fadeID != r.last.fadeID
 	r.last = m
 	switch {
 	case rest:
 		r.pending, r.rest = kind, time.Now().Add(restTime)
 	case kind != "":
 		r.pending = ""
-		s.writeEvent(kind)
+		s.writeEvent(kind, begun)
 	}
 }
 
 // noteSettled writes down the end of a fade, unless its change took no time.
 func (s *Session) noteSettled(id uint64) {
 	r := s.rolling
-	if r == nil || id != s.now.fadeID || r.short {
+	if r == nil || id != s.now.fadeID || s.now.fade == nil || s.now.fade.Total == 0 {
 		return
 	}
 	r.last = s.moment(s.snapshot())
-	s.writeEvent(take.Settled)
+	s.writeEvent(take.Settled, false)
 }
 
 // takeRests writes down what a thumb has left, and gives how long nothing is due.
@@ -103,32 +105,34 @@ func (s *Session) takeRests(now time.Time) time.Duration {
 	}
 	kind := r.pending
 	r.pending = ""
-	s.writeEvent(kind)
+	s.writeEvent(kind, false)
 	return never
 }
 
-func (s *Session) writeEvent(kind take.Kind) {
+// writeEvent writes down what is on; begun tells that it began with the fade that is on.
+func (s *Session) writeEvent(kind take.Kind, begun bool) {
 	r := s.rolling
 	r.events++
-	snap := s.snapshot()
-	r.short = kind != take.Settled && !s.running(snap) && !s.begins(snap)
-	s.journal.Event(r.take.ID, s.capture(kind, r.events, time.Now()))
+	s.journal.Event(r.take.ID, s.capture(kind, r.events, begun, time.Now()))
 }
 
 // capture takes what the wire has now, and gives how an event is made of it: away
 // from here, as that costs more than a verb should wait for. s.mu must be held.
-func (s *Session) capture(kind take.Kind, n int, now time.Time) func() take.Event {
+func (s *Session) capture(kind take.Kind, n int, begun bool, now time.Time) func() take.Event {
 	snap := s.snapshot()
 	site := s.site.Load()
 	e := take.Event{
 		N: n, At: now, Kind: kind, Location: site.loc.Name, Look: s.now.look, Cue: s.now.cue, Progress: 1,
 		Overall: snap.Overall, Dark: s.now.dark, Killed: s.now.killed, Dry: s.now.dry, Timecode: s.labels(now),
 	}
-	switch {
-	case s.running(snap):
+	if s.running(snap) {
 		e.FadeMS, e.Progress = snap.Total.Milliseconds(), snap.Progress
-	case s.begins(snap):
-		e.FadeMS, e.Progress = s.now.fade.Total.Milliseconds(), 0
+	}
+	if begun && s.now.fade != nil { // the loop may not have taken it up, or be through with it
+		e.FadeMS = s.now.fade.Total.Milliseconds()
+		if snap.FadeID != s.now.fadeID {
+			e.Progress = 0
+		}
 	}
 	var slots [][]byte
 	for _, b := range site.bytesOf(snap) {
@@ -140,12 +144,6 @@ func (s *Session) capture(kind take.Kind, n int, now time.Time) func() take.Even
 		}
 		return e
 	}
-}
-
-// begins tells whether a fade was started that the loop has not taken up yet. s.mu must
-// be held.
-func (s *Session) begins(snap *play.Snapshot) bool {
-	return snap.FadeID < s.now.fadeID && s.now.fade != nil && s.now.fade.Total > 0
 }
 
 // labels gives the time codes of a moment. s.mu must be held.

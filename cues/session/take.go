@@ -56,7 +56,6 @@ type rolling struct {
 	kept    *bool // nil until the disk has answered
 	events  int
 	last    moment
-	short   bool      // the newest event was a change in no time
 	pending take.Kind // a ride or overall that has not come to rest; "" for none
 	rest    time.Time // when it will have
 }
@@ -168,7 +167,7 @@ func (s *Session) beginTake(r *TakeRequest, scene, slate string) (take.Ack, *rol
 	t.Scene, t.Slate = scene, slate
 	roll := &rolling{events: 1, last: s.moment(s.snapshot())}
 	var ack take.Ack
-	roll.take, ack = s.journal.Roll(t, s.capture(take.Roll, 1, t.Rolled))
+	roll.take, ack = s.journal.Roll(t, s.capture(take.Roll, 1, false, t.Rolled))
 	s.rolling = roll
 	s.heat(true)
 	s.changed()
@@ -257,7 +256,7 @@ func (s *Session) endTake(r *TakeRequest) (take.Ack, *TakeMark, error) {
 	words.fill(&roll.take)
 	roll.take.Cut, roll.take.To = now, s.labels(now)
 	roll.events++
-	ack := s.journal.Cut(roll.take, s.capture(take.End, roll.events, now))
+	ack := s.journal.Cut(roll.take, s.capture(take.End, roll.events, false, now))
 	mark := roll.mark()
 	mark.Kept = nil
 	s.lastTake, s.rolling = mark, nil

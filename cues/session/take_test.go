@@ -294,6 +294,21 @@ func TestRollingGoesOnOverAFullDisk(t *testing.T) {
 	}, logged(book))
 }
 
+// A short fade may be over before its event is written, on a machine that has much to do.
+func TestATakeHasTheTimeOfAFadeThatIsOver(t *testing.T) {
+	play(t, func(s *set) {
+		s.pass(time.Second)
+		short := look("tide")
+		short.Fade = "100 ms"
+		require.NoError(t, s.Cue(short))
+		s.pass(time.Second)
+		begun := s.Captured(take.Cue, true)
+		require.EqualValues(t, 100, begun.FadeMS)
+		require.InDelta(t, 1, begun.Progress, 1e-9)
+		require.Zero(t, s.Captured(take.Overall, false).FadeMS, "what comes later is not of that fade")
+	})
+}
+
 func TestANumberThatIsTakenIsRefused(t *testing.T) {
 	book := newLogbook()
 	play(t, func(s *set) {

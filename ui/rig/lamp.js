@@ -5,8 +5,9 @@
 /** @import {PlanLamp, Point} from '../types' */
 /** @import {RigView} from './rig.js' */
 
-import { html, useEffect, useState } from '../vendor/htm-preact.js';
+import { html } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
+import { useText } from '../parts/use-text.js';
 import { texts } from '../texts.js';
 import { overruns, parseAddress } from './address.js';
 import { groupsWith } from './power.js';
@@ -93,16 +94,15 @@ function wrongAddress(text, lamp, rig) {
  * @param {{label: string, value: string, unit?: string, number?: boolean, test: string, locked: boolean, wrong?: (text: string) => string, commit: (text: string) => unknown}} props
  */
 export function Field({ label, value, unit = '', number = false, test, locked, wrong, commit }) {
-  const [text, setText] = useState(value);
-  useEffect(() => setText(value), [value]);
+  const [text, write, leave] = useText(value);
   const why = text === value ? '' : wrong?.(text) ?? '';
   return html`
     <label class="rig-field">
       <span>${label}</span>
       <input data-test=${test} value=${text} disabled=${locked} inputmode=${number ? 'decimal' : 'text'} autocomplete="off" autocapitalize="none" spellcheck="false"
-        onInput=${(/** @type {any} */ e) => setText(e.currentTarget.value)}
-        onKeyDown=${(/** @type {KeyboardEvent} */ e) => { e.stopPropagation(); if (e.key === 'Escape') setText(value); }}
-        onChange=${(/** @type {any} */ e) => { if (e.currentTarget.value !== value) commit(e.currentTarget.value); }} />
+        onInput=${(/** @type {any} */ e) => write(e.currentTarget.value)}
+        onKeyDown=${(/** @type {KeyboardEvent} */ e) => { e.stopPropagation(); if (e.key === 'Escape') write(value); }}
+        onChange=${(/** @type {any} */ e) => { leave(); if (e.currentTarget.value !== value) commit(e.currentTarget.value); }} />
       ${unit && html`<small>${unit}</small>`}
       ${why && html`<em class="rig-wrong" data-test=${`${test}-wrong`}>${why}</em>`}
     </label>

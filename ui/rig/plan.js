@@ -5,7 +5,7 @@
 /** @import {Plan, PlanLamp, Point} from '../types' */
 /** @import {Shown} from '../light/feed.js' */
 
-import { html, useEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
+import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
 import { boxOf, viewOf } from '../light/box.js';
 import { PlanPicture } from '../picture/plan.js';
 import { texts } from '../texts.js';
@@ -40,7 +40,7 @@ export function RigPlan({ plan, feed, chosen, choose, stand, marks, fixed }) {
     sizes.observe(on);
     return () => sizes.disconnect();
   }, []);
-  useEffect(() => setDraft(null), [plan]);
+  useLayoutEffect(() => setDraft(null), [plan]);
 
   const lamps = plan.lamps ?? [];
   const box = useMemo(() => boxOf(plan, size.h > 0 ? size.w / size.h : 1), [plan, size]);

@@ -7,6 +7,7 @@
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
+import { slide, step } from '../parts/slide.js';
 import { texts } from '../texts.js';
 import { CHART, LOCUS, intoLocus, planckian, xyOf } from './chart.js';
 
@@ -23,7 +24,6 @@ const STEP = 0.004;
 export function UVMap({ reach, asked, reached, balance, at, pick }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
   const ground = useRef(/** @type {HTMLCanvasElement | null} */ (null));
-  const down = useRef(false);
 
   useEffect(() => {
     ground.current = coloured(displayMatrix(balance));
@@ -32,31 +32,15 @@ export function UVMap({ reach, asked, reached, balance, at, pick }) {
     if (canvas.current && ground.current) paint(canvas.current, ground.current, { reach, asked, reached, at });
   });
 
-  /** @param {PointerEvent} e */
-  function choose(e) {
-    const r = /** @type {HTMLElement} */ (e.currentTarget).getBoundingClientRect();
-    pick(intoLocus([
-      CHART.u + ((e.clientX - r.x) / r.width) * CHART.width,
-      CHART.v + (1 - (e.clientY - r.y) / r.height) * CHART.height,
-    ]));
-  }
-
+  const fingers = slide((across, down) => pick(intoLocus([CHART.u + across * CHART.width, CHART.v + (1 - down) * CHART.height])));
   /** @param {KeyboardEvent} e */
-  function key(e) {
-    const by = { ArrowLeft: [-STEP, 0], ArrowRight: [STEP, 0], ArrowUp: [0, STEP], ArrowDown: [0, -STEP] }[e.key];
-    if (!by) return;
-    e.preventDefault();
-    e.stopPropagation();
-    pick(intoLocus([at[0] + by[0], at[1] + by[1]]));
-  }
+  const key = (e) => step(e, (right, up) => pick(intoLocus([at[0] + right * STEP, at[1] + up * STEP])));
 
   return html`
     <canvas
       class="uvmap" ref=${canvas} tabindex="0" data-test="uvmap" role="slider" aria-label=${texts.paint.map}
       aria-valuetext=${texts.paint.uv(at[0], at[1])} aria-valuenow=${Math.round(1000 * at[0])} onKeyDown=${key}
-      onPointerDown=${(/** @type {PointerEvent} */ e) => { down.current = true; /** @type {HTMLElement} */ (e.currentTarget).setPointerCapture(e.pointerId); choose(e); }}
-      onPointerMove=${(/** @type {PointerEvent} */ e) => down.current && choose(e)}
-      onPointerUp=${() => { down.current = false; }} onPointerCancel=${() => { down.current = false; }}
+      ...${fingers}
     ></canvas>
   `;
 }

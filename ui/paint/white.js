@@ -3,6 +3,7 @@
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
+import { slide, step } from '../parts/slide.js';
 import { texts } from '../texts.js';
 import { planckian, xyOf } from './chart.js';
 
@@ -11,25 +12,23 @@ const COLD = 100;
 const WARM = 555;
 /** Duv at the bottom and at the top. */
 const TINT = 0.02;
+/** Of the arrow keys. */
+const STEP_MIRED = 10;
+const STEP_DUV = 0.004;
 const MOST = 0.3;
 const MOST_LUMINANCE = 0.09;
 
 /** @param {{kelvin: number, tint: number, balance: [number, number], pick: (kelvin: number, tint: number) => void}} props */
 export function WhiteStrip({ kelvin, tint, balance, pick }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
-  const down = useRef(false);
   const mired = 1e6 / kelvin;
   useEffect(() => {
     if (canvas.current) fill(canvas.current, balance);
   }, [balance[0], balance[1]]);
 
-  /** @param {PointerEvent} e */
-  function choose(e) {
-    const r = /** @type {HTMLElement} */ (e.currentTarget).getBoundingClientRect();
-    const along = Math.min(1, Math.max(0, (e.clientX - r.x) / r.width));
-    const across = Math.min(1, Math.max(0, (e.clientY - r.y) / r.height));
-    set(COLD + along * (WARM - COLD), TINT * (1 - 2 * across));
-  }
+  const fingers = slide((across, down) => set(COLD + share(across) * (WARM - COLD), TINT * (1 - 2 * share(down))));
+  /** @param {KeyboardEvent} e */
+  const key = (e) => step(e, (right, up) => set(mired + right * STEP_MIRED, tint + up * STEP_DUV));
 
   /** @param {number} m @param {number} duv */
   function set(m, duv) {
@@ -38,29 +37,21 @@ export function WhiteStrip({ kelvin, tint, balance, pick }) {
     pick(Math.round(k / 50) * 50, Math.round(near * 1000) / 1000);
   }
 
-  /** @param {KeyboardEvent} e */
-  function key(e) {
-    const by = { ArrowLeft: [-10, 0], ArrowRight: [10, 0], ArrowUp: [0, 0.004], ArrowDown: [0, -0.004] }[e.key];
-    if (!by) return;
-    e.preventDefault();
-    e.stopPropagation();
-    set(mired + by[0], tint + by[1]);
-  }
-
   return html`
     <div class="whites">
       <canvas
         ref=${canvas} tabindex="0" role="slider" data-test="whites" aria-label=${texts.paint.whites} aria-valuenow=${kelvin}
         aria-valuetext=${texts.paint.white(kelvin, tint)} onKeyDown=${key}
-        onPointerDown=${(/** @type {PointerEvent} */ e) => { down.current = true; /** @type {HTMLElement} */ (e.currentTarget).setPointerCapture(e.pointerId); choose(e); }}
-        onPointerMove=${(/** @type {PointerEvent} */ e) => down.current && choose(e)}
-        onPointerUp=${() => { down.current = false; }} onPointerCancel=${() => { down.current = false; }}
+        ...${fingers}
       ></canvas>
       <i class="whites-at" style=${{ left: `${(100 * (mired - COLD)) / (WARM - COLD)}%`, top: `${50 - (50 * tint) / TINT}%` }}></i>
       <p>${texts.paint.white(kelvin, tint)}</p>
     </div>
   `;
 }
+
+/** A finger may slide off. @param {number} v */
+const share = (v) => Math.min(1, Math.max(0, v));
 
 /** @param {HTMLCanvasElement} canvas @param {[number, number]} balance */
 function fill(canvas, balance) {

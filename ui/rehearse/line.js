@@ -4,9 +4,10 @@
 
 /** @import {LaidCue, Plan, XYZ} from '../types' */
 
-import { html, useRef } from '../vendor/htm-preact.js';
+import { html } from '../vendor/htm-preact.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { time, words } from '../format.js';
+import { slide } from '../parts/slide.js';
 import { texts } from '../texts.js';
 import { endOf, moment } from './lay.js';
 
@@ -18,21 +19,10 @@ const AFTER = 0.03;
 
 /** @param {{cues: LaidCue[], at: number, plan: Plan | null, scrub: (ms: number) => void}} props */
 export function Line({ cues, at, plan, scrub }) {
-  const box = useRef(/** @type {HTMLElement | null} */ (null));
   const length = Math.max(1000, endOf(cues) * (1 + AFTER));
   const there = moment(cues, at);
 
-  /** @param {PointerEvent} e */
-  function drag(e) {
-    const r = /** @type {HTMLElement} */ (box.current).getBoundingClientRect();
-    scrub(Math.min(length, Math.max(0, ((e.clientX - r.left) / r.width) * length)));
-  }
-  /** @param {PointerEvent} e */
-  function press(e) {
-    if (e.button !== 0 || !e.isPrimary) return;
-    box.current?.setPointerCapture(e.pointerId);
-    drag(e);
-  }
+  const fingers = slide((across) => scrub(Math.min(length, Math.max(0, across * length))));
   /** @param {KeyboardEvent} e */
   function key(e) {
     const by = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[e.key] ?? 0;
@@ -43,10 +33,9 @@ export function Line({ cues, at, plan, scrub }) {
   }
 
   return html`
-    <div class="line" ref=${box} role="slider" tabindex="0" data-test="line" aria-label=${texts.rehearse.line}
+    <div class="line" role="slider" tabindex="0" data-test="line" aria-label=${texts.rehearse.line}
       aria-valuemin="0" aria-valuemax=${Math.round(length)} aria-valuenow=${Math.round(at)} aria-valuetext=${texts.rehearse.where(at, there)}
-      onPointerDown=${press} onPointerMove=${(/** @type {PointerEvent} */ e) => box.current?.hasPointerCapture(e.pointerId) && drag(e)}
-      onKeyDown=${key}>
+      ...${fingers} onKeyDown=${key}>
       ${cues.map((c, i) => html`<${Rise} key=${c.cue} cue=${c} next=${cues[i + 1]} length=${length} plan=${plan} on=${c.cue === there?.cue} />`)}
       <i class="line-head" style=${{ left: `${(100 * at) / length}%` }}></i>
     </div>

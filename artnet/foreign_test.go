@@ -19,9 +19,6 @@ import (
 	"linkboy/artnet/sacn"
 )
 
-// patience is for other programs; nothing is judged by how long it takes.
-const patience = 20 * time.Second
-
 // script starts testdata/NAME, which uses an npm package, and stops it with the
 // test. What it prints comes line by line.
 func script(t *testing.T, name, pkg string, env ...string) *bufio.Scanner {
@@ -35,7 +32,7 @@ func script(t *testing.T, name, pkg string, env ...string) *bufio.Scanner {
 	stdout, err := cmd.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
-	overdue := time.AfterFunc(patience, func() { _ = cmd.Process.Kill() }) // ends a wait for a line
+	overdue := time.AfterFunc(outside.Patience, func() { _ = cmd.Process.Kill() }) // ends a wait for a line
 	t.Cleanup(func() {
 		overdue.Stop()
 		stdin.Close()
@@ -50,7 +47,7 @@ func listen(t *testing.T) (*net.UDPConn, int) {
 	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
 	require.NoError(t, err)
 	t.Cleanup(func() { conn.Close() })
-	require.NoError(t, conn.SetReadDeadline(time.Now().Add(patience)))
+	require.NoError(t, conn.SetReadDeadline(time.Now().Add(outside.Patience)))
 	return conn, conn.LocalAddr().(*net.UDPAddr).Port
 }
 
@@ -81,7 +78,7 @@ type heard struct {
 func hear(t *testing.T, lines *bufio.Scanner) heard {
 	t.Helper()
 	var h heard
-	require.True(t, lines.Scan(), "the foreign receiver said nothing for %v", patience)
+	require.True(t, lines.Scan(), "the foreign receiver said nothing for %v", outside.Patience)
 	require.NoError(t, json.Unmarshal(lines.Bytes(), &h), "%s", lines.Bytes())
 	return h
 }

@@ -170,7 +170,7 @@ func knock(t *testing.T, out <-chan captured) {
 	conn, err := net.Dial("udp4", fmt.Sprintf("127.0.0.1:%d", sacn.Port))
 	require.NoError(t, err)
 	defer conn.Close()
-	for end := time.Now().Add(patience); time.Now().Before(end); {
+	for end := time.Now().Add(outside.Patience); time.Now().Before(end); {
 		_, _ = conn.Write([]byte("knock")) // refused, as nobody is there
 		select {
 		case <-out:
@@ -198,7 +198,7 @@ func TestDissectorReadsOurSource(t *testing.T) {
 	var syncs, lists []string
 	take := func(enough func() bool) {
 		t.Helper()
-		for overdue := time.After(patience); !enough(); {
+		for overdue := time.After(outside.Patience); !enough(); {
 			select {
 			case c := <-out:
 				require.Empty(t, c.malformed, "%+v", c)

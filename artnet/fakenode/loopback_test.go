@@ -11,9 +11,8 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
+	"linkboy/artnet/outside"
 )
-
-const patience = 20 * time.Second
 
 // listen runs a node on a loopback address with a port of the system's choosing.
 func listen(t *testing.T, cfg fakenode.Config) *fakenode.Node {
@@ -36,7 +35,7 @@ func ask(t *testing.T) *net.UDPConn {
 	c, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
 	require.NoError(t, err)
 	t.Cleanup(func() { c.Close() })
-	require.NoError(t, c.SetDeadline(time.Now().Add(patience)))
+	require.NoError(t, c.SetDeadline(time.Now().Add(outside.Patience)))
 	return c
 }
 
@@ -86,7 +85,7 @@ func TestAnswersPollsByUnicast(t *testing.T) {
 	_, _, err := c.ReadFromUDPAddrPort(make([]byte, 1))
 	require.Error(t, err, "silenced")
 	n.Silence(false)
-	require.NoError(t, c.SetReadDeadline(time.Now().Add(patience)))
+	require.NoError(t, c.SetReadDeadline(time.Now().Add(outside.Patience)))
 	poll(artnet.Poll{}, n.Addr())
 	answered()
 
@@ -112,8 +111,8 @@ func TestFrameOverTheNetwork(t *testing.T) {
 	select {
 	case got := <-frames:
 		require.Equal(t, []byte{9, 8, 7, 6}, got)
-	case <-time.After(patience):
-		t.Fatalf("no frame came in %v", patience)
+	case <-time.After(outside.Patience):
+		t.Fatalf("no frame came in %v", outside.Patience)
 	}
 }
 
@@ -127,7 +126,7 @@ func TestRunEndsOnClose(t *testing.T) {
 	select {
 	case err := <-done:
 		require.NoError(t, err)
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		t.Fatal("Run does not end")
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/peer"
 	"linkboy/artnet/rdm"
 	"linkboy/artnet/rdm/responder"
@@ -89,7 +90,7 @@ func TestCarriesRDM(t *testing.T) {
 		select {
 		case p := <-packets:
 			return p
-		case <-time.After(patience):
+		case <-time.After(outside.Patience):
 			require.FailNow(t, "nothing came")
 			return nil
 		}
@@ -103,7 +104,7 @@ func TestCarriesRDM(t *testing.T) {
 	// Asked once a while until the first search is over, as a controller does.
 	var uids []rdm.UID
 	blocks := 0
-	require.Eventually(t, func() bool {
+	outside.Await(t, "the first search is over", func() bool {
 		send(&artnet.TodRequest{Net: 1, Addresses: []uint8{4, 5}})
 		d := next().(*artnet.TodData)
 		require.Equal(t, artnet.PortAddress(0x105), d.PortAddress)
@@ -123,7 +124,7 @@ func TestCarriesRDM(t *testing.T) {
 			}
 		}
 		return true
-	}, patience, 10*time.Millisecond)
+	})
 	require.Len(t, uids, 250)
 	require.Equal(t, 2, blocks)
 

@@ -16,6 +16,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/link"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/peer"
 )
 
@@ -147,7 +148,7 @@ func TestDevicesWithoutPower(t *testing.T) {
 	const n = 8
 	frames := fade(l, n, 6*time.Second)
 	for _, alive := range []int{21, 22} {
-		eventually(t, "every datagram came", func() bool { return c.n[alive].Load() == int64(frames*n) })
+		outside.Await(t, "every datagram came", func() bool { return c.n[alive].Load() == int64(frames*n) })
 	}
 	require.Zero(t, c.n[31].Load())
 	require.Zero(t, l.Stats().Held)
@@ -167,7 +168,7 @@ func TestInterfaceDownAndUp(t *testing.T) {
 	background(t, l)
 	flows := func(what string) {
 		before := c.n[21].Load()
-		eventually(t, what, func() bool {
+		outside.Await(t, what, func() bool {
 			fade(l, 2, frameGap)
 			return c.n[21].Load() > before+20
 		})
@@ -229,9 +230,9 @@ func TestSocketThatIsFull(t *testing.T) {
 	good.Add(dmx, netip.MustParseAddrPort("192.0.2.21:6454"))
 	require.NoError(t, s.SendAside(good, 2))
 	require.NoError(t, good.Err(0))
-	eventually(t, "it arrived", func() bool { return c.n[21].Load() == 1 })
+	outside.Await(t, "it arrived", func() bool { return c.n[21].Load() == 1 })
 
-	eventually(t, "the kernel gives the dead up, and there is room", func() bool {
+	outside.Await(t, "the kernel gives the dead up, and there is room", func() bool {
 		_ = s.SetWriteDeadline(time.Now().Add(50 * time.Millisecond))
 		_ = s.Send(dead)
 		return dead.Tried() > tried

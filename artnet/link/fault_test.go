@@ -67,7 +67,7 @@ func TestDeadDeviceCostsTheOthersNothing(t *testing.T) {
 			s[0]++
 		}
 		require.Error(t, l.SendFrameAt(now, addresses, slots, false))
-		eventually(t, "the frame arrived", func() bool { // or a socket nobody has time to read would overflow
+		outside.Await(t, "the frame arrived", func() bool { // or a socket nobody has time to read would overflow
 			return first.n.Load() >= int64(l.Stats().Packets/3) && last.n.Load() >= int64(l.Stats().Packets/3)
 		})
 	}

@@ -63,7 +63,7 @@ func TestFloodOfGarbage(t *testing.T) {
 	}
 	frame()
 	pour(1000)
-	eventually(t, "the flood is read", func() bool { return l.Stats().Received > 900 })
+	outside.Await(t, "the flood is read", func() bool { return l.Stats().Received > 900 })
 	before := usage()
 
 	poured := make(chan struct{})
@@ -77,7 +77,7 @@ func TestFloodOfGarbage(t *testing.T) {
 		}
 	}
 	// Frames may lie back to back after a stall of the machine; none is lost.
-	eventually(t, "every frame is at the node", func() bool { return arrived.Load() == sent-int64(l.Stats().Held) })
+	outside.Await(t, "every frame is at the node", func() bool { return arrived.Load() == sent-int64(l.Stats().Held) })
 	require.Zero(t, l.Stats().Held, "the rate of the line was never exceeded")
 	require.Zero(t, l.Stats().SendErrors)
 	require.Greater(t, l.Stats().Received, uint64(flood/2), "most of the flood was read, not dropped by the system")

@@ -68,8 +68,8 @@ func hear(t *testing.T, lines <-chan heard) heard {
 	case h, ok := <-lines:
 		require.True(t, ok, "the foreign node ended")
 		return h
-	case <-time.After(patience):
-		t.Fatalf("the foreign node said nothing for %v", patience)
+	case <-time.After(outside.Patience):
+		t.Fatalf("the foreign node said nothing for %v", outside.Patience)
 		return heard{}
 	}
 }
@@ -92,7 +92,7 @@ func TestForeignNode(t *testing.T) {
 
 	address := artnet.NewPortAddress(99, 9, 9)
 	theirs := netip.MustParseAddrPort("127.0.0.1:6454")
-	eventually(t, "the foreign node is found", func() bool {
+	outside.Await(t, "the foreign node is found", func() bool {
 		return slices.ContainsFunc(l.Nodes(), func(n link.NodeInfo) bool {
 			return n.Addr == theirs && slices.Contains(n.Ports, address)
 		})

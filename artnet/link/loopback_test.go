@@ -15,15 +15,6 @@ import (
 	"linkboy/artnet/outside"
 )
 
-// patience is how long a test waits for something that ought to come soon.
-const patience = 20 * time.Second
-
-// eventually checks every few milliseconds until ok.
-func eventually(t *testing.T, what string, ok func() bool) {
-	t.Helper()
-	require.Eventually(t, ok, patience, 5*time.Millisecond, what)
-}
-
 type runner interface {
 	Run(context.Context) error
 	Close() error
@@ -71,8 +62,8 @@ func nextFrame(t *testing.T, frames <-chan frame) frame {
 	select {
 	case f := <-frames:
 		return f
-	case <-time.After(patience):
-		t.Fatalf("no frame came in %v", patience)
+	case <-time.After(outside.Patience):
+		t.Fatalf("no frame came in %v", outside.Patience)
 		return frame{}
 	}
 }
@@ -89,7 +80,7 @@ func TestLinkAndNodeOnLoopback(t *testing.T) {
 	require.NoError(t, err)
 	background(t, l)
 
-	eventually(t, "both nodes are found with all their pages", func() bool {
+	outside.Await(t, "both nodes are found with all their pages", func() bool {
 		n := l.Nodes()
 		return len(n) == 2 && len(n[0].Ports) == 2 && len(n[1].Ports) == 2
 	})
@@ -112,15 +103,15 @@ func TestLinkAndNodeOnLoopback(t *testing.T) {
 	require.Equal(t, uint64(4), l.Stats().Packets, "nobody wants port-address 7, and nobody gets it")
 	require.Zero(t, a.Stats().OtherPort)
 
-	eventually(t, "the link answers its own poll", func() bool { return l.Stats().Replies > 0 })
+	outside.Await(t, "the link answers its own poll", func() bool { return l.Stats().Replies > 0 })
 
 	b.Silence(true)
-	eventually(t, "a node that stops answering is lost", func() bool { return l.Nodes()[1].Lost })
+	outside.Await(t, "a node that stops answering is lost", func() bool { return l.Nodes()[1].Lost })
 	require.False(t, l.Nodes()[0].Lost)
 	slots[2][0] = 99
 	require.NoError(t, l.SendFrame(addresses, slots, false))
 	b.Silence(false)
-	eventually(t, "it is back", func() bool { return !l.Nodes()[1].Lost })
+	outside.Await(t, "it is back", func() bool { return !l.Nodes()[1].Lost })
 	for len(framesB) > 0 {
 		<-framesB
 	}
@@ -137,7 +128,7 @@ func TestNamedNode(t *testing.T) {
 	background(t, l)
 	require.NoError(t, l.SendFrame([]uint16{1}, [][]byte{{5, 6, 7, 8}}, true), "without waiting for an answer")
 	require.Equal(t, frame{1, []byte{5, 6, 7, 8}}, nextFrame(t, frames))
-	eventually(t, "it answers the poll", func() bool { return len(l.Nodes()) == 1 })
+	outside.Await(t, "it answers the poll", func() bool { return len(l.Nodes()) == 1 })
 	require.Equal(t, n.Addr(), l.Nodes()[0].Addr)
 }
 
@@ -154,7 +145,7 @@ func TestGarbageOverRealSockets(t *testing.T) {
 		_, err := c.Write(b)
 		require.NoError(t, err)
 	}
-	eventually(t, "four datagrams are counted", func() bool {
+	outside.Await(t, "four datagrams are counted", func() bool {
 		s := l.Stats().Ignored
 		return s.NotArtNet == 3 && s.Malformed == 1
 	})

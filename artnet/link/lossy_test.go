@@ -96,9 +96,9 @@ func TestLossAndReordering(t *testing.T) {
 		now = now.Add(frameGap)
 		slots[0] = byte(i + 1)
 		require.NoError(t, l.SendFrameAt(now, []uint16{1}, [][]byte{slots}, false))
-		eventually(t, "the radio took it", func() bool { return radio.n.Load() == int64(i+1) }) // or sockets would overflow
+		outside.Await(t, "the radio took it", func() bool { return radio.n.Load() == int64(i+1) }) // or sockets would overflow
 	}
-	eventually(t, "the fade ended where it should", func() bool {
+	outside.Await(t, "the fade ended where it should", func() bool {
 		now = now.Add(frameGap)
 		require.NoError(t, l.SendFrameAt(now, []uint16{1}, [][]byte{slots}, false))
 		mu.Lock()

@@ -95,7 +95,7 @@ func TestSyncAtTheNode(t *testing.T) {
 	l, err := link.Open(link.Config{Bind: netip.MustParseAddr("127.0.3.20"), Port: port, Sync: true})
 	require.NoError(t, err)
 	background(t, l)
-	eventually(t, "both nodes are found", func() bool {
+	outside.Await(t, "both nodes are found", func() bool {
 		n := l.Nodes()
 		return len(n) == 2 && len(n[0].Ports) == 2
 	})
@@ -106,7 +106,7 @@ func TestSyncAtTheNode(t *testing.T) {
 	}
 	for k := byte(10); k < 20; k++ {
 		slots[0][0], slots[1][0], slots[2][0] = k, k, k
-		eventually(t, "the frame is put out", func() bool {
+		outside.Await(t, "the frame is put out", func() bool {
 			require.NoError(t, l.SendFrame(addresses, slots, true))
 			return shows(a, 1, k) && shows(a, 2, k) && shows(b, 3, k)
 		})

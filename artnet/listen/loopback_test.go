@@ -22,9 +22,6 @@ import (
 	"linkboy/artnet/sacn"
 )
 
-// patience is how long a test waits for something that ought to come soon.
-const patience = 20 * time.Second
-
 // listener listens until the test ends.
 func listener(t *testing.T, cfg listen.Config) *listen.Listener {
 	t.Helper()
@@ -62,7 +59,7 @@ func TestForeignSenders(t *testing.T) {
 
 	var dmxnet, small, unicast, multicast listen.Stream
 	moved := map[uint16]bool{}
-	require.Eventually(t, func() bool {
+	outside.Await(t, "what the foreign senders change is seen", func() bool {
 		for _, s := range append(l.Look(time.Now()), m.Look(time.Now())...) {
 			if s.Packets > 20 && len(s.Changed) > 0 {
 				moved[s.Universe] = true
@@ -79,7 +76,7 @@ func TestForeignSenders(t *testing.T) {
 			}
 		}
 		return len(moved) == 4
-	}, patience, 50*time.Millisecond, "what the foreign senders change is seen: %v", moved)
+	})
 	for _, s := range []listen.Stream{dmxnet, small, unicast, multicast} {
 		require.Equal(t, listen.Live, s.State)
 		require.True(t, s.Counts)
@@ -119,10 +116,10 @@ func TestManyGroups(t *testing.T) {
 		send(u, 2)
 	}
 	var got []listen.Stream
-	require.Eventually(t, func() bool {
+	outside.Await(t, "three universes are heard twice", func() bool {
 		got = l.Look(time.Now())
 		return len(got) >= 3 && slices.IndexFunc(got, func(s listen.Stream) bool { return s.Packets < 2 }) < 0
-	}, patience, 5*time.Millisecond)
+	})
 	require.Len(t, got, 3, "universe 101 was not asked for")
 	for _, s := range got {
 		require.Equal(t, uint64(2), s.Packets)
@@ -160,14 +157,14 @@ func TestListeningTakesNothingAway(t *testing.T) {
 	select {
 	case b := <-got:
 		require.Equal(t, string(dmx), b)
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		t.Fatal("the datagram for the program's own address went elsewhere")
 	}
 	if !own.HearsBroadcasts() {
 		return
 	}
 	require.NoError(t, own.WriteToAddrPort(dmx, own.Broadcast()))
-	require.Eventually(t, func() bool { return l.Counts().ArtDmx == 1 }, patience, 5*time.Millisecond, "a broadcast reaches both")
+	outside.Await(t, "a broadcast reaches both", func() bool { return l.Counts().ArtDmx == 1 })
 	require.Equal(t, string(dmx), <-got)
 }
 

@@ -88,7 +88,7 @@ func TestWatchNamesOtherSources(t *testing.T) {
 	}
 	sending := func(want []uint16, what string, send func()) {
 		t.Helper()
-		require.Eventually(t, func() bool { send(); return slices.Equal(heard(), want) }, patience, 20*time.Millisecond, what)
+		outside.Await(t, what, func() bool { send(); return slices.Equal(heard(), want) })
 	}
 	sending([]uint16{3}, "of the first universes, without a list", func() {
 		us.data(3, 0)
@@ -119,14 +119,14 @@ func TestWatchLeavesUnicast(t *testing.T) {
 	defer c.Close()
 	w := watch(t, port, sacn.CID{})
 	s := &stranger{t: t, conn: multicastSender(t), port: uint16(port), cid: sacn.CID{2}}
-	require.Eventually(t, func() bool { s.data(1, 0); return len(w.Others()) == 1 }, patience, 20*time.Millisecond, "the watch hears")
+	outside.Await(t, "the watch hears", func() bool { s.data(1, 0); return len(w.Others()) == 1 })
 	const sent = 50
 	for range sent {
 		s.to(netip.MustParseAddr("127.0.0.1"), []byte("for one alone"))
 	}
 	b := make([]byte, 2048)
 	for n := 0; n < sent; {
-		require.NoError(t, c.SetReadDeadline(time.Now().Add(patience)))
+		require.NoError(t, c.SetReadDeadline(time.Now().Add(outside.Patience)))
 		size, _, err := c.ReadFrom(b)
 		require.NoError(t, err)
 		if string(b[:size]) == "for one alone" {

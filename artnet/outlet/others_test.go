@@ -9,6 +9,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/outlet"
+	"linkboy/artnet/outside"
 )
 
 // Two shows that send one universe over sACN hear each other and not themselves, with the
@@ -25,7 +26,7 @@ func TestShowsHearEachOther(t *testing.T) {
 		_ = day.SendFrame([]uint16{41}, [][]byte{make([]byte, 512)}, false)
 		_ = night.SendFrame([]uint16{1}, [][]byte{make([]byte, 512)}, false)
 	}
-	eventually(t, "each hears the other", func() bool {
+	outside.Await(t, "each hears the other", func() bool {
 		frames()
 		return len(day.Streams()) > 0 && len(night.Streams()) > 0
 	})

@@ -20,14 +20,6 @@ import (
 	"linkboy/cues/play/playtest"
 )
 
-// patience is how long a test waits for something that ought to come soon.
-const patience = 20 * time.Second
-
-func eventually(t *testing.T, what string, ok func() bool) {
-	t.Helper()
-	require.Eventually(t, ok, patience, 5*time.Millisecond, what)
-}
-
 // receiver keeps the E1.31 data that come to a socket on loopback.
 type receiver struct {
 	at netip.AddrPort
@@ -102,7 +94,7 @@ func run(t testing.TB, o *outlet.Outlet) {
 // play sends frames at 44 Hz until ok.
 func playUntil(t *testing.T, o *outlet.Outlet, what string, addresses []uint16, slots [][]byte, ok func() bool) {
 	t.Helper()
-	for end := time.Now().Add(patience); !ok(); time.Sleep(time.Second / 44) {
+	for end := time.Now().Add(outside.Patience); !ok(); time.Sleep(time.Second / 44) {
 		require.True(t, time.Now().Before(end), what)
 		_ = o.SendFrame(addresses, slots, false)
 	}
@@ -173,7 +165,7 @@ func TestEachUniverseItsWay(t *testing.T) {
 	require.Len(t, o.Links(), 1)
 	require.Len(t, o.Nodes(), 2)
 
-	eventually(t, "all is there", func() bool { return high.has(func(d *sacn.Data) bool { return d.Universe == 3 }) })
+	outside.Await(t, "all is there", func() bool { return high.has(func(d *sacn.Data) bool { return d.Universe == 3 }) })
 	for universe, priority := range map[sacn.Universe]uint8{3: 100, 1: 150} {
 		require.True(t, low.has(func(d *sacn.Data) bool { return d.Universe == universe && d.Priority == priority }))
 		require.True(t, high.has(func(d *sacn.Data) bool { return d.Universe == universe && d.Priority == 100 }))
@@ -210,7 +202,7 @@ func TestUseOfAnotherLocation(t *testing.T) {
 		time.Sleep(time.Second / 44)
 	}
 	dark := func(d *sacn.Data) bool { return d.Universe == 2 && d.Options == 0 && d.Slots[0] == 0 }
-	eventually(t, "what is left behind is dark, both ways", func() bool { return kept.has(dark) && left.has(dark) })
+	outside.Await(t, "what is left behind is dark, both ways", func() bool { return kept.has(dark) && left.has(dark) })
 	ended := func(d *sacn.Data) bool { return d.Universe == 2 && d.Options&sacn.Terminated != 0 }
 	playUntil(t, o, "what is left is ended", []uint16{1, 3}, [][]byte{{5}, {6}}, func() bool {
 		return left.count(ended) == 3 && kept.count(ended) == 3
@@ -250,7 +242,7 @@ func TestMissingInterface(t *testing.T) {
 	run(t, o)
 	err := o.SendFrame([]uint16{1, 2, 3}, [][]byte{{1}, {2}, {3}}, true)
 	require.ErrorContains(t, err, "Art-Net by nowhere8")
-	eventually(t, "the other goes out", func() bool { return r.has(func(d *sacn.Data) bool { return d.Universe == 1 }) })
+	outside.Await(t, "the other goes out", func() bool { return r.has(func(d *sacn.Data) bool { return d.Universe == 1 }) })
 	require.NoError(t, o.SendFrame([]uint16{1}, [][]byte{{1}}, false), "nothing is lost")
 	faults := o.Faults()
 	require.Len(t, faults, 2)
@@ -273,7 +265,7 @@ func TestPreview(t *testing.T) {
 	require.NoError(t, o.Open())
 	run(t, o)
 	require.NoError(t, o.Preview().SendFrame([]uint16{1}, [][]byte{{9}}, false))
-	eventually(t, "it is there", func() bool { return shown.has(func(d *sacn.Data) bool { return d.Options == sacn.Preview }) })
+	outside.Await(t, "it is there", func() bool { return shown.has(func(d *sacn.Data) bool { return d.Options == sacn.Preview }) })
 	require.False(t, shown.has(func(d *sacn.Data) bool { return d.Options != sacn.Preview }))
 	require.False(t, not.has(func(*sacn.Data) bool { return true }))
 	require.Zero(t, o.Links()[0].Stats().Frames)
@@ -287,7 +279,7 @@ func TestCloseEndsStreams(t *testing.T) {
 	require.NoError(t, o.Open())
 	require.NoError(t, o.SendFrame([]uint16{1, 2}, [][]byte{{1}, {2}}, true))
 	o.Close()
-	eventually(t, "three times each", func() bool {
+	outside.Await(t, "three times each", func() bool {
 		return r.count(func(d *sacn.Data) bool { return d.Options&sacn.Terminated != 0 }) == 6
 	})
 	require.NoError(t, o.SendFrame([]uint16{1, 2}, [][]byte{{1}, {2}}, true), "there is no way out any more")

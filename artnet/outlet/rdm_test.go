@@ -43,13 +43,13 @@ func TestCarriesRDM(t *testing.T) {
 	o.Use([]outlet.Output{{}}, ports(1))
 	require.NoError(t, o.Open())
 	run(t, o)
-	eventually(t, "the node answers", func() bool { return len(o.Nodes()) == 1 })
+	outside.Await(t, "the node answers", func() bool { return len(o.Nodes()) == 1 })
 	for _, to := range []netip.AddrPort{{}, node.Addr()} {
 		require.NoError(t, o.SendRDM(to, ask))
 		select {
 		case from := <-tables:
 			require.Equal(t, node.Addr(), from)
-		case <-time.After(patience):
+		case <-time.After(outside.Patience):
 			require.FailNow(t, "no table came")
 		}
 	}

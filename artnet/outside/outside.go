@@ -11,9 +11,25 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
+
+// Patience is how long a test waits for something that ought to come soon: it decides when a
+// test has failed, never when it has passed.
+const Patience = 30 * time.Second
+
+// Await asks every few milliseconds until cond holds. It asks in the test's own goroutine,
+// where a question that fails can end the test.
+func Await(t testing.TB, what string, cond func() bool) {
+	t.Helper()
+	for end := time.Now().Add(Patience); !cond(); time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatalf("waited %v for: %s", Patience, what)
+		}
+	}
+}
 
 // Tool finds a program. Without it the test is skipped, or fails where
 // LINKBOY_REQUIRE_TOOLS is set.

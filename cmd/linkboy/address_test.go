@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm"
 	"linkboy/artnet/rdm/responder"
 	"linkboy/cues/showfile"
@@ -122,7 +123,7 @@ func TestIdentifyTheSoftwareRig(t *testing.T) {
 // A page asks the daemon, and only then the daemon asks the lamps.
 func TestDevicesOfTheDaemon(t *testing.T) {
 	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.4.31")
-	await(t, "the software rig answers", func() bool { s := d.state(); return len(s.Nodes) > 0 && len(s.Nodes[0].Ports) == 5 })
+	outside.Await(t, "the software rig answers", func() bool { s := d.state(); return len(s.Nodes) > 0 && len(s.Nodes[0].Ports) == 5 })
 	var got struct{ Devices []server.DeviceInfo }
 	d.get("/api/devices", &got)
 	require.Empty(t, got.Devices)

@@ -9,6 +9,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // screen is one state of the page that is checked by axe-core and can be had as a picture.
@@ -128,14 +130,8 @@ func (p *phone) axe(source string) []finding {
 
 func axeSource(t testing.TB) string {
 	t.Helper()
-	dir := os.Getenv("LINKBOY_NODE_MODULES")
-	if dir == "" {
-		dir = "../../.ci/node/node_modules"
-	}
-	source, err := os.ReadFile(filepath.Join(dir, "axe-core", "axe.min.js"))
-	if err != nil && os.Getenv("LINKBOY_REQUIRE_TOOLS") == "" {
-		t.Skip("axe-core is not there; .ci/setup brings it")
-	}
+	_, modules := outside.NodeModules(t, "axe-core")
+	source, err := os.ReadFile(filepath.Join(modules, "axe-core", "axe.min.js"))
 	require.NoError(t, err)
 	return string(source)
 }

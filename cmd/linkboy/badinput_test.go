@@ -12,6 +12,8 @@ import (
 
 	"github.com/gorilla/websocket"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // fingerprint is a hash of every file of a folder but the daemon's own state, and what
@@ -69,7 +71,7 @@ func TestBadInput(t *testing.T) {
 	t.Run("garbage on the lamps' network", func(t *testing.T) { badDatagrams(t, s.bind) })
 
 	frames := s.state().Output.Frames
-	await(t, "frames go on", func() bool { return s.state().Output.Frames > frames+44 })
+	outside.Await(t, "frames go on", func() bool { return s.state().Output.Frames > frames+44 })
 	require.Equal(t, tide, s.settled(), "what was on is still on")
 	require.Equal(t, "tide", s.state().Look)
 	require.Zero(t, s.state().Output.SendErrors)
@@ -85,17 +87,17 @@ func badMessages(t *testing.T, url string) {
 	defer conn.Close()
 	for _, text := range []string{`{`, `[]`, `{"id": 1}`, `{"id": 2, "verb": "cue", "look": 7}`, `{"id": 3, "verb": "nonsense"}`, `{"id": 4, "verb": "cue", "look": "nowhere"}`} {
 		require.NoError(t, conn.WriteMessage(websocket.TextMessage, []byte(text)))
-		require.Eventually(t, func() bool {
+		outside.Await(t, text, func() bool {
 			kind, answer, err := conn.ReadMessage()
 			require.NoError(t, err, text)
 			return kind == websocket.TextMessage && strings.Contains(string(answer), `"error"`) && strings.Contains(string(answer), `"mend"`)
-		}, patience, 1, text)
+		})
 	}
 	_ = conn.WriteMessage(websocket.TextMessage, make([]byte, 4<<20))
-	require.Eventually(t, func() bool {
+	outside.Await(t, "a huge message ends that link", func() bool {
 		_, _, err := conn.ReadMessage()
 		return err != nil
-	}, patience, 1, "a huge message ends that link")
+	})
 }
 
 // badDatagrams sends broken Art-Net to the controller.

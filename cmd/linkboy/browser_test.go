@@ -15,13 +15,15 @@ import (
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // browser starts a headless Chromium that talks to nobody but the daemon.
 func browser(t testing.TB) context.Context {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(needTool(t, "chromium")), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.ExecPath(outside.Tool(t, "chromium")), chromedp.NoSandbox, chromedp.DisableGPU,
 		// WebGL 2 on the processor: test machines have no graphics.
 		chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
@@ -74,7 +76,7 @@ func (p *phone) onNew(script string) {
 // do runs actions in the page.
 func (p *phone) do(actions ...chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	ctx, cancel := context.WithTimeout(p.ctx, outside.Patience)
 	defer cancel()
 	require.NoError(p.t, chromedp.Do(ctx, actions...))
 }
@@ -83,7 +85,7 @@ func (p *phone) do(actions ...chromedp.Action[chromedp.Void]) {
 // returns. part(name) is the element marked so, text(name) what it says.
 func ask[T any](p *phone, body string) T {
 	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	ctx, cancel := context.WithTimeout(p.ctx, outside.Patience)
 	defer cancel()
 	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](`(() => {
 		const part = (name) => document.querySelector('[data-test="' + name + '"]');
@@ -98,7 +100,7 @@ func ask[T any](p *phone, body string) T {
 // await waits until a JavaScript expression holds.
 func (p *phone) await(what, condition string) {
 	p.t.Helper()
-	await(p.t, what, func() bool { return ask[bool](p, `return Boolean(`+condition+`);`) })
+	outside.Await(p.t, what, func() bool { return ask[bool](p, `return Boolean(`+condition+`);`) })
 }
 
 // middle gives the middle of a part of the page.
@@ -165,7 +167,7 @@ func TestPhone(t *testing.T) {
 	t.Run("back turns to the look before", func(t *testing.T) {
 		p.t = t
 		p.tap("back")
-		await(t, "the look before is on", func() bool { st := s.state(); return st.Look == "neutral" && st.Fade == nil })
+		outside.Await(t, "the look before is on", func() bool { st := s.state(); return st.Look == "neutral" && st.Fade == nil })
 		require.Equal(t, neutral, s.settled(), "byte for byte what was on")
 	})
 
@@ -191,7 +193,7 @@ func TestPhone(t *testing.T) {
 		p.down("kill")
 		p.await("all is off", `pad.dataset.state === "killed"`)
 		p.up()
-		await(t, "the node is dark", func() bool { return sum(s.emitters()) == 0 })
+		outside.Await(t, "the node is dark", func() bool { return sum(s.emitters()) == 0 })
 		p.tap("kill")
 		p.await("the light is back", `pad.dataset.state !== "killed"`)
 		require.Equal(t, on, s.settled())
@@ -202,7 +204,7 @@ func TestPhone(t *testing.T) {
 		s.do("cue", `{"look": "tide", "fade": "60 s"}`)
 		p.await("a long fade runs", `pad.dataset.state === "running"`)
 		p.tap("snap")
-		await(t, "the fade has ended", func() bool { return s.state().Fade == nil })
+		outside.Await(t, "the fade has ended", func() bool { return s.state().Fade == nil })
 		require.Equal(t, "tide", s.state().Look)
 	})
 }
@@ -218,7 +220,7 @@ func ride(t *testing.T, s *rehearsal, p *phone) {
 	}
 	p.await("the pad rides", `pad.dataset.state === "riding"`)
 	low := 0.0
-	await(t, "progress follows the thumb", func() bool {
+	outside.Await(t, "progress follows the thumb", func() bool {
 		if f := s.state().Fade; f != nil {
 			low = f.Progress
 		}
@@ -227,7 +229,7 @@ func ride(t *testing.T, s *rehearsal, p *phone) {
 	for dy := -20.0; dy >= -70; dy -= 10 {
 		p.touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: x, Y: y + dy})
 	}
-	await(t, "higher thumb, more progress", func() bool {
+	outside.Await(t, "higher thumb, more progress", func() bool {
 		f := s.state().Fade
 		return f != nil && f.Progress > low+0.1 && s.state().Held
 	})
@@ -315,7 +317,7 @@ func TestCutLink(t *testing.T) {
 	p.await("the link heals by itself", `part("status-link").dataset.state !== "lost" && pad.dataset.state === "standby"`)
 	require.Equal(t, look, s.state().Look, "no stale command was replayed")
 	p.tap("pad")
-	await(t, "the pad works again", func() bool { return s.state().Look != look || s.state().Fade != nil })
+	outside.Await(t, "the pad works again", func() bool { return s.state().Look != look || s.state().Fade != nil })
 }
 
 // cable is a TCP relay that can go silent without closing, as a lost radio link does.

@@ -14,6 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/colour/picture"
 )
 
@@ -37,13 +38,13 @@ func TestLookPictures(t *testing.T) {
 	p := openCamera(t, s)
 	for _, loc := range show.Locations {
 		s.do("location", fmt.Sprintf(`{"name": %q}`, loc.Name))
-		await(t, "the location", func() bool { return s.state().Location == loc.Name })
+		outside.Await(t, "the location", func() bool { return s.state().Location == loc.Name })
 		s.awaitBounced()
 		for _, size := range [][3]int64{{360, 740, 2}, {1440, 900, 1}} {
 			p.do(chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(float64(size[2]))))
 			for _, look := range show.LookNames(loc) {
 				s.do("cue", fmt.Sprintf(`{"look": %q, "fade": "0 s"}`, look))
-				await(t, "the look", func() bool { st := s.state(); return st.Look == look && st.Fade == nil })
+				outside.Await(t, "the look", func() bool { st := s.state(); return st.Look == look && st.Fade == nil })
 				p.await("the camera's picture of it", fmt.Sprintf(`part("picture").dataset.light === %q && part("shot")`, s.state().Light.Hash))
 				p.frames(30)
 				shot, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
@@ -126,7 +127,7 @@ func TestCameraOnThePage(t *testing.T) {
 	t.Run("nothing is drawn while nothing changes", func(t *testing.T) {
 		p.t = t
 		ask[any](p, countPictures)
-		await(t, "a rest, once the small pictures are drawn", func() bool {
+		outside.Await(t, "a rest, once the small pictures are drawn", func() bool {
 			ask[any](p, `window.pictures = 0; return null;`)
 			p.frames(60)
 			return ask[int](p, `return window.pictures;`) == 0
@@ -261,7 +262,7 @@ func BenchmarkPageFade(b *testing.B) {
 	fade := func(i int) int {
 		ask[any](p, `window.pictures = 0; return null;`)
 		s.do("cue", fmt.Sprintf(`{"look": %q, "fade": "4 s"}`, looks[i%2]))
-		await(b, "the end of the fade", func() bool { return s.state().Fade == nil })
+		outside.Await(b, "the end of the fade", func() bool { return s.state().Fade == nil })
 		return ask[int](p, `return window.pictures;`)
 	}
 	fade(1) // the page finds how it draws best

@@ -17,6 +17,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/colour/camera"
 	"linkboy/colour/photometry"
 	"linkboy/colour/picture"
@@ -68,7 +69,7 @@ func keepLight(t testing.TB, dir string) {
 // awaitBounced waits for the light of the location to be whole.
 func (s *daemon) awaitBounced() {
 	s.t.Helper()
-	end := time.Now().Add(6 * patience) // a busy machine computes slowly
+	end := time.Now().Add(6 * outside.Patience) // a busy machine computes slowly
 	for {
 		if l := s.state().Light; l != nil && l.Stage == string(transport.Bounced) {
 			return

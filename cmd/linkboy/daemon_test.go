@@ -7,8 +7,6 @@ import (
 	"encoding/json"
 	"io"
 	"net/http"
-	"os"
-	"os/exec"
 	"strings"
 	"sync"
 	"testing"
@@ -16,12 +14,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/session"
 )
-
-// patience is how long a test waits for something that should take far less:
-// it decides when a test has failed, never when it has passed.
-const patience = 20 * time.Second
 
 // daemon is a running `linkboy demo` or `linkboy serve`.
 type daemon struct {
@@ -71,7 +66,7 @@ func startDaemon(t testing.TB, args ...string) *daemon {
 		select {
 		case c := <-code:
 			require.Equal(t, exitDone, c, "the daemon's exit code; stderr:\n%s", stderr.String())
-		case <-time.After(patience):
+		case <-time.After(outside.Patience):
 			t.Error("the daemon does not stop")
 		}
 	})
@@ -81,7 +76,7 @@ func startDaemon(t testing.TB, args ...string) *daemon {
 	case c := <-code:
 		code <- c
 		require.FailNow(t, "the daemon stopped", "exit code %d, stderr:\n%s", c, stderr.String())
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		require.FailNow(t, "no page", "stderr:\n%s", stderr.String())
 	}
 	return d
@@ -182,25 +177,4 @@ func (d *daemon) state() stateJSON {
 	var s stateJSON
 	d.get("/api/state", &s)
 	return s
-}
-
-// await asks until cond holds.
-func await(t testing.TB, what string, cond func() bool) {
-	t.Helper()
-	require.Eventually(t, cond, patience, 10*time.Millisecond, what)
-}
-
-// needTool skips the test when a program is missing, or fails it where the
-// checks must be complete.
-func needTool(t testing.TB, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err == nil {
-		return path
-	}
-	if os.Getenv("LINKBOY_REQUIRE_TOOLS") != "" {
-		require.FailNow(t, name+" is missing", "run .ci/test setup")
-	}
-	t.Skipf("%s is not installed: run .ci/test setup", name)
-	return ""
 }

@@ -12,6 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/session"
 	"linkboy/server"
 )
@@ -90,7 +91,7 @@ func (d *daemon) refused(status int, code, verb, body string) server.Problem {
 func (d *daemon) shows(dir, look string) {
 	d.t.Helper()
 	is := string(looksOf(d.t, dir, look))
-	await(d.t, "look "+look+" on the wire", func() bool { return string(d.bytes()) == is })
+	outside.Await(d.t, "look "+look+" on the wire", func() bool { return string(d.bytes()) == is })
 }
 
 // stays checks that the wire keeps some bytes for a while.
@@ -174,7 +175,7 @@ func TestRenameAndCueEdits(t *testing.T) {
 	d.edit(true, `{"do": "change", "what": "cue", "location": "place", "number": 2, "fields": {"fade": "2 s"}}`)
 	require.Contains(t, readShow(t, dir, "locations/place.yaml"), "{look: other, fade: 2 s}")
 	d.do("cue", `{"cue": 2}`)
-	await(t, "the fade in its new time", func() bool {
+	outside.Await(t, "the fade in its new time", func() bool {
 		f := d.state().Fade
 		return f != nil && f.To == "other" && f.RemainingMS > 200
 	})

@@ -10,6 +10,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
+	"linkboy/artnet/outside"
 	"linkboy/cues/showfile"
 )
 
@@ -38,10 +39,10 @@ func TestDaemonStopsFogAsItEnds(t *testing.T) {
 	t.Run("a daemon with haze on", func(t *testing.T) {
 		d := startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String())
 		d.do("cue", `{"look": "warden", "fade": "0 s"}`)
-		await(t, "haze", func() bool { return fog() == 31 }) // 12 % of 8 bits
+		outside.Await(t, "haze", func() bool { return fog() == 31 }) // 12 % of 8 bits
 		lit, _, _, _ = node.Frame(1)
 	})
-	await(t, "the fog to stop", func() bool { return fog() == 0 })
+	outside.Await(t, "the fog to stop", func() bool { return fog() == 0 })
 	slots, _, _, _ := node.Frame(1)
 	require.Equal(t, lit, slots)
 }

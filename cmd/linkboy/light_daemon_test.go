@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // smallShow is a show of two lamps on a floor, quick to compute.
@@ -36,7 +38,7 @@ func TestServeHasLightComputed(t *testing.T) {
 	var first string
 	t.Run("computed", func(t *testing.T) {
 		d := startDaemon(t, "serve", dir, "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.201")
-		await(t, "the light is computed", func() bool {
+		outside.Await(t, "the light is computed", func() bool {
 			l := d.state().Light
 			first = l.Hash
 			return l.Stage == "bounced"

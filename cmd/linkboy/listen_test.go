@@ -15,6 +15,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/listen"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 )
 
@@ -54,7 +55,7 @@ func senders(t *testing.T, host string, artNetPort, sacnPort int) {
 }
 
 func TestListenCommand(t *testing.T) {
-	artNetPort, sacnPort := freeUDPPort(t), freeUDPPort(t)
+	artNetPort, sacnPort := outside.FreePort(t), outside.FreePort(t)
 	senders(t, "127.0.0.1", artNetPort, sacnPort)
 	flags := []string{"listen", "--artnet-port", fmt.Sprint(artNetPort), "--sacn-port", fmt.Sprint(sacnPort), "--universes", "7,9-10"}
 
@@ -90,8 +91,8 @@ func TestListenCommand(t *testing.T) {
 
 func TestListenCommandHearsNothing(t *testing.T) {
 	for _, form := range [][]string{nil, {"--json"}} {
-		args := append([]string{"listen", "--artnet-bind", "127.0.3.221", "--artnet-port", fmt.Sprint(freeUDPPort(t)),
-			"--sacn-port", fmt.Sprint(freeUDPPort(t)), "--seconds", "0.1"}, form...)
+		args := append([]string{"listen", "--artnet-bind", "127.0.3.221", "--artnet-port", fmt.Sprint(outside.FreePort(t)),
+			"--sacn-port", fmt.Sprint(outside.FreePort(t)), "--seconds", "0.1"}, form...)
 		code, stdout, stderr := output(t, args...)
 		require.Equal(t, exitFailed, code)
 		require.Contains(t, stderr, "no levels arrived here, nor anything else")
@@ -102,12 +103,12 @@ func TestListenCommandHearsNothing(t *testing.T) {
 
 // The bytes that the daemon sends are what the command says arrived.
 func TestListenCommandHearsTheDaemon(t *testing.T) {
-	port := freeUDPPort(t)
+	port := outside.FreePort(t)
 	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.150", "--artnet-to", "127.0.3.160:"+fmt.Sprint(port))
 	d.do("cue", `{"look": "tide", "fade": "0 s"}`)
-	await(t, "the look is on", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
+	outside.Await(t, "the look is on", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
 	code, stdout, stderr := output(t, "listen", "--artnet-bind", "127.0.3.160", "--artnet-port", fmt.Sprint(port),
-		"--sacn-port", fmt.Sprint(freeUDPPort(t)), "--seconds", "2", "--json")
+		"--sacn-port", fmt.Sprint(outside.FreePort(t)), "--seconds", "2", "--json")
 	require.Equal(t, exitDone, code, stderr)
 	var got arrivalsJSON
 	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
@@ -122,7 +123,7 @@ func TestListenCommandHearsTheDaemon(t *testing.T) {
 
 // Without --seconds it goes on, and says what is new in a line each.
 func TestListenCommandGoesOn(t *testing.T) {
-	artNetPort, sacnPort := freeUDPPort(t), freeUDPPort(t)
+	artNetPort, sacnPort := outside.FreePort(t), outside.FreePort(t)
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	var out, errs lockedBuffer
@@ -132,7 +133,7 @@ func TestListenCommandGoesOn(t *testing.T) {
 		code = run(ctx, []string{"listen", "--artnet-port", fmt.Sprint(artNetPort), "--sacn-port", fmt.Sprint(sacnPort)}, &out, &errs)
 	})
 	senders(t, "127.0.0.1", artNetPort, sacnPort)
-	await(t, "both are told", func() bool {
+	outside.Await(t, "both are told", func() bool {
 		return strings.Contains(out.String(), "1:2:3 Art-Net from 127.0.0.1") && strings.Contains(out.String(), `7 sACN from 127.0.0.1 "their desk", priority 150`)
 	})
 	cancel()

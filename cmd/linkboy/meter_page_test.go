@@ -12,6 +12,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/meter"
 )
 
@@ -110,7 +111,7 @@ func TestMeterOnThePage(t *testing.T) {
 		p.await("the details", `part("set-up-reverse")`)
 		require.Contains(t, ask[string](p, `return text("set-up-reverse");`), "key −1.6 stops")
 		ask[any](p, `part("set-up-reverse").click(); return null;`)
-		await(t, "the set is set up for it", func() bool { return s.state().Setup == "reverse" })
+		outside.Await(t, "the set is set up for it", func() bool { return s.state().Setup == "reverse" })
 	})
 }
 
@@ -127,7 +128,7 @@ func TestSetUpOnThePage(t *testing.T) {
 	s := newLitSet(t, 153, "deep-end")
 	p := openCamera(t, s)
 	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
-	await(t, "the look", func() bool { return s.state().Look == "warden" })
+	outside.Await(t, "the look", func() bool { return s.state().Look == "warden" })
 	before := s.reading("").Marks[0].Lux.ByGroup["key"]
 
 	p.tap("setup-reverse")
@@ -138,7 +139,7 @@ func TestSetUpOnThePage(t *testing.T) {
 	p.both("setup-view")
 
 	p.tap("set-up")
-	await(t, "the set is set up for it", func() bool { st := s.state(); return st.Setup == "reverse" && st.Fade == nil })
+	outside.Await(t, "the set is set up for it", func() bool { st := s.state(); return st.Setup == "reverse" && st.Fade == nil })
 	p.await("there is no more to say", `!part("shooting") && part("picture").dataset.shows === "camera" && part("setup-reverse").getAttribute("aria-pressed") === "true"`)
 	require.InDelta(t, 1.6, stopsOf(before, s.reading("").Marks[0].Lux.ByGroup["key"]), 0.02)
 	p.both("setup-done")

@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/meter"
 )
 
@@ -82,7 +83,7 @@ func readingOf(t *testing.T, d *daemon, query string) (status int, r meter.Repor
 // timeline of 24 play at 40 % (section 9).
 func TestMeterOverHTTP(t *testing.T) {
 	d := startDaemon(t, "serve", workedShow(t), "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.151")
-	await(t, "the light is computed", func() bool {
+	outside.Await(t, "the light is computed", func() bool {
 		status, _, body := readingOf(t, d, "")
 		require.True(t, status == http.StatusOK || strings.Contains(body, "no-light"), body)
 		return status == http.StatusOK
@@ -116,7 +117,7 @@ func TestMeterOverHTTP(t *testing.T) {
 	_, seen, _ := readingOf(t, d, "?setup=slow")
 	require.InEpsilon(t, 120, seen.Marks[0].Lux.ByGroup["key"], 0.005)
 	d.do("setup", `{"setup": "slow", "fade": "0 s"}`)
-	await(t, "the trim is on the wire", func() bool {
+	outside.Await(t, "the trim is on the wire", func() bool {
 		_, r, _ := readingOf(t, d, "")
 		return r.Setup == "slow" && math.Abs(r.Marks[0].Lux.ByGroup["key"]/60-1) < 0.005
 	})

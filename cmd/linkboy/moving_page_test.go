@@ -13,6 +13,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // Light that moves within a look moves at the node and on the page, which draws what the
@@ -23,13 +25,13 @@ func TestPageShowsMovingLight(t *testing.T) {
 	s.do("cue", `{"look": "surfacing", "fade": "0 s"}`)
 	require.True(t, s.state().Moving)
 	sent := s.frames()["0:0:1"]
-	await(t, "the bytes to move", func() bool { return !slices.Equal(sent, s.frames()["0:0:1"]) })
+	outside.Await(t, "the bytes to move", func() bool { return !slices.Equal(sent, s.frames()["0:0:1"]) })
 	p.frames(10)
 	before := p.pixels("plan")
-	await(t, "the picture to move", func() bool { return changed(before, p.pixels("plan")) > 0.002 })
+	outside.Await(t, "the picture to move", func() bool { return changed(before, p.pixels("plan")) > 0.002 })
 	hold := func() { ask[any](p, `dispatchEvent(new KeyboardEvent("keydown", { key: "h" })); return null;`) }
 	hold()
-	await(t, "all to stand still", func() bool { return s.state().Held })
+	outside.Await(t, "all to stand still", func() bool { return s.state().Held })
 	p.await("the pad says so", `text("pad-note").includes("H goes on")`)
 	sent = s.frames()["0:0:1"]
 	time.Sleep(200 * time.Millisecond) // frames that would move it
@@ -41,8 +43,8 @@ func TestPageShowsMovingLight(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "moving-held.png"), shot, 0o644))
 	}
 	hold()
-	await(t, "it to go on", func() bool { return !s.state().Held })
-	await(t, "the bytes to move on", func() bool { return !slices.Equal(sent, s.frames()["0:0:1"]) })
+	outside.Await(t, "it to go on", func() bool { return !s.state().Held })
+	outside.Await(t, "the bytes to move on", func() bool { return !slices.Equal(sent, s.frames()["0:0:1"]) })
 }
 
 // pixels is what the screen shows of a part.

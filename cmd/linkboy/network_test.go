@@ -13,6 +13,7 @@ import (
 	"linkboy/artnet"
 	"linkboy/artnet/link"
 	"linkboy/artnet/outlet"
+	"linkboy/artnet/outside"
 	"linkboy/cues"
 	"linkboy/cues/session"
 )
@@ -60,9 +61,9 @@ func (s *rehearsal) warnings() []string {
 // a node that falls silent is lost, and back when it answers.
 func TestStateTellsOfTheNetwork(t *testing.T) {
 	s := newStage(t, 160)
-	await(t, "the node is found", func() bool { return len(s.state().Nodes) == 1 })
+	outside.Await(t, "the node is found", func() bool { return len(s.state().Nodes) == 1 })
 	stop := rival(t, "127.0.3.170", s.bind)
-	await(t, "the other controller is named", func() bool { return slices.Contains(s.warnings(), "other-controller 127.0.3.170") })
+	outside.Await(t, "the other controller is named", func() bool { return slices.Contains(s.warnings(), "other-controller 127.0.3.170") })
 	var st session.State
 	s.get("/api/state", &st)
 	i := slices.IndexFunc(st.Warnings, func(w session.Warning) bool { return w.Code == "other-controller" })
@@ -73,13 +74,13 @@ func TestStateTellsOfTheNetwork(t *testing.T) {
 	require.Equal(t, []any{"0.1", "normal", uint16(artnet.PrototypeEsta), uint16(artnet.UnknownOem)}, []any{n.Firmware, n.Indicators, n.Esta, n.Oem})
 	require.Len(t, n.Lines, len(n.Ports))
 	stop()
-	await(t, "it is forgotten", func() bool { return !slices.Contains(s.warnings(), "other-controller 127.0.3.170") })
+	outside.Await(t, "it is forgotten", func() bool { return !slices.Contains(s.warnings(), "other-controller 127.0.3.170") })
 
 	s.node.Silence(true)
-	await(t, "the node is lost", func() bool { return slices.Contains(s.warnings(), "node-lost 127.0.3.161") })
+	outside.Await(t, "the node is lost", func() bool { return slices.Contains(s.warnings(), "node-lost 127.0.3.161") })
 	require.True(t, s.state().Nodes[0].Lost)
 	s.node.Silence(false)
-	await(t, "the node is back", func() bool { return len(s.warnings()) == 0 })
+	outside.Await(t, "the node is back", func() bool { return len(s.warnings()) == 0 })
 }
 
 func TestPageTellsOfTheNetwork(t *testing.T) {

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // The next place is made from the one that is lit, and its looks work as soon as it is
@@ -37,7 +39,7 @@ func TestNextPlaceOnThePage(t *testing.T) {
 	require.NotContains(t, string(made), "far wall", "walls stay behind")
 
 	ask[any](p, `part("next-go").click(); return null;`)
-	await(t, "the place is lit", func() bool { return s.state().Location == "boiler-house" })
+	outside.Await(t, "the place is lit", func() bool { return s.state().Location == "boiler-house" })
 	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	require.Equal(t, tide, s.settled(), "the show's look works there at once")
 }

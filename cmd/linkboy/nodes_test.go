@@ -15,6 +15,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
+	"linkboy/artnet/outside"
 	"linkboy/cues/session"
 	"linkboy/server"
 )
@@ -39,14 +40,14 @@ func nodeOn(t *testing.T, host byte, port int, name string, ports ...artnet.Port
 func output(t *testing.T, args ...string) (code int, stdout, stderr string) {
 	t.Helper()
 	var out, errs bytes.Buffer
-	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	ctx, cancel := context.WithTimeout(t.Context(), outside.Patience)
 	defer cancel()
 	code = run(ctx, args, &out, &errs)
 	return code, out.String(), errs.String()
 }
 
 func TestNodesCommand(t *testing.T) {
-	port := freeUDPPort(t)
+	port := outside.FreePort(t)
 	flags := []string{"--artnet-bind", "127.0.3.200", "--artnet-port", fmt.Sprint(port)}
 	nodeOn(t, 201, port, "wall", 1, 2, 3, 0x7ff0)
 	nodeOn(t, 202, port, "hut", 1)
@@ -64,7 +65,7 @@ func TestNodesCommand(t *testing.T) {
 
 // With a show, its rig is compared with what answers.
 func TestNodesCommandWithAShow(t *testing.T) {
-	port := freeUDPPort(t)
+	port := outside.FreePort(t)
 	dir := filepath.Join(t.TempDir(), "tidewater")
 	require.NoError(t, writeShow("tidewater", dir))
 	nodeOn(t, 211, port, "wall", 1, 2, 0x100)
@@ -103,7 +104,7 @@ func TestNodesCommandWithAShow(t *testing.T) {
 
 func TestNodesCommandFindsNobody(t *testing.T) {
 	for _, form := range [][]string{nil, {"--json"}} {
-		args := append([]string{"nodes", "--artnet-bind", "127.0.3.220", "--artnet-port", fmt.Sprint(freeUDPPort(t))}, form...)
+		args := append([]string{"nodes", "--artnet-bind", "127.0.3.220", "--artnet-port", fmt.Sprint(outside.FreePort(t))}, form...)
 		code, stdout, stderr := output(t, args...)
 		require.Equal(t, exitFailed, code)
 		require.Contains(t, stderr, "nobody answered on 127.255.255.255")
@@ -117,7 +118,7 @@ func TestNodesCommandFindsNobody(t *testing.T) {
 // A watch says what comes and goes. Loss is the standard's: no answer within 3 s
 // of a poll.
 func TestNodesCommandWatches(t *testing.T) {
-	port := freeUDPPort(t)
+	port := outside.FreePort(t)
 	node := nodeOn(t, 231, port, "wall", 1)
 	ctx, cancel := context.WithCancel(t.Context())
 	var out, errs lockedBuffer
@@ -126,11 +127,11 @@ func TestNodesCommandWatches(t *testing.T) {
 		code <- run(ctx, []string{"nodes", "--watch", "--artnet-bind", "127.0.3.230", "--artnet-port", fmt.Sprint(port)}, &out, &errs)
 	}()
 	said := func(text string) func() bool { return func() bool { return strings.Contains(out.String(), text) } }
-	await(t, "found", said(`found "wall" at 127.0.3.231, a node, puts out 0:0:1`))
+	outside.Await(t, "found", said(`found "wall" at 127.0.3.231, a node, puts out 0:0:1`))
 	node.Silence(true)
-	await(t, "lost", said(`lost "wall" at 127.0.3.231`))
+	outside.Await(t, "lost", said(`lost "wall" at 127.0.3.231`))
 	node.Silence(false)
-	await(t, "back", said(`back "wall" at 127.0.3.231`))
+	outside.Await(t, "back", said(`back "wall" at 127.0.3.231`))
 	cancel()
 	require.Equal(t, exitDone, <-code)
 	require.Empty(t, errs.String())
@@ -143,7 +144,7 @@ func TestNodesCommandWatches(t *testing.T) {
 // answers.
 func TestNodesCommandBesideADaemon(t *testing.T) {
 	s := newStage(t, 240)
-	await(t, "the daemon knows its node", func() bool { return len(s.state().Nodes) == 1 })
+	outside.Await(t, "the daemon knows its node", func() bool { return len(s.state().Nodes) == 1 })
 	for range 3 {
 		code, stdout, stderr := output(t, "nodes", "--artnet-bind", s.bind)
 		require.Equal(t, exitDone, code, stderr)
@@ -151,7 +152,7 @@ func TestNodesCommandBesideADaemon(t *testing.T) {
 		require.Contains(t, stderr, "a program on this machine, perhaps the daemon, has the address "+s.bind)
 		require.False(t, s.state().Nodes[0].Lost)
 	}
-	await(t, "the answers are the daemon's again", func() bool {
+	outside.Await(t, "the answers are the daemon's again", func() bool {
 		var st session.State
 		s.get("/api/state", &st)
 		return len(st.Nodes) == 1 && st.Nodes[0].LastSeenMS < 1000 && len(st.Warnings) == 0

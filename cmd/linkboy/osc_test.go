@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/server/osc"
 )
 
@@ -21,7 +22,7 @@ func TestOSCRunsACue(t *testing.T) {
 	require.NoError(t, err)
 	_, err = conn.Write(b)
 	require.NoError(t, err)
-	require.NoError(t, conn.SetReadDeadline(time.Now().Add(patience)))
+	require.NoError(t, conn.SetReadDeadline(time.Now().Add(outside.Patience)))
 	answer := make([]byte, 1024)
 	n, err := conn.Read(answer)
 	require.NoError(t, err)

@@ -9,6 +9,8 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // dragLine puts a finger on the line of the rehearsal, at a share of its length.
@@ -67,12 +69,12 @@ func TestRehearsalOnThePage(t *testing.T) {
 		p.await("it counts", `pad.dataset.state === "counting" && /^\d+$/.test(text("pad-look"))`)
 		require.NotNil(t, s.state().Counting)
 		p.tap("pad")
-		await(t, "the tap ends the count", func() bool { return s.state().Counting == nil })
+		outside.Await(t, "the tap ends the count", func() bool { return s.state().Counting == nil })
 		p.await("it stands by again", `pad.dataset.state === "standby"`)
 		require.Equal(t, was, s.state().Look)
 		choose("4 beats")
 		p.tap("pad")
-		await(t, "the cue has run", func() bool { st := s.state(); return st.Look != was && st.Last.Source == "count-in" })
+		outside.Await(t, "the cue has run", func() bool { st := s.state(); return st.Look != was && st.Last.Source == "count-in" })
 		choose("no")
 	})
 
@@ -86,7 +88,7 @@ func TestRehearsalOnThePage(t *testing.T) {
 			}
 			performance.now = was;
 			return null;`)
-		await(t, "a beat every 0.4 s is 150 a minute", func() bool {
+		outside.Await(t, "a beat every 0.4 s is 150 a minute", func() bool {
 			tempo := s.state().Tempo
 			return tempo != nil && tempo.Source == "taps" && tempo.BPM == 150
 		})
@@ -99,7 +101,7 @@ func TestRehearsalOnThePage(t *testing.T) {
 		p.await("a dry run", `part("play")`)
 		p.dragLine(0.3)
 		p.tap("play")
-		await(t, "cues run by themselves", func() bool { st := s.state(); return st.Last != nil && st.Last.Source == "page" && st.Fade != nil })
+		outside.Await(t, "cues run by themselves", func() bool { st := s.state(); return st.Last != nil && st.Last.Source == "page" && st.Fade != nil })
 		p.await("the line moves", `part("rehearse").dataset.playing === "true"`)
 		p.tap("worklight")
 		p.await("work light stops it", `part("rehearse").dataset.playing === "false"`)

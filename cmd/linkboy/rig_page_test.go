@@ -15,6 +15,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
+	"linkboy/artnet/outside"
 	"linkboy/artnet/rdm"
 	"linkboy/artnet/rdm/responder"
 	"linkboy/cues/showfile"
@@ -46,7 +47,7 @@ func newRDMStage(t testing.TB, host int) *rdmStage {
 		daemon: startDaemon(t, "serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String()),
 		node:   node, show: dir, bind: bind.String(),
 	}, lines}
-	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
+	outside.Await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
 	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
 	return s
 }
@@ -117,10 +118,10 @@ func TestFindAndAddressADeadLamp(t *testing.T) {
 	p.press("rig-tab-lamp")
 	p.press("lamp-moon")
 	p.press("rig-show")
-	await(t, "the device shows itself", func() bool { return s.device(moon).Identify })
+	outside.Await(t, "the device shows itself", func() bool { return s.device(moon).Identify })
 	p.await("and the page says that it may flash", `text("rig-how").includes("flash")`)
 	p.press("rig-show")
-	await(t, "and stops", func() bool { return !s.device(moon).Identify })
+	outside.Await(t, "and stops", func() bool { return !s.device(moon).Identify })
 
 	p.press("rig-tab-found")
 	p.press("found-set")
@@ -135,10 +136,10 @@ func TestFindAndAddressADeadLamp(t *testing.T) {
 	p.await("what reaches it", `text("rig-node").includes("test node") && text("rig-device").includes("0:0:5.441") && text("rig-sensors").includes("LED board")`)
 	p.press("rig-show")
 	p.await("it is shown", `text("rig-show").includes("stop") && text("rig-how").startsWith("White")`)
-	await(t, "the node has its light", func() bool { return s.state().Fade == nil && s.wide(5, 441, 1)[0] > 0x1000 })
+	outside.Await(t, "the node has its light", func() bool { return s.state().Fade == nil && s.wide(5, 441, 1)[0] > 0x1000 })
 	p.looks("rig-lamp")
 	p.press("rig-show")
-	await(t, "and the look is back", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
+	outside.Await(t, "and the look is back", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
 }
 
 // The walk with a lamp in the other hand: every lamp shows itself, the thumb says what
@@ -150,7 +151,7 @@ func TestWalkFromLampToLamp(t *testing.T) {
 	p.press("walk-begin")
 	p.await("the first lamp", `text("walk-at") === "lane-1"`)
 	lane := func(slot int) []int { return s.wide(1, slot+3, 80) } // behind its dimmer and strobe
-	await(t, "its first cell is bright, the others less", func() bool {
+	outside.Await(t, "its first cell is bright, the others less", func() bool {
 		now := lane(1)
 		first, rest := most(now[:5]), most(now[5:10])
 		return s.state().Pointing != nil && s.state().Fade == nil && first > 0x3000 && rest > 0x1000 && rest < first
@@ -160,15 +161,15 @@ func TestWalkFromLampToLamp(t *testing.T) {
 
 	p.tap("walk-found")
 	p.await("the second", `text("walk-at") === "lane-2" && text("walk-count") === "1 of 30"`)
-	await(t, "it has the light now", func() bool { return s.state().Fade == nil && most(lane(164)) > 2*most(lane(1)) })
+	outside.Await(t, "it has the light now", func() bool { return s.state().Fade == nil && most(lane(164)) > 2*most(lane(1)) })
 	p.tap("walk-missing")
 	p.await("the third", `text("walk-at") === "lane-3"`)
 	p.tap("walk-next")
 	p.await("the fourth", `text("walk-at") === "lane-4"`)
 
 	p.do(chromedp.Navigate(s.url))
-	p.await("the page is loaded anew", `part("place-rig")`)
-	await(t, "nothing is pointed at for a page that went", func() bool { s.do("point", `{"lamp": ""}`); return s.state().Pointing == nil })
+	p.await("the page is loaded anew", `part("place-rig") && pad.dataset.state === "standby"`)
+	outside.Await(t, "nothing is pointed at for a page that went", func() bool { s.do("point", `{"lamp": ""}`); return s.state().Pointing == nil })
 	p.tap("place-rig")
 	p.await("the walk was kept", `text("walk-begin").includes("go on")`)
 	p.press("walk-begin")
@@ -182,7 +183,7 @@ func TestWalkFromLampToLamp(t *testing.T) {
 	p.tap("walk-found")
 	p.await("the list", `text("walk-list").includes("29 found, 1 missing") && text("walk-list-missing").includes("lane-2")`)
 	p.looks("walk-over")
-	await(t, "the set is as it was", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
+	outside.Await(t, "the set is as it was", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
 }
 
 func most(values []int) (m int) {
@@ -211,31 +212,31 @@ func TestMoveAndAddressOnThePlan(t *testing.T) {
 
 	x, y := p.middle("rig-ring")
 	p.drag(x, y, x+20, y-15)
-	await(t, "the file has where it stands now", func() bool {
+	outside.Await(t, "the file has where it stands now", func() bool {
 		return !says("lane-1:     {lamp: T1, at: [2, 3.2, 0.05]")() && says("lane-1:     {lamp: T1, at: [")()
 	})
 	moved := ask[[]float64](p, `return [Number(part("rig-x").value), Number(part("rig-y").value), Number(part("rig-z").value)];`)
-	await(t, "the page has it too", func() bool {
+	outside.Await(t, "the page has it too", func() bool {
 		moved = ask[[]float64](p, `return [Number(part("rig-x").value), Number(part("rig-y").value), Number(part("rig-z").value)];`)
 		return moved[0] > 2 && moved[1] > 3.2
 	})
 	require.Equal(t, 0.05, moved[2], "its height stays")
 
 	p.fill("rig-x", "2")
-	await(t, "the number moves it", says(`at: [2, `))
+	outside.Await(t, "the number moves it", says(`at: [2, `))
 	p.fill("rig-turn", "90")
-	await(t, "it is turned", says(`along: [0, 1, 0], address: 0:0:1.001`))
+	outside.Await(t, "it is turned", says(`along: [0, 1, 0], address: 0:0:1.001`))
 	p.press("rig-flip")
-	await(t, "cell 1 is the other end", says(`along: [0, -1, 0], address: 0:0:1.001`))
+	outside.Await(t, "cell 1 is the other end", says(`along: [0, -1, 0], address: 0:0:1.001`))
 
 	// An address that is taken is told while it is typed.
 	ask[any](p, `const i = part("rig-address"); i.value = "0:0:1.170"; i.dispatchEvent(new Event("input", {bubbles: true})); return null;`)
 	p.await("whose it is", `text("rig-address-wrong").includes("lane-2")`)
 	p.looks("rig-clash")
 	p.fill("rig-address", "0:0:4.200")
-	await(t, "the file has it", says(`along: [0, -1, 0], address: 0:0:4.200`))
+	outside.Await(t, "the file has it", says(`along: [0, -1, 0], address: 0:0:4.200`))
 	s.do("point", `{"lamp": "lane-1", "dim": true}`)
-	await(t, "the node has its light there", func() bool {
+	outside.Await(t, "the node has its light there", func() bool {
 		there := s.wide(4, 203, 80)
 		return len(there) == 80 && s.state().Fade == nil && most(there[:5]) > 0x3000 && most(there[5:10]) < most(there[:5])
 	})
@@ -247,7 +248,7 @@ func TestMoveAndAddressOnThePlan(t *testing.T) {
 	p.await("what changes is shown first", `text("numbers-changes").includes("lane-1")`)
 	p.looks("rig-numbers-ask")
 	p.press("numbers-yes")
-	await(t, "all are numbered", says(`along: [0, -1, 0], address: 0:0:1.001`))
+	outside.Await(t, "all are numbered", says(`along: [0, -1, 0], address: 0:0:1.001`))
 	p.await("nothing clashes", `!document.querySelector(".rig-mark")`)
 	p.press("rig-tab-power")
 	p.looks("rig-circuits")

@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 	"linkboy/cues/showfile"
 )
@@ -112,7 +113,7 @@ func TestDemoOverSACN(t *testing.T) {
 		require.Contains(t, d.out.String(), "Art-Net from 127.0.3.65:6454")
 		require.Contains(t, d.out.String(), "sACN from 127.0.3.65:")
 		d.do("cue", `{"look": "tide", "fade": "0 s"}`)
-		await(t, "the bytes of the API are on the wire", func() bool {
+		outside.Await(t, "the bytes of the API are on the wire", func() bool {
 			frames := d.frames()
 			return l.shows(1, frames["0:0:1"]) && l.shows(5, frames["0:0:5"])
 		})
@@ -120,7 +121,7 @@ func TestDemoOverSACN(t *testing.T) {
 		require.Equal(t, uint8(sacn.DefaultPriority), got.Priority)
 		require.Equal(t, "linkboy", got.SourceName.String())
 	})
-	await(t, "each is told the end three times", func() bool { return l.endings() >= 6 })
+	outside.Await(t, "each is told the end three times", func() bool { return l.endings() >= 6 })
 }
 
 // A location says itself how its universes travel, and another location
@@ -136,16 +137,16 @@ func TestOutputsOfALocation(t *testing.T) {
 		"  - {over: art-net}\n"+
 		"  - {over: sacn, to: ["+quoted(conn.LocalAddr().String())+"], priority: 150, offset: 100, preview: true}\n")
 	d := startDaemon(t, "serve", dir, "--location", "deep-end", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.81")
-	await(t, "the bytes of the API are on the wire, 100 universes up", func() bool { return l.shows(101, d.frames()["0:0:1"]) })
+	outside.Await(t, "the bytes of the API are on the wire, 100 universes up", func() bool { return l.shows(101, d.frames()["0:0:1"]) })
 	got, _ := l.newest(101)
 	require.Equal(t, uint8(150), got.Priority)
 	require.Zero(t, got.Options)
 
 	d.do("location", `{"name": "pump-room"}`)
-	await(t, "which does not send it, so it is ended", func() bool { return l.endings() > 0 })
+	outside.Await(t, "which does not send it, so it is ended", func() bool { return l.endings() > 0 })
 	d.do("location", `{"name": "deep-end"}`)
 	d.do("cue", `{"look": "tide", "fade": "0 s"}`)
-	await(t, "and back", func() bool { return l.shows(101, d.frames()["0:0:1"]) })
+	outside.Await(t, "and back", func() bool { return l.shows(101, d.frames()["0:0:1"]) })
 }
 
 // A dry run sends nothing to lamps, and marks what it shows.
@@ -159,7 +160,7 @@ func TestDryRunIsPreviewed(t *testing.T) {
 	appendTo(t, filepath.Join(dir, "locations", "deep-end.yaml"),
 		"outputs: [{over: sacn, to: "+quoted(conn.LocalAddr().String())+", preview: true}]\n")
 	d := startDaemon(t, "serve", dir, "--dry", "--location", "deep-end", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.97")
-	await(t, "it comes", func() bool { return l.shows(1, d.frames()["0:0:1"]) })
+	outside.Await(t, "it comes", func() bool { return l.shows(1, d.frames()["0:0:1"]) })
 	for range 20 {
 		got, _ := l.newest(1)
 		require.Equal(t, sacn.Preview, got.Options)

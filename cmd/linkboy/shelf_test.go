@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues"
 	"linkboy/cues/compile"
 	"linkboy/cues/session"
@@ -85,22 +86,22 @@ func TestServeTakesInWhatIsEdited(t *testing.T) {
 	place := strings.Replace(smallShow["locations/place.yaml"], "level: -2 stops under key at a", "level: 20%", 1)
 	save(t, dir, "locations/place.yaml", place)
 	d := startDaemon(t, "serve", dir, "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.211", "--artnet-to", "127.0.3.212")
-	await(t, "the look", func() bool { return string(d.bytes()) == string(looksOf(t, dir, "look")) })
+	outside.Await(t, "the look", func() bool { return string(d.bytes()) == string(looksOf(t, dir, "look")) })
 	before := d.files()
 	require.Zero(t, before.Files.Taken)
 	require.Empty(t, before.Files.Problems)
 
 	save(t, dir, "locations/place.yaml", strings.Replace(place, "level: 50%", "level: 30%", 1))
-	await(t, "the edit on set", func() bool { return string(d.bytes()) == string(looksOf(t, dir, "look")) })
+	outside.Await(t, "the edit on set", func() bool { return string(d.bytes()) == string(looksOf(t, dir, "look")) })
 	st := d.files()
 	require.Equal(t, 1, st.Files.Taken)
 	require.Equal(t, []string{"locations/place.yaml"}, st.Files.Last)
 	require.NotEqual(t, before.Revision, st.Revision, "pages draw the plan anew")
-	await(t, "a line", func() bool { return strings.Contains(d.out.String(), "taken in: locations/place.yaml\n") })
+	outside.Await(t, "a line", func() bool { return strings.Contains(d.out.String(), "taken in: locations/place.yaml\n") })
 
 	on := d.bytes()
 	save(t, dir, "locations/place.yaml", strings.Replace(place, "looks: {look: {paint: [{on: key,", "looks: {look: {paint: [{on: kye,", 1))
-	await(t, "the problem", func() bool { return len(d.files().Files.Problems) > 0 })
+	outside.Await(t, "the problem", func() bool { return len(d.files().Files.Problems) > 0 })
 	st = d.files()
 	p := st.Files.Problems[0]
 	require.Equal(t, "locations/place.yaml", p.File)
@@ -119,18 +120,18 @@ func TestServeTakesInWhatIsEdited(t *testing.T) {
 	d.do("cue", `{"look": "look"}`)
 
 	save(t, dir, "locations/place.yaml", place)
-	await(t, "all is well", func() bool { return len(d.files().Files.Problems) == 0 })
-	await(t, "the look", func() bool { return string(d.bytes()) == string(looksOf(t, dir, "look")) })
+	outside.Await(t, "all is well", func() bool { return len(d.files().Files.Problems) == 0 })
+	outside.Await(t, "the look", func() bool { return string(d.bytes()) == string(looksOf(t, dir, "look")) })
 
 	// Another location, and then the one that is lit gone: the set stays.
 	save(t, dir, "locations/annex.yaml", place)
-	await(t, "a new location", func() bool { return d.files().Files.Taken == 3 })
+	outside.Await(t, "a new location", func() bool { return d.files().Files.Taken == 3 })
 	require.NoError(t, os.Remove(filepath.Join(dir, "locations", "place.yaml")))
-	await(t, "the refusal", func() bool { return len(d.files().Files.Problems) > 0 })
+	outside.Await(t, "the refusal", func() bool { return len(d.files().Files.Problems) > 0 })
 	require.Equal(t, "location-is-lit", d.files().Files.Problems[0].Code)
 	require.Equal(t, "place", d.files().Location)
 	d.do("location", `{"name": "annex"}`)
-	await(t, "it is taken in once another is lit", func() bool { return len(d.files().Files.Problems) == 0 })
+	outside.Await(t, "it is taken in once another is lit", func() bool { return len(d.files().Files.Problems) == 0 })
 	status, _ := d.post("location", `{"name": "place"}`)
 	require.Equal(t, 404, status)
 }
@@ -142,18 +143,18 @@ func TestServeComputesTheLightOfAnEditedPlace(t *testing.T) {
 	writeSmall(t, dir)
 	d := startDaemon(t, "serve", dir, "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.201")
 	hash := ""
-	await(t, "the light is computed", func() bool {
+	outside.Await(t, "the light is computed", func() bool {
 		l := d.state().Light
 		hash = l.Hash
 		return l.Stage == "bounced"
 	})
 	place := smallShow["locations/place.yaml"]
 	save(t, dir, "locations/place.yaml", "# a comment\n"+place)
-	await(t, "taken in", func() bool { return d.files().Files.Taken == 1 })
+	outside.Await(t, "taken in", func() bool { return d.files().Files.Taken == 1 })
 	require.Equal(t, hash, d.state().Light.Hash, "the place is the same")
 	require.Equal(t, "bounced", d.state().Light.Stage)
 	save(t, dir, "locations/place.yaml", strings.Replace(place, "albedo: 0.3", "albedo: 0.6", 1))
-	await(t, "another light", func() bool {
+	outside.Await(t, "another light", func() bool {
 		l := d.state().Light
 		return l.Stage == "bounced" && l.Hash != hash
 	})
@@ -177,7 +178,7 @@ func TestServeComesBackAfterAKillInTheMiddleOfEdits(t *testing.T) {
 			want := []string{"look", "other"}[(round-1)%2]
 			require.Equal(t, want, d.state().Look, "round %d", round)
 			is := string(looksOf(t, dir, want))
-			await(t, "the look on the wire", func() bool { return string(d.bytes()) == is })
+			outside.Await(t, "the look on the wire", func() bool { return string(d.bytes()) == is })
 		}
 		done := make(chan struct{})
 		go func() { // a person who saves and saves, for a while
@@ -189,7 +190,7 @@ func TestServeComesBackAfterAKillInTheMiddleOfEdits(t *testing.T) {
 			}
 		}()
 		d.do("cue", `{"look": "`+[]string{"look", "other"}[round%2]+`", "fade": "300 ms"}`)
-		await(t, "the look is remembered", func() bool {
+		outside.Await(t, "the look is remembered", func() bool {
 			text, _ := os.ReadFile(filepath.Join(dir, stateFile))
 			return strings.Contains(string(text), `"look": "`+[]string{"look", "other"}[round%2]+`"`)
 		})
@@ -218,7 +219,7 @@ func startProcess(t *testing.T, binary string, args ...string) (d *daemon, kill 
 	go d.listen(out, page)
 	select {
 	case d.url = <-page:
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		require.FailNow(t, "no page", stderr.String())
 	}
 	return d, kill

@@ -12,6 +12,7 @@ import (
 
 	"linkboy/artnet"
 	"linkboy/artnet/fakenode"
+	"linkboy/artnet/outside"
 	"linkboy/cues/showfile"
 )
 
@@ -44,7 +45,7 @@ func newStage(t testing.TB, host int, flags ...string) *rehearsal {
 		daemon: startDaemon(t, append([]string{"serve", dir, "--location", "deep-end", "--listen", "127.0.0.1:0", "--light", "kept", "--artnet-bind", bind.String()}, flags...)...),
 		node:   node, show: dir, bind: bind.String(),
 	}
-	await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
+	outside.Await(t, "the node has light", func() bool { return len(s.slots()) > 0 })
 	return s
 }
 
@@ -57,9 +58,9 @@ func (s *rehearsal) slots() []byte {
 // settled waits until the bytes at the node stay the same.
 func (s *rehearsal) settled() []byte {
 	s.t.Helper()
-	await(s.t, "the set is still", func() bool { st := s.state(); return st.Fade == nil || st.Held })
+	outside.Await(s.t, "the set is still", func() bool { st := s.state(); return st.Fade == nil || st.Held })
 	var last []byte
-	await(s.t, "the node has the last frame", func() bool {
+	outside.Await(s.t, "the node has the last frame", func() bool {
 		last = s.slots()
 		return string(last) == string(s.frames()["0:0:1"])
 	})

@@ -17,6 +17,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/take"
 )
 
@@ -98,7 +99,7 @@ func TestTakesOnThePage(t *testing.T) {
 		p.t = t
 		atRoll = s.settled()
 		p.click("roll")
-		await(t, "the set is hot", func() bool { return s.taking().Hot })
+		outside.Await(t, "the set is hot", func() bool { return s.taking().Hot })
 		p.await("the whole page says so", `document.querySelector(".page").dataset.hot === "true" && part("hot-note") && part("status-hot")`)
 		p.await("it is on the disk, and the clock runs", `part("newest").dataset.kept === "true" && /^\d+:\d\d$/.test(text("take-clock"))`)
 		p.await("it was said", `text("said").includes("012 A 1 rolls")`)
@@ -107,7 +108,7 @@ func TestTakesOnThePage(t *testing.T) {
 		s.do("standby", `{"cue": 2}`)
 		p.await("the villain stands by", `text("pad-look") === "warden"`)
 		p.tap("pad")
-		await(t, "the flip is over", func() bool { st := s.state(); return st.Look == "warden" && st.Fade == nil })
+		outside.Await(t, "the flip is over", func() bool { st := s.state(); return st.Look == "warden" && st.Fade == nil })
 		p.tap("take")
 		p.await("cut from the set in one tap", `part("take").dataset.hot === "false" && document.querySelector(".page").dataset.hot === "false"`)
 		require.False(t, s.taking().Hot)
@@ -120,7 +121,7 @@ func TestTakesOnThePage(t *testing.T) {
 		p.await("the newest take", `text("newest").includes("012/A/1")`)
 		p.write("newest-note", "she looks up too late")
 		p.click("circle")
-		await(t, "both are on the disk", func() bool {
+		outside.Await(t, "both are on the disk", func() bool {
 			l := s.takes("").Takes
 			return len(l) == 1 && l[0].Circled && l[0].Note == "she looks up too late"
 		})
@@ -129,7 +130,7 @@ func TestTakesOnThePage(t *testing.T) {
 		p.click("take-row")
 		p.await("the take is open", `part("open-take") && part("event-1")`)
 		p.write("take-clip", "A001C003")
-		await(t, "the clip is on the disk", func() bool { return s.takes("").Takes[0].Clip == "A001C003" })
+		outside.Await(t, "the clip is on the disk", func() bool { return s.takes("").Takes[0].Clip == "A001C003" })
 	})
 
 	t.Run("what differs now, and as shot", func(t *testing.T) {
@@ -143,7 +144,7 @@ func TestTakesOnThePage(t *testing.T) {
 		require.Equal(t, d.Lamps[0].Rig, ask[string](p, `return part("difference").dataset.rig;`))
 		require.Regexp(t, `brighter|darker|dark|lit|bright`, ask[string](p, `return text("difference");`))
 		p.click("as-shot")
-		await(t, "it is on", func() bool { st := s.taking(); return st.AsShot != nil && st.Fade == nil })
+		outside.Await(t, "it is on", func() bool { st := s.taking(); return st.AsShot != nil && st.Fade == nil })
 		require.Equal(t, atRoll, s.settled(), "the node has the very bytes of the roll")
 		p.await("what became of the lamps is said", `text("recalled").includes("have the very bytes")`)
 		p.click("differs")
@@ -151,14 +152,14 @@ func TestTakesOnThePage(t *testing.T) {
 		p.click("event-3")
 		p.await("another moment is chosen", `part("event-3").checked && !part("as-it-was")`)
 		p.click("as-shot")
-		await(t, "the flip of the take is on", func() bool { st := s.taking(); return st.AsShot != nil && st.AsShot.Event == 3 && st.Fade == nil })
+		outside.Await(t, "the flip of the take is on", func() bool { st := s.taking(); return st.AsShot != nil && st.AsShot.Event == 3 && st.Fade == nil })
 		require.NotEqual(t, atRoll, s.settled())
 	})
 
 	t.Run("while a take rolls nothing is put back", func(t *testing.T) {
 		p.t = t
 		p.key("r")
-		await(t, "the key rolls", func() bool { return s.taking().Hot })
+		outside.Await(t, "the key rolls", func() bool { return s.taking().Hot })
 		p.await("as shot says why not", `part("as-shot").getAttribute("aria-disabled") === "true"`)
 		was := s.settled()
 		p.click("event-1")
@@ -168,7 +169,7 @@ func TestTakesOnThePage(t *testing.T) {
 		p.key("r")
 		p.frames(5)
 		require.True(t, s.taking().Hot, "a key that bounces does not cut")
-		await(t, "it cuts", func() bool { p.key("r"); p.frames(10); return !s.taking().Hot })
+		outside.Await(t, "it cuts", func() bool { p.key("r"); p.frames(10); return !s.taking().Hot })
 	})
 
 	t.Run("photo", func(t *testing.T) {
@@ -218,7 +219,7 @@ func TestTakesOnThePage(t *testing.T) {
 		p.write("slate-slate", "A")
 		p.await("the third of A", `part("slate-number").value === "3"`)
 		p.write("slate-number", "1")
-		await(t, "a number that is taken is refused in words", func() bool {
+		outside.Await(t, "a number that is taken is refused in words", func() bool {
 			p.click("roll") // right after another one it is taken for a finger that bounces
 			p.frames(5)
 			return ask[bool](p, `return text("takes-refused").includes("there is such a take already");`)
@@ -265,15 +266,15 @@ func TestClickerKeysOnThePage(t *testing.T) {
 	p.await("the pad stands by", `pad.dataset.state === "standby"`)
 	was := s.state().Look
 	p.key("F5")
-	await(t, "the clicker runs", func() bool { st := s.state(); return st.Look != was || st.Fade != nil })
+	outside.Await(t, "the clicker runs", func() bool { st := s.state(); return st.Look != was || st.Fade != nil })
 	require.Equal(t, "key", s.state().Last.Source)
 	p.await("the fade ends", `["done", "standby"].includes(pad.dataset.state)`)
 	p.key(".")
-	await(t, "the clicker goes back", func() bool { st := s.state(); return st.Look == was && st.Fade == nil })
+	outside.Await(t, "the clicker goes back", func() bool { st := s.state(); return st.Look == was && st.Fade == nil })
 	s.do("take", `{"do": "roll", "scene": "7", "slate": "A"}`)
 	p.await("hot", `document.querySelector(".page").dataset.hot === "true"`)
 	p.key("MediaPlayPause")
-	await(t, "the clicker cuts", func() bool { return !s.taking().Hot })
+	outside.Await(t, "the clicker cuts", func() bool { return !s.taking().Hot })
 	ask[any](p, `localStorage.removeItem("clicker"); return null;`)
 }
 
@@ -293,7 +294,7 @@ func TestCountInFromThePad(t *testing.T) {
 	p.tap("pad")
 	p.await("it counts", `pad.dataset.state === "counting"`)
 	require.Equal(t, was, s.state().Look)
-	await(t, "the cue has run", func() bool { st := s.state(); return st.Last != nil && st.Last.Source == "count-in" })
+	outside.Await(t, "the cue has run", func() bool { st := s.state(); return st.Last != nil && st.Last.Source == "count-in" })
 }
 
 // TestTakesPictures takes pictures of the takes in every main state, to be looked at.
@@ -337,7 +338,7 @@ func TestTakesPictures(t *testing.T) {
 	shoot("differs")
 	p.click("as-shot")
 	p.await("as shot", `part("recalled")`)
-	await(t, "it is on", func() bool { return s.state().Fade == nil })
+	outside.Await(t, "it is on", func() bool { return s.state().Fade == nil })
 	scroll("as-shot")
 	shoot("as-shot")
 	scroll("photos")
@@ -371,7 +372,7 @@ func night(t *testing.T, s *litSet) {
 	for i, note := range []string{"", "she surfaces too early", "", "boom in shot at the top", "the good one: holds her breath, then the flip", ""} {
 		s.do("take", fmt.Sprintf(`{"do": "roll", "scene": "%s", "slate": "%s", "setup": "wide"}`, []string{"12", "12", "12", "14", "14", "14"}[i], []string{"A", "A", "B", "A", "A", "C"}[i]))
 		s.do("cue", fmt.Sprintf(`{"cue": %d, "fade": "300 ms", "spread": "0 s", "delay": "0 s"}`, 2+i%3))
-		await(t, "the fade ends", func() bool { return s.state().Fade == nil })
+		outside.Await(t, "the fade ends", func() bool { return s.state().Fade == nil })
 		s.do("overall", `{"level": "85%"}`)
 		s.do("take", fmt.Sprintf(`{"do": "cut", "note": %q, "circled": %v, "clip": "A001C00%d"}`, note, i == 4 || i == 1, i+1))
 		s.do("overall", `{"level": "100%"}`)

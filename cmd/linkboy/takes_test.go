@@ -19,6 +19,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // takeState is the part of /api/state that is about takes.
@@ -38,14 +40,14 @@ type takeState struct {
 // back, and read by the command while the daemon runs.
 func TestTakesOfADaemon(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "tidewater")
-	d := startDaemon(t, "demo", "--show", dir, "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.240", "--artnet-port", fmt.Sprint(freeUDPPort(t)))
+	d := startDaemon(t, "demo", "--show", dir, "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.240", "--artnet-port", fmt.Sprint(outside.FreePort(t)))
 	d.do("take", `{"do": "roll", "scene": "012", "slate": "A", "setup": "wide", "note": "she surfaces"}`)
 	var st takeState
 	d.get("/api/state", &st)
 	require.True(t, st.Hot)
 	require.Equal(t, 1, st.Take.Number)
 	d.do("cue", `{"cue": 3, "fade": "200 ms", "spread": "0 s"}`)
-	await(t, "the fade ends", func() bool { return d.state().Fade == nil })
+	outside.Await(t, "the fade ends", func() bool { return d.state().Fade == nil })
 	d.do("take", `{"do": "cut", "circled": true}`)
 
 	var list struct {
@@ -64,7 +66,7 @@ func TestTakesOfADaemon(t *testing.T) {
 
 	d.do("cue", `{"look": "warden"}`)
 	d.do("as-shot", `{"take": 1, "event": 3, "fade": "100 ms"}`)
-	await(t, "the take is on", func() bool { return d.state().Fade == nil })
+	outside.Await(t, "the take is on", func() bool { return d.state().Fade == nil })
 	d.get("/api/state", &st)
 	require.Equal(t, "as shot 012/A/1", st.Look)
 	require.Empty(t, st.AsShot.Lamps.Solved)
@@ -74,7 +76,7 @@ func TestTakesOfADaemon(t *testing.T) {
 			Stops      float64
 		}
 	}
-	await(t, "the set is as it was", func() bool {
+	outside.Await(t, "the set is as it was", func() bool {
 		d.get("/api/takes/1/differs?event=3", &differs)
 		return differs.Lamps[0].State == "near"
 	})
@@ -137,7 +139,7 @@ func takesCSV(t *testing.T, dir string) [][]string {
 func TestTakesOfADaemonSurviveKill9(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "tidewater")
 	random := rand.New(rand.NewPCG(27, 9))
-	port := fmt.Sprint(freeUDPPort(t))
+	port := fmt.Sprint(outside.FreePort(t))
 	cuts := map[int]bool{}
 	for range 4 {
 		child := exec.Command(os.Args[0], "demo", "--show", dir, "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.244", "--artnet-port", port)

@@ -6,6 +6,8 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // TestFirstSteps: whoever opens the demo for the first time is led through five taps, and
@@ -30,7 +32,7 @@ func TestFirstSteps(t *testing.T) {
 	}
 	step("hold")
 	p.up()
-	await(t, "the thumb is still", func() bool { return s.state().Last.AgoMS > 300 })
+	outside.Await(t, "the thumb is still", func() bool { return s.state().Last.AgoMS > 300 })
 	s.do("cue", `{"look": "tide", "fade": "60 s"}`)
 	p.await("it runs", `pad.dataset.state === "running"`)
 	s.do("hold", ``) // whoever asks, it is learnt

@@ -12,6 +12,8 @@ import (
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // cabledPhone opens the page through a cable that can be cut and led elsewhere.
@@ -41,7 +43,7 @@ func TestDaemonStartedAnew(t *testing.T) {
 	c, p := cabledPhone(t, old.url)
 	old.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	p.await("the old one's look", `part("strip-tide").dataset.onset === "true"`)
-	await(t, "frames", func() bool { return old.state().Output.Frames > 100 })
+	outside.Await(t, "frames", func() bool { return old.state().Output.Frames > 100 })
 	c.freeze()
 	p.await("the link is lost", `pad.dataset.state === "lost"`)
 	p.tap("pad") // into nothing
@@ -54,7 +56,7 @@ func TestDaemonStartedAnew(t *testing.T) {
 	require.Nil(t, anew.state().Fade, "no stale command was replayed")
 	require.Nil(t, anew.state().Last)
 	p.tap("pad")
-	await(t, "the pad works", func() bool { return anew.state().Fade != nil || anew.state().Look != "neutral" })
+	outside.Await(t, "the pad works", func() bool { return anew.state().Fade != nil || anew.state().Look != "neutral" })
 }
 
 // TestClockOfThePhone: the clock of the phone is turned by a day, on and back; the page

@@ -14,6 +14,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/session"
 )
 
@@ -74,7 +75,7 @@ func TestTry(t *testing.T) {
 	require.True(t, live.Live)
 	require.Equal(t, blind.XYZ, live.XYZ)
 	var seen [][]byte
-	await(t, "it is on the set", func() bool {
+	outside.Await(t, "it is on the set", func() bool {
 		seen = append(seen, d.bytes())
 		return string(d.bytes()) == string(wanted)
 	})
@@ -86,14 +87,14 @@ func TestTry(t *testing.T) {
 
 	back := func() {
 		t.Helper()
-		await(t, "what was", func() bool { return string(d.bytes()) == string(on) })
+		outside.Await(t, "what was", func() bool { return string(d.bytes()) == string(on) })
 		require.Empty(t, d.edits().Trying)
 	}
 	d.try("look", true) // let go of
 	back()
 	for verb, body := range map[string]string{"cue": `{"look": "look"}`, "kill": `{"on": true}`, "worklight": `{"on": true}`} {
 		d.try("look", true, brighter)
-		await(t, "it is on the set", func() bool { return string(d.bytes()) == string(wanted) })
+		outside.Await(t, "it is on the set", func() bool { return string(d.bytes()) == string(wanted) })
 		d.do(verb, body)
 		require.Empty(t, d.edits().Trying, verb)
 		tried := d.try("look", true, brighter)
@@ -108,7 +109,7 @@ func TestTry(t *testing.T) {
 			d.try("look", true)
 		}
 		back()
-		await(t, "settled", func() bool { return d.state().Fade == nil })
+		outside.Await(t, "settled", func() bool { return d.state().Fade == nil })
 	}
 
 	other := d.try("other", true, `{"do": "change", "what": "paint", "location": "place", "of": "other", "number": 1, "fields": {"level": "60%"}}`)
@@ -118,7 +119,7 @@ func TestTry(t *testing.T) {
 
 	// Saving what is tried moves nothing, and a change by hand ends it.
 	d.try("look", true, brighter)
-	await(t, "it is on the set", func() bool { return string(d.bytes()) == string(wanted) })
+	outside.Await(t, "it is on the set", func() bool { return string(d.bytes()) == string(wanted) })
 	d.edit(true, brighter)
 	d.shows(dir, "look")
 	d.stays(wanted)
@@ -126,7 +127,7 @@ func TestTry(t *testing.T) {
 	d.try("look", true, strings.Replace(brighter, "30%", "90%", 1))
 	save(t, dir, "locations/place.yaml", readShow(t, dir, "locations/place.yaml")+"# by hand\n")
 	save(t, dir, "show.yaml", strings.Replace(readShow(t, dir, "show.yaml"), "title: Small", "title: Other", 1))
-	await(t, "the end of it", func() bool { return d.edits().Trying == "" })
+	outside.Await(t, "the end of it", func() bool { return d.edits().Trying == "" })
 	d.shows(dir, "look")
 }
 
@@ -174,5 +175,5 @@ func TestTriesDoNotPileUp(t *testing.T) {
 	require.True(t, slices.Contains(codes, http.StatusOK))
 	d.try("look", true, brighter)
 	wanted := string(bytesWith(t, dir, "look", "level: 50%", "level: 30%"))
-	await(t, "the newest", func() bool { return string(d.bytes()) == wanted })
+	outside.Await(t, "the newest", func() bool { return string(d.bytes()) == wanted })
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/hex"
 	"encoding/json"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,6 +15,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"linkboy/artnet/outside"
 )
 
 // datagram is one packet as the dissector decoded it.
@@ -40,7 +41,7 @@ const (
 // runs before sniff returns and ends with the test.
 func sniff(t *testing.T, filter string) <-chan datagram {
 	t.Helper()
-	tshark := needTool(t, "tshark")
+	tshark := outside.Tool(t, "tshark")
 	args := []string{"-l", "-n", "-i", "lo", "-f", filter, "-T", "fields", "-E", "separator=,"}
 	for _, field := range []string{"frame.time_epoch", "ip.src", "ip.dst", "artnet.header.opcode", "artnet.output.sequence", "artnet.output.universe", "artnet.output.length", "_ws.malformed"} {
 		args = append(args, "-e", field)
@@ -82,7 +83,7 @@ func sniff(t *testing.T, filter string) <-chan datagram {
 	})
 	select {
 	case <-capturing:
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		require.FailNow(t, "tshark does not capture")
 	}
 	return out
@@ -100,16 +101,16 @@ func decoded(row []string) datagram {
 func TestDemoOnTheWire(t *testing.T) {
 	seen := sniff(t, "udp port 6454 and net 127.0.3.0/28")
 	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.1")
-	await(t, "the software rig answers", func() bool { return len(d.state().Nodes) > 0 })
+	outside.Await(t, "the software rig answers", func() bool { return len(d.state().Nodes) > 0 })
 	require.Equal(t, "deep-end", d.state().Location)
 	d.do("cue", `{"look": "warden", "fade": "0 s"}`)
 	began := float64(time.Now().UnixNano()) / 1e9
 	d.do("cue", `{"look": "tide", "fade": "4 s"}`)
-	await(t, "the fade ends", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
+	outside.Await(t, "the fade ends", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
 
 	var all []datagram
 	polls := 0
-	for deadline := time.After(patience); polls < 4; {
+	for deadline := time.After(outside.Patience); polls < 4; {
 		select {
 		case p, ok := <-seen:
 			require.True(t, ok, "the capture ended")
@@ -118,7 +119,7 @@ func TestDemoOnTheWire(t *testing.T) {
 				polls++
 			}
 		case <-deadline:
-			require.FailNow(t, "too few polls", "%d in %s", polls, patience)
+			require.FailNow(t, "too few polls", "%d in %s", polls, outside.Patience)
 		}
 	}
 
@@ -179,18 +180,9 @@ func checkDmx(t *testing.T, all []datagram, began float64) {
 // TestForeignNodeSeesTheSameBytes sends the demo to an Art-Net receiver that
 // knows nothing of this project (npm dmxnet 0.9.0).
 func TestForeignNodeSeesTheSameBytes(t *testing.T) {
-	modules := os.Getenv("LINKBOY_NODE_MODULES")
-	if modules == "" {
-		modules = filepath.Join("..", "..", ".ci", "node", "node_modules")
-	}
-	modules, err := filepath.Abs(modules)
-	require.NoError(t, err)
-	if _, err := os.Stat(filepath.Join(modules, "dmxnet")); err != nil {
-		require.Empty(t, os.Getenv("LINKBOY_REQUIRE_TOOLS"), "dmxnet is missing: run .ci/test setup")
-		t.Skip("dmxnet is not installed: run .ci/test setup")
-	}
-	port := freeUDPPort(t)
-	cmd := exec.Command(needTool(t, "node"), filepath.Join("testdata", "foreign-node.cjs"), strconv.Itoa(port), "0:0:1", "0:0:5")
+	node, modules := outside.NodeModules(t, "dmxnet")
+	port := outside.FreePort(t)
+	cmd := exec.Command(node, filepath.Join("testdata", "foreign-node.cjs"), strconv.Itoa(port), "0:0:1", "0:0:5")
 	cmd.Env = append(os.Environ(), "NODE_PATH="+modules)
 	stdout, err := cmd.StdoutPipe()
 	require.NoError(t, err)
@@ -210,10 +202,10 @@ func TestForeignNodeSeesTheSameBytes(t *testing.T) {
 
 	d := startDaemon(t, "demo", "--light", "kept", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.33", "--artnet-to", "127.0.3.44:"+strconv.Itoa(port))
 	d.do("cue", `{"look": "tide", "fade": "1 s"}`)
-	await(t, "the fade ends", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
+	outside.Await(t, "the fade ends", func() bool { s := d.state(); return s.Fade == nil && s.Look == "tide" })
 	sent := d.frames()
 	want := []string{"0:0:1", "0:0:5"}
-	for deadline := time.Now().Add(patience); len(want) > 0; {
+	for deadline := time.Now().Add(outside.Patience); len(want) > 0; {
 		require.True(t, time.Now().Before(deadline), "other bytes arrived on %v", want)
 		m := receive(t, got)
 		if m["slots"] == hex.EncodeToString(sent[m["port"]]) {
@@ -228,7 +220,7 @@ func receive[T any](t *testing.T, from <-chan T) T {
 	select {
 	case v := <-from:
 		return v
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		require.FailNow(t, "nothing came")
 		panic("unreachable")
 	}
@@ -249,13 +241,4 @@ func (d *daemon) frames() map[string][]byte {
 		frames[f.Address] = f.Slots
 	}
 	return frames
-}
-
-// freeUDPPort gives a UDP port that nobody holds now.
-func freeUDPPort(t *testing.T) int {
-	t.Helper()
-	c, err := net.ListenPacket("udp4", "127.0.0.1:0")
-	require.NoError(t, err)
-	defer c.Close()
-	return c.LocalAddr().(*net.UDPAddr).Port
 }

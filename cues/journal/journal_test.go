@@ -12,6 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/cues/journal"
 	"linkboy/cues/take"
 )
@@ -303,7 +304,7 @@ func TestWhatIsLostIsCounted(t *testing.T) {
 		j.Event(tk.ID, func() take.Event { return event(n+2, take.Cue, "warden") })
 	}
 	const lost = many + 1 - 1024
-	require.Eventually(t, func() bool { return j.Status().Lost == lost && j.Status().Waiting == 1024 }, 10*time.Second, time.Millisecond)
+	outside.Await(t, "what does not fit is lost", func() bool { return j.Status().Lost == lost && j.Status().Waiting == 1024 })
 	j.Unlimit()
 	tk.Cut = night.Add(time.Minute)
 	require.NoError(t, j.Cut(tk, func() take.Event { return event(many+2, take.End, "warden") }).Wait(ctx))

@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/colour"
 	"linkboy/cues/session"
 )
@@ -51,11 +52,11 @@ func TestKillDoesNotWait(t *testing.T) {
 	dark := func() bool {
 		return slices.IndexFunc(s.Cells(nil), func(c colour.XYZ) bool { return c.Y > 0 }) < 0
 	}
-	require.Eventually(t, func() bool { return !dark() }, 10*time.Second, time.Millisecond)
+	outside.Await(t, "light", func() bool { return !dark() })
 	free := s.Occupy()
 	done := make(chan error, 1)
 	go func() { done <- s.Kill(true) }()
-	require.Eventually(t, dark, 10*time.Second, time.Millisecond)
+	outside.Await(t, "dark", dark)
 	free()
 	require.NoError(t, <-done)
 	require.True(t, s.State().Killed)

@@ -23,9 +23,6 @@ import (
 	"linkboy/artnet/rdm/responder"
 )
 
-// patience is how long a test waits for something that ought to come soon.
-const patience = 20 * time.Second
-
 type runner interface{ Run(context.Context) error }
 
 func background(t *testing.T, r runner) {
@@ -80,7 +77,7 @@ func newRig(t *testing.T) *rig {
 	require.NoError(t, err)
 	background(t, r.c)
 	background(t, r.link)
-	require.Eventually(t, func() bool { n := r.link.Nodes(); return len(n) == 1 && len(n[0].Ports) == 3 }, patience, 5*time.Millisecond)
+	outside.Await(t, "the node shows its ports", func() bool { n := r.link.Nodes(); return len(n) == 1 && len(n[0].Ports) == 3 })
 	return r
 }
 
@@ -115,7 +112,7 @@ func TestThroughANodeOnLoopback(t *testing.T) {
 
 	r.lamps[0].SetFault(responder.Fault{Deaf: true})
 	require.NoError(t, r.c.Flush(r.gateways()))
-	require.Eventually(t, func() bool { d, _ := r.c.Device(uid(1)); return d.Lost }, patience, 5*time.Millisecond, "the new table is told unasked")
+	outside.Await(t, "the new table is told unasked", func() bool { d, _ := r.c.Device(uid(1)); return d.Lost })
 	r.lamps[0].SetFault(responder.Fault{})
 	require.NoError(t, r.c.Flush(r.gateways()))
 	silent, err = r.c.Tables(t.Context(), r.gateways())
@@ -152,7 +149,7 @@ func TestFramesAreNotHeldUp(t *testing.T) {
 	}
 	cancel()
 	<-done
-	require.Eventually(t, func() bool { s, _, _, _ := r.node.Frame(1); return len(s) > 0 && s[0] == 50 }, patience, 5*time.Millisecond)
+	outside.Await(t, "the last frame arrives", func() bool { s, _, _, _ := r.node.Frame(1); return len(s) > 0 && s[0] == 50 })
 	require.LessOrEqual(t, r.link.Stats().Held-held, uint64(4))
 	require.GreaterOrEqual(t, r.node.Stats().Frames, uint64(96))
 }
@@ -246,7 +243,7 @@ func capture(t *testing.T, tshark, filter, file string) (stop func()) {
 	t.Cleanup(stop)
 	select {
 	case <-running:
-	case <-time.After(patience):
+	case <-time.After(outside.Patience):
 		require.FailNow(t, "tshark does not capture")
 	}
 	return stop

@@ -11,12 +11,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/artnet/sacn"
 	"linkboy/artnet/sacn/source"
 )
-
-// patience is how long a test waits for something that ought to come soon.
-const patience = 30 * time.Second
 
 // inside is set in the test's own network namespace.
 const inside = "LINKBOY_TEST_NAMESPACE"
@@ -79,7 +77,7 @@ func TestInterfaceDownAndUp(t *testing.T) {
 		require.NoError(t, err)
 		defer r.Close()
 		b := make([]byte, 2048)
-		for end := time.Now().Add(patience); time.Now().Before(end); {
+		for end := time.Now().Add(outside.Patience); time.Now().Before(end); {
 			slots[0][0]++
 			bad = s.SendFrame([]uint16{1}, slots, false)
 			require.NoError(t, r.SetReadDeadline(time.Now().Add(time.Second/44)))
@@ -96,7 +94,7 @@ func TestInterfaceDownAndUp(t *testing.T) {
 	}
 	fails := func() {
 		t.Helper()
-		for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(time.Second / 44) {
+		for end := time.Now().Add(outside.Patience); time.Now().Before(end); time.Sleep(time.Second / 44) {
 			slots[0][0]++
 			if bad = s.SendFrame([]uint16{1}, slots, false); bad != nil {
 				return
@@ -140,7 +138,7 @@ func TestNoLoop(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, s.SendFrame([]uint16{1}, [][]byte{{map[bool]byte{true: 1, false: 2}[noLoop]}}, true))
 		if !noLoop {
-			require.NoError(t, r.SetReadDeadline(time.Now().Add(patience)))
+			require.NoError(t, r.SetReadDeadline(time.Now().Add(outside.Patience)))
 			b := make([]byte, 2048)
 			n, _, err := r.ReadFromUDP(b)
 			require.NoError(t, err)

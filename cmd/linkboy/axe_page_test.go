@@ -36,9 +36,9 @@ var screens = []screen{
 		p.await("all is off", `pad.dataset.state === "killed"`)
 	}, func(s *rehearsal, p *phone) { s.do("kill", `{"on": false}`) }},
 	{"worklight", func(s *rehearsal, p *phone) {
-		s.do("worklight", ``)
+		s.do("worklight", `{"on": true}`)
 		p.await("it is on", `part("worklight").dataset.on === "true"`)
-	}, func(s *rehearsal, p *phone) { s.do("worklight", ``) }},
+	}, func(s *rehearsal, p *phone) { s.do("worklight", `{"on": false}`) }},
 	{"dry", func(s *rehearsal, p *phone) {
 		s.do("dry", `{"on": true}`)
 		p.await("it is dry", `pad.dataset.state === "dry"`)

@@ -12,6 +12,7 @@ import (
 	"net"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"linkboy/cues/session"
@@ -83,7 +84,7 @@ type Server struct {
 	cfg      Config
 	director Director
 	log      *slog.Logger
-	page     *page
+	page     atomic.Pointer[page]
 	pairing  *pairing // nil when nobody is asked for a code
 	loopback bool     // reached from this machine only
 	hub      *hub
@@ -122,9 +123,11 @@ func New(cfg Config) (*Server, error) {
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
-	if s.page, err = readPage(cfg.UI); err != nil {
+	page, err := readPage(cfg.UI)
+	if err != nil {
 		return nil, err
 	}
+	s.page.Store(page)
 	if cfg.Pair || !s.loopback {
 		if s.pairing, err = newPairing(cfg.Code); err != nil {
 			return nil, err

@@ -91,6 +91,23 @@ func readPage(files fs.FS) (*page, error) {
 	return p, nil
 }
 
+// with gives the page with files beside its own or in their place. It stays the page of
+// that name: who has loaded the one goes on with it.
+func (p *page) with(files map[string][]byte) *page {
+	all := &page{files: maps.Clone(p.files), at: p.at}
+	for name, data := range files {
+		if name == indexFile {
+			data = p.moved(data)
+		}
+		all.files[name] = newPageFile(name, data)
+	}
+	return all
+}
+
+// UsePage serves files beside those of the page or in their place, from now on: the page in
+// another form. Their names are as those in its file system.
+func (s *Server) UsePage(files map[string][]byte) { s.page.Store(s.page.Load().with(files)) }
+
 // sumOf names a page by all of its files.
 func sumOf(files map[string][]byte) string {
 	sum := sha256.New()
@@ -189,9 +206,10 @@ func lighten(h http.Header, name string) {
 // page. The folder of another page is not there: half of one and half of the other is
 // no page.
 func (s *Server) servePage(w http.ResponseWriter, r *http.Request) {
-	name, f, forever := s.page.find(r.URL.Path)
+	page := s.page.Load()
+	name, f, forever := page.find(r.URL.Path)
 	if f == nil {
-		s.refuse(w, r, noSuchPath(r.URL.Path, s.page.names()))
+		s.refuse(w, r, noSuchPath(r.URL.Path, page.names()))
 		return
 	}
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {

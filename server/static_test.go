@@ -128,3 +128,23 @@ func TestPageLiesInAFolderNamedByItsContent(t *testing.T) {
 	require.Equal(t, http.StatusNotFound, get(other, "/"+m[1]+"main.js").Code, "half an old page is no page")
 	require.NotEqual(t, index.Header().Get("ETag"), get(other, "/").Header().Get("ETag"))
 }
+
+// A page that is loaded goes on with the files that it began with.
+func TestThePageInAnotherForm(t *testing.T) {
+	s := newServer(t, newFake(), func(c *server.Config) { c.UI = bigPage() })
+	asked := regexp.MustCompile(`at/[0-9a-f]{16}/[a-z/]+\.(?:js|css)`)
+	was := asked.FindAllString(get(s, "/").Body.String(), -1)
+	require.Len(t, was, 2)
+	s.UsePage(map[string][]byte{
+		"index.html":     []byte(`<!doctype html><link rel="stylesheet" href="joined/page.css"><script type="module" src="joined/main.js"></script>`),
+		"joined/main.js": []byte("1;\n"), "joined/page.css": []byte("a{}\n"),
+	})
+	is := asked.FindAllString(get(s, "/").Body.String(), -1)
+	version, _, _ := strings.Cut(was[0], "set/")
+	require.Equal(t, []string{version + "joined/page.css", version + "joined/main.js"}, is)
+	for _, name := range append(was, is...) {
+		w := get(s, "/"+name)
+		require.Equal(t, http.StatusOK, w.Code, name)
+		require.Contains(t, w.Header().Get("Cache-Control"), "immutable", name)
+	}
+}

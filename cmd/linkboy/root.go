@@ -103,7 +103,7 @@ then make your own:
 	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newLooks(), newCarry(), newFades(), newMeter(), newPicture(), newLamps())
 	root.AddCommand(newNodes(), newListen())
 	root.AddCommand(newAddress(), newIdentify(), newComputeLight())
-	root.AddCommand(newTakes(), newCleanPhoto())
+	root.AddCommand(newTakes(), newCleanPhoto(), newJoinPage())
 	return root
 }
 

@@ -97,6 +97,7 @@ func runDaemon(cmd *cobra.Command, editor *edit.Editor, f daemonFlags, software 
 		return takes.run(ctx, func(ctx context.Context) error { defer close(stopped); return set.Run(ctx) })
 	})
 	group.Go(func() error { return page.Run(ctx) })
+	group.Go(func() error { quicken(ctx, page, log); return nil })
 	if door != nil {
 		group.Go(func() error { return door.Run(ctx) })
 	}

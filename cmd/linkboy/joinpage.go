@@ -1,0 +1,68 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/gob"
+	"fmt"
+	"log/slog"
+
+	"github.com/spf13/cobra"
+
+	"linkboy/server"
+	"linkboy/ui"
+	"linkboy/ui/join"
+)
+
+// joinPage is the command that the daemon starts itself.
+const joinPage = "join-page"
+
+// newJoinPage is the process that makes few files of the page's many for a daemon: that
+// makes garbage by the megabyte, which would keep frames waiting in the daemon's own memory.
+func newJoinPage() *cobra.Command {
+	return &cobra.Command{
+		Use:    joinPage,
+		Hidden: true,
+		Short:  "Give the page in few files on standard output",
+		Args:   exactly(),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := lowPriority(); err != nil {
+				cmd.PrintErrln("linkboy: joining the page at usual priority:", err)
+			}
+			files, err := join.Files(ui.Files())
+			if err != nil {
+				return err
+			}
+			return gob.NewEncoder(cmd.OutOrStdout()).Encode(files)
+		},
+	}
+}
+
+// quicken has a child make few files of the page, and the page served so. Until then, and
+// when that fails, it is served as it lies, which takes a phone longer.
+func quicken(ctx context.Context, page *server.Server, log *slog.Logger) {
+	files, err := joinedPage(ctx)
+	switch {
+	case err == nil:
+		page.UsePage(files)
+	case ctx.Err() == nil:
+		log.Warn("the page is served in its many files, which a phone waits for", "err", err)
+	}
+}
+
+func joinedPage(ctx context.Context) (map[string][]byte, error) {
+	cmd, done, err := newChild(ctx, joinPage)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	out, err := cmd.Output()
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w%s", joinPage, err, cmd.said.text())
+	}
+	var files map[string][]byte
+	if err := gob.NewDecoder(bytes.NewReader(out)).Decode(&files); err != nil {
+		return nil, fmt.Errorf("%s: %w", joinPage, err)
+	}
+	return files, nil
+}

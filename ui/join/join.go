@@ -1,0 +1,206 @@
+// Package join makes few files of the page's many, for a phone that waits for each: the
+// modules that the page needs before it shows anything become one, every place of it one
+// more, and all styles one. The page runs the same either way.
+package join
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+const (
+	// Folder is where the files lie that Files makes.
+	Folder = "joined"
+	// index is the page itself, which names its scripts and styles.
+	index = "index.html"
+	// sheet is all styles in one.
+	sheet = Folder + "/page.css"
+)
+
+var (
+	script     = regexp.MustCompile(`<script type="module"[^>]* src="([^":]+\.js)"></script>`)
+	styles     = regexp.MustCompile(`(?:<link rel="stylesheet" href="[^":]+\.css">\s*)+`)
+	stylesheet = regexp.MustCompile(`<link rel="stylesheet" href="([^":]+\.css)">`)
+	worker     = regexp.MustCompile(`new Worker\(new URL\('\./([^']+)', import\.meta\.url\)`)
+)
+
+// Files gives the files that stand for those of a page, by their names: the index that
+// asks for them, and in Folder the scripts and the styles. Scripts keep the names of what
+// is in them, so that a trace of a fault can be read.
+//
+// An error tells what in the page cannot be joined: the page as it lies serves then.
+func Files(page fs.FS) (map[string][]byte, error) {
+	text, err := fs.ReadFile(page, index)
+	if err != nil {
+		return nil, fmt.Errorf("join page: %w", err)
+	}
+	entries, err := entriesOf(page, text)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string][]byte{}
+	imports, err := scripts(page, entries, out)
+	if err != nil {
+		return nil, err
+	}
+	if out[sheet], err = sheets(page, text); err != nil {
+		return nil, err
+	}
+	out[index] = pointed(text, imports)
+	return out, nil
+}
+
+// entriesOf lists the scripts that the index names, and those that run as workers, which
+// scripts name from beside them.
+func entriesOf(page fs.FS, text []byte) ([]string, error) {
+	var all []string
+	for _, m := range script.FindAllSubmatch(text, -1) {
+		all = append(all, string(m[1]))
+	}
+	if len(all) == 0 {
+		return nil, fmt.Errorf("join page: %s names no script", index)
+	}
+	err := fs.WalkDir(page, ".", func(name string, _ fs.DirEntry, err error) error {
+		if err != nil || path.Ext(name) != ".js" {
+			return err
+		}
+		data, err := fs.ReadFile(page, name)
+		for _, m := range worker.FindAllSubmatch(data, -1) {
+			all = append(all, path.Join(path.Dir(name), string(m[1])))
+		}
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("join page: %w", err)
+	}
+	return all, nil
+}
+
+// scripts joins modules from their entries, and gives what each of the joined ones imports
+// before it runs. All of them lie side by side, so that a name from beside them holds.
+func scripts(page fs.FS, entries []string, out map[string][]byte) (imports map[string][]string, err error) {
+	points := make([]api.EntryPoint, len(entries))
+	for i, name := range entries {
+		points[i] = api.EntryPoint{InputPath: name, OutputPath: strings.TrimSuffix(path.Base(name), ".js")}
+	}
+	r := api.Build(api.BuildOptions{
+		EntryPointsAdvanced: points, Bundle: true, Splitting: true, Format: api.FormatESModule, Outdir: "/" + Folder, AbsWorkingDir: "/",
+		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Metafile: true, Plugins: []api.Plugin{reading(page)},
+	})
+	if err := fault(r.Errors); err != nil {
+		return nil, err
+	}
+	for _, f := range r.OutputFiles {
+		out[strings.TrimPrefix(f.Path, "/")] = f.Contents
+	}
+	return importsOf(r.Metafile)
+}
+
+// importsOf reads what each joined script imports at once, by their names.
+func importsOf(meta string) (map[string][]string, error) {
+	var told struct {
+		Outputs map[string]struct {
+			Imports []struct{ Path, Kind string }
+		}
+	}
+	if err := json.Unmarshal([]byte(meta), &told); err != nil {
+		return nil, fmt.Errorf("join page: %w", err)
+	}
+	all := map[string][]string{}
+	for name, o := range told.Outputs {
+		for _, i := range o.Imports {
+			if i.Kind == "import-statement" {
+				all[name] = append(all[name], i.Path)
+			}
+		}
+	}
+	return all, nil
+}
+
+// sheets joins the styles in the order of the index, which decides where two say
+// something of one element.
+func sheets(page fs.FS, text []byte) ([]byte, error) {
+	var all bytes.Buffer
+	for _, m := range stylesheet.FindAllSubmatch(text, -1) {
+		data, err := fs.ReadFile(page, string(m[1]))
+		if err != nil {
+			return nil, fmt.Errorf("join page: %w", err)
+		}
+		all.Write(data)
+	}
+	r := api.Transform(all.String(), api.TransformOptions{Loader: api.LoaderCSS, MinifyWhitespace: true, MinifySyntax: true})
+	return r.Code, fault(r.Errors)
+}
+
+// pointed gives the index that asks for the joined files, with a hint for each that a
+// browser else learns of only when the one that imports it has come.
+func pointed(text []byte, imports map[string][]string) []byte {
+	text = styles.ReplaceAll(text, fmt.Appendf(nil, "<link rel=\"stylesheet\" href=%q>\n", sheet))
+	var hinted []string
+	return script.ReplaceAllFunc(text, func(tag []byte) []byte {
+		was := string(script.FindSubmatch(tag)[1])
+		name := Folder + "/" + path.Base(was)
+		var hints bytes.Buffer
+		for _, i := range before(name, imports) {
+			if !slices.Contains(hinted, i) {
+				hinted = append(hinted, i)
+				fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", i)
+			}
+		}
+		return append(hints.Bytes(), bytes.Replace(tag, []byte(was), []byte(name), 1)...)
+	})
+}
+
+// before lists what must be there before a script runs, nearest first, without itself.
+func before(name string, imports map[string][]string) []string {
+	all := []string{name}
+	for i := 0; i < len(all); i++ {
+		for _, next := range imports[all[i]] {
+			if !slices.Contains(all, next) {
+				all = append(all, next)
+			}
+		}
+	}
+	return all[1:]
+}
+
+// reading has files read from the page and not from the disk.
+func reading(page fs.FS) api.Plugin {
+	const here = "page"
+	return api.Plugin{Name: here, Setup: func(b api.PluginBuild) {
+		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
+			name := a.Path
+			if a.Kind != api.ResolveEntryPoint {
+				name = path.Join(path.Dir(a.Importer), a.Path)
+			}
+			return api.OnResolveResult{Path: name, Namespace: here}, nil
+		})
+		b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: here}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
+			data, err := fs.ReadFile(page, a.Path)
+			text := string(data)
+			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJS}, err
+		})
+	}}
+}
+
+// fault says what cannot be joined, and where.
+func fault(messages []api.Message) error {
+	var all []error
+	for _, m := range messages {
+		where := ""
+		if m.Location != nil {
+			where = fmt.Sprintf("%s:%d:%d: ", m.Location.File, m.Location.Line, m.Location.Column)
+		}
+		all = append(all, fmt.Errorf("join page: %s%s", where, m.Text))
+	}
+	return errors.Join(all...)
+}

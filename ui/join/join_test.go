@@ -1,0 +1,118 @@
+package join_test
+
+import (
+	"bytes"
+	"compress/gzip"
+	"io/fs"
+	"path"
+	"regexp"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/require"
+
+	"linkboy/ui"
+	"linkboy/ui/join"
+)
+
+// maxEarlyBytes is what a phone on a weak link loads before the page shows anything, in
+// gzip as it is sent.
+const maxEarlyBytes = 80_000
+
+var asked = regexp.MustCompile(`(?:src|href)="([^":]+\.(?:js|css))"`)
+
+func TestThePageInFewFiles(t *testing.T) {
+	files, err := join.Files(ui.Files())
+	require.NoError(t, err)
+	index := string(files["index.html"])
+	early, sent := asked.FindAllStringSubmatch(index, -1), 0
+	require.Less(t, len(early), 12, index)
+	for _, m := range early {
+		require.True(t, strings.HasPrefix(m[1], join.Folder+"/"), m[1])
+		require.Contains(t, files, m[1])
+		sent += packed(t, files[m[1]])
+	}
+	for name, data := range files {
+		if strings.HasPrefix(path.Base(name), "en-") { // of the languages one is fetched
+			sent += packed(t, data)
+		}
+	}
+	t.Logf("%d bytes in %d files before the page shows, in gzip", sent, len(early)+1)
+	require.Greater(t, sent, 20_000)
+	require.Less(t, sent, maxEarlyBytes)
+
+	main := string(files[join.Folder+"/main.js"])
+	require.NotContains(t, main, "uvmap", "what other places need comes with them")
+	require.Contains(t, files, join.Folder+"/desk-worker.js")
+	was, err := fs.ReadFile(ui.Files(), "index.html")
+	require.NoError(t, err)
+	head, _, _ := strings.Cut(string(was), "<link rel=\"stylesheet\"")
+	require.True(t, strings.HasPrefix(index, head), "the rest of the index stays")
+}
+
+// What a later sheet says of an element holds, so the order of the index is kept.
+func TestStylesKeepTheirOrder(t *testing.T) {
+	files, err := join.Files(ui.Files())
+	require.NoError(t, err)
+	index, err := fs.ReadFile(ui.Files(), "index.html")
+	require.NoError(t, err)
+	sheet, at := string(files[join.Folder+"/page.css"]), 0
+	for _, m := range regexp.MustCompile(`href="([^"]+\.css)"`).FindAllSubmatch(index, -1) {
+		text, err := fs.ReadFile(ui.Files(), string(m[1]))
+		require.NoError(t, err)
+		class := regexp.MustCompile(`(?m)^\.[a-z][a-z-]*`).Find(text)
+		if class == nil {
+			continue
+		}
+		next := strings.Index(sheet[at:], string(class))
+		require.GreaterOrEqual(t, next, 0, "%s of %s", class, m[1])
+		at += next
+	}
+	require.NotContains(t, sheet, "/*")
+}
+
+func TestWhatCannotBeJoined(t *testing.T) {
+	page := func(main string) fstest.MapFS {
+		return fstest.MapFS{
+			"index.html": {Data: []byte(`<link rel="stylesheet" href="a.css"><script type="module" src="main.js"></script>`)},
+			"a.css":      {Data: []byte(`a { color: red }`)},
+			"main.js":    {Data: []byte(main)},
+		}
+	}
+	_, err := join.Files(page("export const a = 1;"))
+	require.NoError(t, err)
+	_, err = join.Files(page("import './gone.js';"))
+	require.ErrorContains(t, err, "gone.js")
+	_, err = join.Files(page("const a = ;\n"))
+	require.ErrorContains(t, err, "main.js:1:10")
+	_, err = join.Files(fstest.MapFS{})
+	require.ErrorIs(t, err, fs.ErrNotExist)
+	_, err = join.Files(fstest.MapFS{"index.html": {Data: []byte("<p>")}})
+	require.ErrorContains(t, err, "names no script")
+	missing := page("")
+	delete(missing, "a.css")
+	_, err = join.Files(missing)
+	require.ErrorContains(t, err, "a.css")
+}
+
+// BenchmarkFiles: what a daemon's child does once; in the daemon itself its garbage would
+// keep frames waiting.
+func BenchmarkFiles(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		_, err := join.Files(ui.Files())
+		require.NoError(b, err)
+	}
+}
+
+func packed(t *testing.T, data []byte) int {
+	t.Helper()
+	var out bytes.Buffer
+	z, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
+	require.NoError(t, err)
+	_, err = z.Write(data)
+	require.NoError(t, err)
+	require.NoError(t, z.Close())
+	return out.Len()
+}

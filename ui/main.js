@@ -9,6 +9,7 @@ import { canLearn, createClickerStore, keyName, withKey } from './clicker.js';
 import { createEye } from './camera/eye.js';
 import { createSupply } from './camera/supply.js';
 import { texts } from './texts.js';
+import { caller, socketOf } from './first.js';
 import { createHold } from './foot/hold.js';
 import { keyDown, keyUp } from './keys.js';
 import { createBlind } from './light/blind.js';
@@ -32,6 +33,8 @@ const DONE_MS = 1600;
 const FETCH_MS = 3000;
 /** The same for a light map. */
 const FETCH_LARGE_MS = 60_000;
+/** Longest wait for the daemon's first word before the page is shown, ms. */
+const SPOKEN_MS = 300;
 /** A page is not loaded anew for pairing more often than this, ms. */
 const PAIRING_MS = 5000;
 
@@ -87,8 +90,8 @@ const look = {
 
 const link = new Link(
   {
-    url: `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/ws`,
-    open: (url) => new WebSocket(url),
+    url: socketOf(location),
+    open: caller.open,
     now: () => performance.now(),
     probe: () => fetchPlain('/api/state').then((r) => r.status, () => 0),
     ...clock,
@@ -279,8 +282,10 @@ addEventListener('blur', () => kill.release());
 addEventListener('online', () => link.hurry());
 document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && link.hurry());
 
+await caller.spoken(SPOKEN_MS); // shown at once, and not an empty page before it
+link.start();
+await Promise.resolve(); // until that is told
 document.title = texts.title;
 render(h(App, { store, verbs, kill, feed: shownCells, seen: shownSeen, eye, rehearsal, look, hand, theme, teach }), /** @type {HTMLElement} */ (document.getElementById('page')));
 keepAwake(document);
-link.start();
 if (isSecureContext) navigator.serviceWorker?.register('/service-worker.js').catch(() => {}); // the page works without

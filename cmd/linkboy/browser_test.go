@@ -101,10 +101,11 @@ func ask[T any](p *phone, body string) T {
 	return value
 }
 
-// await waits until a JavaScript expression holds.
+// await waits until a JavaScript expression holds; it does not where a part that it asks
+// for is not there.
 func (p *phone) await(what, condition string) {
 	p.t.Helper()
-	outside.Await(p.t, what, func() bool { return ask[bool](p, `return Boolean(`+condition+`);`) })
+	outside.Await(p.t, what, func() bool { return ask[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`) })
 }
 
 // middle gives the middle of a part of the page.

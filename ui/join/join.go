@@ -85,9 +85,9 @@ func entriesOf(page fs.FS, text []byte) ([]string, error) {
 	return all, nil
 }
 
-// scripts joins modules from their entries, and gives what each of the joined ones imports
-// before it runs. All of them lie side by side, so that a name from beside them holds.
-func scripts(page fs.FS, entries []string, out map[string][]byte) (imports map[string][]string, err error) {
+// scripts joins modules from their entries, and gives what each of the joined ones imports.
+// All of them lie side by side, so that a name from beside them holds.
+func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error) {
 	points := make([]api.EntryPoint, len(entries))
 	for i, name := range entries {
 		points[i] = api.EntryPoint{InputPath: name, OutputPath: strings.TrimSuffix(path.Base(name), ".js")}
@@ -97,29 +97,34 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (imports map[s
 		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Metafile: true, Plugins: []api.Plugin{reading(page)},
 	})
 	if err := fault(r.Errors); err != nil {
-		return nil, err
+		return links{}, err
 	}
 	for _, f := range r.OutputFiles {
 		out[strings.TrimPrefix(f.Path, "/")] = f.Contents
 	}
-	return importsOf(r.Metafile)
+	return linksOf(r.Metafile)
 }
 
-// importsOf reads what each joined script imports at once, by their names.
-func importsOf(meta string) (map[string][]string, error) {
+// links are what each joined script imports, by their names: at once, and when it asks.
+type links struct{ now, later map[string][]string }
+
+func linksOf(meta string) (links, error) {
 	var told struct {
 		Outputs map[string]struct {
 			Imports []struct{ Path, Kind string }
 		}
 	}
 	if err := json.Unmarshal([]byte(meta), &told); err != nil {
-		return nil, fmt.Errorf("join page: %w", err)
+		return links{}, fmt.Errorf("join page: %w", err)
 	}
-	all := map[string][]string{}
+	all := links{map[string][]string{}, map[string][]string{}}
 	for name, o := range told.Outputs {
 		for _, i := range o.Imports {
-			if i.Kind == "import-statement" {
-				all[name] = append(all[name], i.Path)
+			switch i.Kind {
+			case "import-statement":
+				all.now[name] = append(all.now[name], i.Path)
+			case "dynamic-import":
+				all.later[name] = append(all.later[name], i.Path)
 			}
 		}
 	}
@@ -142,15 +147,22 @@ func sheets(page fs.FS, text []byte) ([]byte, error) {
 }
 
 // pointed gives the index that asks for the joined files, with a hint for each that a
-// browser else learns of only when the one that imports it has come.
-func pointed(text []byte, imports map[string][]string) []byte {
+// browser else learns of only when the one that imports it has come. A script that waits
+// for no other (async) is there to ask early for what it asks, so that is hinted too.
+func pointed(text []byte, imports links) []byte {
 	text = styles.ReplaceAll(text, fmt.Appendf(nil, "<link rel=\"stylesheet\" href=%q>\n", sheet))
 	var hinted []string
 	return script.ReplaceAllFunc(text, func(tag []byte) []byte {
 		was := string(script.FindSubmatch(tag)[1])
 		name := Folder + "/" + path.Base(was)
+		needs := imports.before(name)
+		if bytes.Contains(tag, []byte(" async ")) {
+			for _, n := range append(needs, name) {
+				needs = append(needs, imports.later[n]...)
+			}
+		}
 		var hints bytes.Buffer
-		for _, i := range before(name, imports) {
+		for _, i := range needs {
 			if !slices.Contains(hinted, i) {
 				hinted = append(hinted, i)
 				fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", i)
@@ -161,10 +173,10 @@ func pointed(text []byte, imports map[string][]string) []byte {
 }
 
 // before lists what must be there before a script runs, nearest first, without itself.
-func before(name string, imports map[string][]string) []string {
+func (l links) before(name string) []string {
 	all := []string{name}
 	for i := 0; i < len(all); i++ {
-		for _, next := range imports[all[i]] {
+		for _, next := range l.now[all[i]] {
 			if !slices.Contains(all, next) {
 				all = append(all, next)
 			}

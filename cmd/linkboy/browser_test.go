@@ -19,13 +19,9 @@ import (
 	"linkboy/artnet/outside"
 )
 
-// browser starts a headless Chromium that talks to nobody but the daemon. Short runs go
-// without.
+// browser starts a headless Chromium that talks to nobody but the daemon.
 func browser(t testing.TB) context.Context {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("the page in a browser takes its time")
-	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(outside.Tool(t, "chromium")), chromedp.NoSandbox, chromedp.DisableGPU,
 		// WebGL 2 on the processor: test machines have no graphics.

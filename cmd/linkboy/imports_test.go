@@ -69,6 +69,7 @@ var rooms = map[string][]string{
 	"artnet/survey":      {"artnet", "artnet/link", "artnet/outlet"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
+	"ui/join":            {},
 	"server":             {"cues", "cues/take", "cues/against", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui", "server/osc"},
 	"server/osc":         {},
 	"cmd/linkboy":        {"*"},
@@ -98,7 +99,8 @@ var owners = []struct {
 	{"github.com/spf13/cobra", "only cmd reads flags", []string{"cmd/linkboy"}},
 	{"database/sql", "only cues/journal knows SQL", []string{"cues/journal"}},
 	{"modernc.org/sqlite", "only cues/journal knows SQL", []string{"cues/journal"}},
-	{"encoding/json", "track and play are plain data", nonPlain},
+	{"github.com/evanw/esbuild/pkg/api", "only ui/join joins modules", []string{"ui/join"}},
+	{"encoding/json", "track and play are plain data", append([]string{"ui/join"}, nonPlain...)},
 	{"log/slog", "the loop never logs", nonPlain},
 }
 

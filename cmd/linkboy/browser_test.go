@@ -101,7 +101,9 @@ func ask[T any](p *phone, body string) T {
 // for is not there.
 func (p *phone) await(what, condition string) {
 	p.t.Helper()
-	outside.Await(p.t, what, func() bool { return ask[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`) })
+	outside.Await(p.t, what, func() bool {
+		return ask[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`)
+	})
 }
 
 // middle gives the middle of a part of the page.

@@ -169,6 +169,10 @@ func (d *draft) remove(p part, e Edit) {
 	if e.What == Lamp {
 		d.leaveGroups(w, e.Name)
 	}
+	if last := len(w.in) - 1; e.What == Output && len(w.file.Root().At(w.in).Kids) == 1 {
+		d.unsure(w.name, w.file.Remove(w.in[:last], w.in[last]))
+		return
+	}
 	d.unsure(w.name, w.file.Remove(w.in, w.at))
 }
 

@@ -2,6 +2,7 @@ package edit
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -57,7 +58,7 @@ func (e Edit) Check() *cues.Problem {
 	case e.makesLocation() && e.Location != "":
 		return bad("a new location stands at no other one", "name is its name, and from what it is begun from", "take location out")
 	case e.Location != "" && !p.location:
-		return bad(fmt.Sprintf("a %s belongs to no location", e.What), "it stands in show.yaml", "take location out")
+		return bad(fmt.Sprintf("a %s belongs to no location", e.What), "it stands in "+cmp.Or(p.file, "show.yaml"), "take location out")
 	case e.Do == Carry && e.Location == "":
 		return bad("it is not said from where the look is carried", "a look of the show is at every location already", "add location")
 	case e.Location == "" && !p.show && !e.makesLocation() && !(e.Do == Rename && everywhere(e.What)):
@@ -87,7 +88,7 @@ func (e Edit) checkNames(p part) *cues.Problem {
 	case byNumber && e.Number == 0:
 		return bad(fmt.Sprintf("it is not said which %s", e.What), "they have numbers, from 1", "add number")
 	case !byNumber && e.Number != 0:
-		return bad(fmt.Sprintf("number %d says nothing here", e.Number), "only paint and cues have numbers; place says where something new comes to stand", "take number out")
+		return bad(fmt.Sprintf("number %d says nothing here", e.Number), "only what stands in a list has a number; place says where something new comes to stand", "take number out")
 	case nameless && e.Name != "":
 		return bad(fmt.Sprintf("a %s has no name", e.What), "nothing would be found by it", "take name out")
 	case !nameless && e.Name == "":

@@ -28,7 +28,7 @@
 // What is not needed is left out. Values are texts as in show files, also
 // numbers ("2"), lists ("[a, b]") and colours ("{hue: 32, sat: 92%}"); "" takes
 // a key out. Numbers and places count from 1; place 0, or none, is the end. A
-// part of show.yaml has no location.
+// part of show.yaml and of kit.yaml has no location.
 //
 //	WHAT         DO                           which                    FIELDS
 //	show         change                                                title, timeline
@@ -48,8 +48,13 @@
 //	trim         add change remove            location, of, name       stops; of is the set-up, name the group
 //	tempo        change remove                location?                bpm, beats-per-bar
 //	camera       change remove                                         iso, stop, shutter, fps, balance, sensor-width, over, under, sensor
+//	safety       change                                                flashing
 //	floor-light  change remove                                         on, level, colour
 //	work-light   change remove                                         on, level, colour
+//	piece        add change remove move       location, number         box, plane, cylinder, steps, mesh, at, size, along, across,
+//	                                                                   radius, height, count, rise, scale, turn, albedo
+//	output       add change remove move       location, number         over, universes, interface, to, sync, priority, offset, ttl, preview
+//	kit          add change remove            name (or T1..T12)        type, mode, policy, readings, uid, note
 //
 // For example:
 //
@@ -74,6 +79,9 @@
 // A look is carried from location to the location to, as package carry makes it.
 // Paint on groups that are not there is left out, and said in Result.Changes; a
 // level at a mark that is not there refuses the edit.
+//
+// With the last output goes the key outputs, so that universes go out as where nothing
+// is said of them: an empty list sends nothing, and is for a hand to write.
 //
 // A lamp that is taken out leaves its groups. Whatever else would name a thing
 // that is gone is an error of the show, which refuses the edit. Paint that gets

@@ -166,7 +166,10 @@ func (w where) path() []int { return append(slices.Clone(w.in), w.at) }
 
 // holder finds what holds a part, which may not be there yet.
 func (d *draft) holder(p part, e Edit) where {
-	w := where{name: d.file(e.Location), keys: slices.Clone(p.section)}
+	w := where{name: p.file, keys: slices.Clone(p.section)}
+	if w.name == "" {
+		w.name = d.file(e.Location)
+	}
 	w.file = d.open(w.name)
 	if p.owner != "" {
 		w.keys = append(w.keys, e.Of)
@@ -203,7 +206,7 @@ func (d *draft) missing(w where, keys []string, what, name string) {
 }
 
 var unknownCodes = map[What]string{Look: cues.CodeUnknownLook, Character: cues.CodeUnknownCharacter, Colour: cues.CodeUnknownColour,
-	Group: cues.CodeUnknownGroup, Lamp: cues.CodeUnknownLamp, Mark: cues.CodeUnknownMark, Cue: cues.CodeUnknownCue}
+	Group: cues.CodeUnknownGroup, Lamp: cues.CodeUnknownLamp, Mark: cues.CodeUnknownMark, Cue: cues.CodeUnknownCue, Kit: cues.CodeUnknownLamp}
 
 // part finds a part that must be there.
 func (d *draft) part(p part, e Edit) where {

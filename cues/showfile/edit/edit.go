@@ -21,7 +21,7 @@ type Edit struct {
 	// Of names what the part belongs to: the look of paint, the character of a
 	// colour, the set-up of a trim.
 	Of string `json:"of,omitempty"`
-	// Name names the part; paint and cues have a Number instead, from 1.
+	// Name names the part; what stands in a list has a Number instead, from 1.
 	Name   string `json:"name,omitempty"`
 	Number int    `json:"number,omitempty"`
 	// To is the new name of a rename, or the location that a look is carried to.
@@ -66,8 +66,12 @@ const (
 	Trim        What = "trim" // of a set-up, by the name of a group
 	Tempo       What = "tempo"
 	Camera      What = "camera" // of the show
+	Safety      What = "safety" // what is said of it beside the two lights
 	FloorLight  What = "floor-light"
 	WorkLight   What = "work-light"
+	Piece       What = "piece"  // of the set
+	Output      What = "output" // a way of universes to the lamps
+	Kit         What = "kit"    // a lamp that is owned, or several by T1..T12
 )
 
 // String says the edit in words.

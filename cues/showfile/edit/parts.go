@@ -7,6 +7,7 @@ import (
 // part says where things of a kind stand in which file, and what keys they have.
 type part struct {
 	show, location bool     // in which files it can stand
+	file           string   // that of the show which it stands in, when it is not show.yaml
 	section        []string // keys that lead to the list or map of them
 	owner          What     // what holds them, when they are parts of another part
 	inside         string   // the key within the owner; "" when the owner is the map itself
@@ -73,7 +74,15 @@ var parts = map[What]part{
 	Camera: {show: true, section: []string{"camera"}, one: true,
 		fields: slices.Concat(exposure, text("over", "under", "sensor")), can: single},
 	FloorLight: {show: true, section: []string{"safety", "floor-light"}, one: true, fields: slices.Concat(text("on", "level"), value("colour")), can: single},
+	Safety:     {show: true, section: []string{"safety"}, one: true, fields: text("flashing"), can: []Do{Change}},
 	WorkLight:  {show: true, section: []string{"safety", "work-light"}, one: true, fields: slices.Concat(text("on", "level"), value("colour")), can: single},
+	Piece: {location: true, section: []string{"set"}, list: true,
+		fields: slices.Concat(text("box", "plane", "cylinder", "steps", "mesh"), value("at", "size", "along", "across"),
+			text("radius", "height", "count", "rise", "scale", "turn"), value("albedo")), can: numbered},
+	Output: {location: true, section: []string{"outputs"}, list: true,
+		fields: slices.Concat(text("over"), value("universes"), text("interface"), value("to"), text("sync", "priority", "offset", "ttl", "preview")), can: numbered},
+	Kit: {show: true, file: "kit.yaml", fields: slices.Concat(text("type", "mode", "policy"), value("readings"), text("uid", "note")),
+		can: []Do{Add, Change, Remove}},
 }
 
 var exposure = text("iso", "stop", "shutter", "fps", "balance", "sensor-width")

@@ -144,13 +144,16 @@ func (w twin) files() map[string][]byte {
 // sections has the key of the map or list of each part that has one.
 var sections = map[edit.What]string{edit.Look: "looks", edit.Paint: "looks", edit.Character: "cast", edit.Colour: "cast", edit.Cue: "cues",
 	edit.Group: "groups", edit.Lamp: "rig", edit.Mark: "marks", edit.StandIn: "stand-ins", edit.Setup: "setups", edit.Trim: "setups",
-	edit.Tempo: "tempo", edit.Camera: "camera"}
+	edit.Tempo: "tempo", edit.Camera: "camera", edit.Safety: "safety", edit.Piece: "set", edit.Output: "outputs"}
+
+// listed are the parts that stand in lists.
+var listed = []edit.What{edit.Paint, edit.Cue, edit.Piece, edit.Output}
 
 // alone are the keys whose value is the whole part.
 var alone = map[edit.What]string{edit.Colour: "colour", edit.Mark: "at", edit.Trim: "stops"}
 
 // literal are the keys whose values are not read as lists and maps.
-var literal = regexp.MustCompile(`^(title|timeline|from|wears|policy|note|on|pattern|level|look|fade|delay|curve|path|spread|after|timecode|dark|match|lamp|address|circuit|height|lens|iso|stop|shutter|fps|balance|sensor-width|stops|bpm|beats-per-bar|over|under|sensor)$`)
+var literal = regexp.MustCompile(`^(title|timeline|from|wears|policy|note|on|pattern|level|look|fade|delay|curve|path|spread|after|timecode|dark|match|lamp|address|circuit|height|lens|iso|stop|shutter|fps|balance|sensor-width|stops|bpm|beats-per-bar|over|under|sensor|flashing|box|plane|cylinder|steps|mesh|radius|count|rise|scale|turn|interface|sync|priority|offset|ttl|preview|type|mode|uid)$`)
 
 func (w twin) file(location string) string {
 	if location == "" {
@@ -178,6 +181,9 @@ func (w twin) apply(t testing.TB, e edit.Edit) bool {
 	if root == nil {
 		return false
 	}
+	if e.What == edit.Kit {
+		return w.named(t, w["kit.yaml"], w["kit.yaml"], e)
+	}
 	path := []string{sections[e.What]}
 	switch e.What {
 	case edit.TheShow, edit.TheLocation:
@@ -195,7 +201,7 @@ func (w twin) apply(t testing.TB, e edit.Edit) bool {
 		return false
 	}
 	kind := byte('m')
-	if e.What == edit.Paint || e.What == edit.Cue {
+	if slices.Contains(listed, e.What) {
 		kind = 'l'
 	}
 	if kind == 'm' && e.Name == "" {
@@ -217,7 +223,11 @@ func (w twin) apply(t testing.TB, e edit.Edit) bool {
 		holder = next
 	}
 	if kind == 'l' {
-		return holder.numbered(t, e)
+		ok := holder.numbered(t, e)
+		if e.What == edit.Output && len(holder.kids) == 0 {
+			root.drop("outputs") // or nothing would go out
+		}
+		return ok
 	}
 	return w.named(t, root, holder, e)
 }
@@ -480,7 +490,7 @@ func renamed(e edit.Edit, keys []string, text string) string {
 			}
 		}
 	case edit.Mark:
-		if (keys[0] == "rig" || keys[0] == "stand-ins" || keys[0] == "setups") && whole("aim", "at", "facing", "look-at") {
+		if (keys[0] == "rig" || keys[0] == "stand-ins" || keys[0] == "setups") && whole("aim", "at", "facing", "look-at", "walk") {
 			return e.To
 		}
 		if n := len(words); last == "level" && n > 1 && words[n-2] == "at" && words[n-1] == e.Name {

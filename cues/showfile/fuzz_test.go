@@ -233,3 +233,29 @@ func requireMend(t *testing.T, p *cues.Problem) {
 	require.NotEmpty(t, cues.Explain(p.Code))
 	require.Equal(t, cues.Error, p.Severity)
 }
+
+// FuzzParseLook reads what stands behind the name of a look: what is read has that name and
+// paints of something, and what is refused says how to mend it.
+func FuzzParseLook(f *testing.F) {
+	for _, text := range []string{
+		"{from: warden, wears: tide}", "{paint: [{on: key, colour: 3200 K, level: 30%}]}", "paint:\n  - {on: edge, pattern: halves, colours: [lead, second], level: 4%}\nnote: x",
+		"{paint: [{on: air, set: {output: 30%}}, {on: key, level: -2 stops}]}", "{policy: truest, paint: [{on: key, moves: {wave: sine, period: 4 s}}]}",
+		"{}", "", "[]", "x", "{from: }", "{paint: {}}", "{paint: [{}]}", "&a {from: *a}", "a: 1\na: 2", "---\n{}\n---\n{}", "{paint: [{on: key, level: 140%}]}",
+	} {
+		f.Add("dawn", text)
+	}
+	f.Fuzz(func(t *testing.T, name, text string) {
+		look, problems := showfile.ParseLook(name, text)
+		for _, p := range problems {
+			requireMend(t, p)
+		}
+		if look == nil {
+			return
+		}
+		require.Equal(t, name, look.Name)
+		require.False(t, problems.HasErrors())
+		for _, p := range look.Paint {
+			require.NotEmpty(t, p.On)
+		}
+	})
+}

@@ -33,6 +33,10 @@ var examples = []string{
 	`{"do":"add","what":"location","name":"new","fields":{"from":"deep-end","cues":"yes","addresses":"0:0:9.001"}}`,
 	`{"do":"remove","what":"location","location":"pier"}`,
 	`{"do":"carry","what":"look","location":"deep-end","name":"mist","to":"pier"}`,
+	`{"do":"change","what":"colour","of":"tide","name":"lead","fields":{"colour":"{hue: 180, sat: 100%}"}}`,
+	`{"do":"change","what":"piece","location":"deep-end","number":1,"fields":{"albedo":"0.5"}}`,
+	`{"do":"remove","what":"output","location":"pier","number":1}`,
+	`{"do":"change","what":"kit","name":"T1..T4","fields":{"policy":"truest"}}`,
 	`{"do":"change","what":"paint","number":1}`, `{}`, `[]`, `null`, `{"do":"change","what":"cue","location":"x","number":-1}`,
 	`{"do":"add","what":"mark","location":"deep-end","name":"é b","fields":{"at":"[1,2,3] # x"}}`, `{"do":"x"}{"do":"y"}`,
 }
@@ -112,5 +116,42 @@ func FuzzEdit(f *testing.F) {
 				require.Equal(t, string(files[file]), string(after[file]))
 			}
 		}
+	})
+}
+
+// FuzzSketch makes any edits without files: what it is sure of equals what the files give,
+// where these have no errors, and the show that it is made of stays as it was.
+func FuzzSketch(f *testing.F) {
+	for _, one := range examples {
+		f.Add([]byte(one), []byte(examples[0]))
+		f.Add([]byte(examples[1]), []byte(one))
+	}
+	small := smallShow(f)
+	show, same := mustLoad(f, ".", small), mustLoad(f, ".", small)
+	f.Fuzz(func(t *testing.T, one, other []byte) {
+		var edits []edit.Edit
+		for _, text := range [][]byte{one, other} {
+			if e, p := edit.DecodeEdit(text); p == nil {
+				edits = append(edits, e)
+			}
+		}
+		sketched, ok := edit.Sketch(show, edits)
+		require.Empty(t, differ(show, same))
+		if !ok {
+			return
+		}
+		now, files := show, small
+		for _, e := range edits {
+			after, _, p := edit.Make(now, files, e)
+			if p != nil {
+				return // of no meaning in files, which Preview says
+			}
+			next, problems := edit.Load(".", after)
+			if problems.HasErrors() {
+				return
+			}
+			now, files = next, after
+		}
+		require.Empty(t, differ(sketched, now), "%s and %s", one, other)
 	})
 }

@@ -84,7 +84,8 @@ type Server struct {
 	cfg      Config
 	director Director
 	log      *slog.Logger
-	page     atomic.Pointer[page]
+	plain    func() (*page, error) // as its files lie; read when it is first asked for
+	page     atomic.Pointer[page]  // what is served; nil for that
 	pairing  *pairing // nil when nobody is asked for a code
 	loopback bool     // reached from this machine only
 	hub      *hub
@@ -123,11 +124,10 @@ func New(cfg Config) (*Server, error) {
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
-	page, err := readPage(cfg.UI)
-	if err != nil {
-		return nil, err
+	if _, err := fs.Stat(cfg.UI, indexFile); err != nil {
+		return nil, fmt.Errorf("page cannot be read: %w", err)
 	}
-	s.page.Store(page)
+	s.plain = sync.OnceValues(func() (*page, error) { return readPage(cfg.UI) }) // not before the first frame
 	if cfg.Pair || !s.loopback {
 		if s.pairing, err = newPairing(cfg.Code); err != nil {
 			return nil, err

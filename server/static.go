@@ -106,7 +106,20 @@ func (p *page) with(files map[string][]byte) *page {
 
 // UsePage serves files beside those of the page or in their place, from now on: the page in
 // another form. Their names are as those in its file system.
-func (s *Server) UsePage(files map[string][]byte) { s.page.Store(s.page.Load().with(files)) }
+func (s *Server) UsePage(files map[string][]byte) error {
+	now, err := s.pageNow()
+	if err == nil {
+		s.page.Store(now.with(files))
+	}
+	return err
+}
+
+func (s *Server) pageNow() (*page, error) {
+	if p := s.page.Load(); p != nil {
+		return p, nil
+	}
+	return s.plain()
+}
 
 // sumOf names a page by all of its files.
 func sumOf(files map[string][]byte) string {
@@ -206,7 +219,12 @@ func lighten(h http.Header, name string) {
 // page. The folder of another page is not there: half of one and half of the other is
 // no page.
 func (s *Server) servePage(w http.ResponseWriter, r *http.Request) {
-	page := s.page.Load()
+	page, err := s.pageNow()
+	if err != nil {
+		s.log.Error("the page cannot be served", "err", err)
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
 	name, f, forever := page.find(r.URL.Path)
 	if f == nil {
 		s.refuse(w, r, noSuchPath(r.URL.Path, page.names()))

@@ -135,10 +135,10 @@ func TestThePageInAnotherForm(t *testing.T) {
 	asked := regexp.MustCompile(`at/[0-9a-f]{16}/[a-z/]+\.(?:js|css)`)
 	was := asked.FindAllString(get(s, "/").Body.String(), -1)
 	require.Len(t, was, 2)
-	s.UsePage(map[string][]byte{
+	require.NoError(t, s.UsePage(map[string][]byte{
 		"index.html":     []byte(`<!doctype html><link rel="stylesheet" href="joined/page.css"><script type="module" src="joined/main.js"></script>`),
 		"joined/main.js": []byte("1;\n"), "joined/page.css": []byte("a{}\n"),
-	})
+	}))
 	is := asked.FindAllString(get(s, "/").Body.String(), -1)
 	version, _, _ := strings.Cut(was[0], "set/")
 	require.Equal(t, []string{version + "joined/page.css", version + "joined/main.js"}, is)

@@ -42,10 +42,10 @@ func newJoinPage() *cobra.Command {
 // when that fails, it is served as it lies, which takes a phone longer.
 func quicken(ctx context.Context, page *server.Server, log *slog.Logger) {
 	files, err := joinedPage(ctx)
-	switch {
-	case err == nil:
-		page.UsePage(files)
-	case ctx.Err() == nil:
+	if err == nil {
+		err = page.UsePage(files)
+	}
+	if err != nil && ctx.Err() == nil {
 		log.Warn("the page is served in its many files, which a phone waits for", "err", err)
 	}
 }

@@ -3,9 +3,15 @@
 /** Between whole and part of a number. */
 let point = '.';
 
-/** Has numbers written as a language writes them. @param {string} locale BCP 47 */
+/** Has numbers written as a language writes them. @param {string} locale BCP 47; "C", as some systems have it, is none */
 export function speak(locale) {
-  point = new Intl.NumberFormat(locale).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
+  let known = 'en';
+  try {
+    known = Intl.getCanonicalLocales(locale)[0] ?? known;
+  } catch {
+    // no tag of a language
+  }
+  point = new Intl.NumberFormat(known).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
 }
 
 /** A number with so many digits of its part. @param {number} v @param {number} digits */

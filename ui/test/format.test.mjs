@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { latency, percent, remaining, time, trimmed, trimSteps, words } from '../format.js';
+import { decimal, latency, percent, remaining, speak, time, trimmed, trimSteps, words } from '../format.js';
 
 test('times read with their unit', () => {
   for (const [ms, want] of [
@@ -35,4 +35,15 @@ test('a snap can be made longer, not shorter', () => {
   assert.deepEqual(trimmed(0, 0), { ms: 0, step: 0, atLeast: true, atMost: false });
   assert.deepEqual(trimmed(0, 1), { ms: 500, step: 1, atLeast: false, atMost: false });
   assert.equal(trimmed(0, -1).step, 0);
+});
+
+test('numbers are written by the language, and as in English where a system has none', () => {
+  speak('de-CH');
+  assert.equal(decimal(1.5, 1), '1.5');
+  speak('de-DE');
+  assert.equal(decimal(1.5, 1), '1,5');
+  for (const none of ['C', '', 'en_US.UTF-8']) {
+    speak(none);
+    assert.equal(decimal(1.5, 1), '1.5', none);
+  }
 });

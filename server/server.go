@@ -86,8 +86,8 @@ type Server struct {
 	log      *slog.Logger
 	plain    func() (*page, error) // as its files lie; read when it is first asked for
 	page     atomic.Pointer[page]  // what is served; nil for that
-	pairing  *pairing // nil when nobody is asked for a code
-	loopback bool     // reached from this machine only
+	pairing  *pairing              // nil when nobody is asked for a code
+	loopback bool                  // reached from this machine only
 	hub      *hub
 	metrics  *metrics
 	pushes   pushPool

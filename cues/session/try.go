@@ -99,7 +99,7 @@ func (s *Session) sketched(r TryRequest) (*trial, error) {
 	}
 	if r.Sketch != nil {
 		if show, ok := r.Sketch(on.show()); ok {
-			if k, err := on.painted(show).trial(on, r.Look, bare); err == nil {
+			if k, err := s.painted(on, show).trial(on, r.Look, bare); err == nil {
 				k.edited = true
 				return k, nil
 			}
@@ -131,10 +131,48 @@ func (s *Session) lit(look string) (at *site, bare bool) {
 	return s.site.Load(), s.now.look == look && s.now.bare
 }
 
-// painted gives the site with other looks and another cast.
-func (s *site) painted(show *cues.Show) *site {
-	loc := show.Location(s.loc.Name)
-	return &site{loc: loc, setup: s.setup, place: s.place.Painted(show, loc), names: show.LookNames(loc), needs: s.needs, isLit: s.isLit, lens: s.lens, glow: s.glow}
+// painted gives a site with other looks and another cast, in its light when those need it,
+// as the first level that is measured at a mark does.
+func (s *Session) painted(on *site, show *cues.Show) *site {
+	loc := show.Location(on.loc.Name)
+	place := on.place.Painted(show, loc)
+	at := &site{loc: loc, setup: on.setup, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), isLit: on.isLit, lens: on.lens, glow: on.glow}
+	if at.waits() {
+		at.shine(s.lightOf(on, place))
+	}
+	return at
+}
+
+// shine has the looks of a site solved in a light; nil leaves it as it is.
+func (s *site) shine(light compile.Metered) {
+	if light != nil {
+		s.place, s.isLit = s.place.WithLight(light), true
+	}
+}
+
+// lightOf gives the light of a site to measure by; nil where it is not finished, and when
+// another site is lit by now. Until a look measures by it, it is kept in its small form
+// alone: place is one whose looks do, and its light falls as that of the site.
+func (s *Session) lightOf(on *site, place *compile.Place) compile.Metered {
+	s.mu.Lock()
+	same, light := s.site.Load() == on, s.light
+	s.mu.Unlock()
+	if !same {
+		return nil
+	}
+	if light.Metered != nil || s.lighter == nil {
+		return light.Metered
+	}
+	kept, ok := s.lighter.Kept(place)
+	if !ok {
+		return nil
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.site.Load() == on && s.light.Hash == kept.Hash {
+		s.light.Metered = kept.Metered
+	}
+	return kept.Metered
 }
 
 // rebuilt compiles the place that is on from another show, in its light where that falls
@@ -152,15 +190,12 @@ func (s *Session) rebuilt(on *site, show *cues.Show) (*site, error) {
 	place = place.WithSetup(setup)
 	at := &site{loc: loc, setup: setup, place: place, names: show.LookNames(loc), needs: place.NeedsLight(), glow: &glow{}}
 	at.lens = sync.OnceValue(func() *lens { return newLens(&site{loc: loc, setup: setup, place: place}) })
-	if !at.needs || !on.isLit {
+	if !at.needs {
 		return at, nil
 	}
 	a, b := on.lens().stage, at.lens().stage
-	s.mu.Lock()
-	light := s.light
-	s.mu.Unlock()
-	if a != nil && b != nil && light.Metered != nil && reflect.DeepEqual(a.Place, b.Place) {
-		at.place, at.isLit = place.WithLight(light.Metered), true
+	if a != nil && b != nil && reflect.DeepEqual(a.Place, b.Place) {
+		at.shine(s.lightOf(on, place))
 	}
 	return at, nil
 }

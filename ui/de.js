@@ -522,7 +522,6 @@ export const de = {
   },
 
   takes: {
-    title: 'Takes',
     what: 'Klappe, Take beginnen und beenden',
     none: 'Hier werden keine Takes notiert. Eine Show aus ihrem Ordner fahren: linkboy serve SHOW.',
     noSlate: { code: 'no-slate', message: 'Szene und Klappe sind noch nicht notiert', mend: 'in Takes auf die Klappe schreiben, dann beginnen' },

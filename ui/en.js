@@ -620,7 +620,6 @@ export const en = {
   },
 
   takes: {
-    title: 'Takes',
     what: 'slate, roll and cut',
     none: 'Takes are not written down here. Run a show from its folder: linkboy serve SHOW.',
     noSlate: { code: 'no-slate', message: 'no scene and no slate are written down yet', mend: 'write them on the slate in Takes, then roll' },

@@ -68,7 +68,7 @@ export function Paint({ state, look, update }) {
   const groups = (plan.groups ?? []).filter((g) => g.cells.length > 0);
 
   return html`
-    <section class="paint" data-test="paint" aria-label=${texts.places.paint}>
+    <section class="paint" data-test="paint">
       <div class="paint-picture">
         <${Chooser} plan=${plan} feed=${feed} chosen=${s.chosen} choose=${studio.choose} />
       </div>

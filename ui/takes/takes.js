@@ -29,7 +29,7 @@ export function Takes({ state, verbs, update }) {
   if (!here) return html`<section class="takes" data-test="takes"><p class="takes-says">${texts.takes.none}</p></section>`;
   const refusal = b.refusal ?? state.refusal;
   return html`
-    <section class="takes" data-test="takes" data-hot=${String(live.hot)} aria-label=${texts.takes.title} aria-busy=${String(b.busy !== '')}>
+    <section class="takes" data-test="takes" data-hot=${String(live.hot)} aria-busy=${String(b.busy !== '')}>
       ${refusal && html`<p class="takes-refused" role="alert" data-test="takes-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
       ${b.open
         ? html`<${OpenTake} state=${state} book=${book} b=${b} verbs=${verbs} />`

@@ -6,6 +6,8 @@
 
 /** From one lamp to the next, ms: a little over what the daemon asks for. */
 export const APART_MS = 400;
+/** How often a lamp that is to stop is told so where no answer comes. */
+const STOP_TRIES = 10;
 
 /**
  * @typedef {{lamp: string, uid: string}} Wish uid is "" for light; lamp "" for none
@@ -45,7 +47,10 @@ export function createPointer(world) {
   async function change(next) {
     world.tell(null);
     if (on.uid && on.uid !== next.uid) await quietly(() => world.post('/api/identify', { uid: on.uid, on: false }));
-    if (on.lamp && !on.uid && (next.uid || !next.lamp)) await world.act({ verb: 'point', lamp: '' });
+    if (on.lamp && !on.uid && (next.uid || !next.lamp)) {
+      const dark = await darken();
+      if (!dark && (wish || !next.lamp)) return; // it is still on, for whoever comes next
+    }
     on = next;
     if (!next.lamp) return;
     if (next.uid) {
@@ -60,8 +65,17 @@ export function createPointer(world) {
     last = world.now();
     const outcome = await world.act({ verb: 'point', lamp: next.lamp, dim: true });
     if (outcome.ok) return;
-    on = { lamp: '', uid: '' };
+    if (outcome.refusal.code !== 'no-answer') on = { lamp: '', uid: '' }; // else it may be on
     world.tell(outcome.refusal);
+  }
+
+  /** Has no lamp pointed at. Until the daemon has said so the set is not as it was. */
+  async function darken() {
+    for (let tries = 0; tries < STOP_TRIES && !wish; tries++) {
+      if ((await world.act({ verb: 'point', lamp: '' })).ok) return true;
+      await new Promise((/** @type {(v?: unknown) => void} */ done) => world.setTimer(done, APART_MS));
+    }
+    return false;
   }
 
   return {

@@ -132,7 +132,7 @@ function pointer(refuse = {}) {
   const p = createPointer({
     act: async (c) => {
       asked.push(c.lamp ? `light ${c.lamp}` : 'light off');
-      return refuse[c.lamp] ? { ok: false, sent: true, refusal: { code: 'x', message: 'no' } } : { ok: true, ms: 1 };
+      return refuse[c.lamp] ? { ok: false, sent: true, refusal: { code: refuse[c.lamp], message: 'no' } } : { ok: true, ms: 1 };
     },
     post: async (path, body) => {
       asked.push(`rdm ${body.uid} ${body.on}`);
@@ -152,6 +152,29 @@ function pointer(refuse = {}) {
     },
   };
 }
+
+test('a lamp is told to stop until the daemon has said that it does', async () => {
+  const refuse = { '': 'no-answer' };
+  const w = pointer(refuse);
+  w.p.show('a', '');
+  await w.rest();
+  w.p.stop();
+  await w.rest();
+  await w.pass(APART_MS);
+  refuse[''] = '';
+  await w.pass(APART_MS);
+  await w.pass(APART_MS);
+  assert.deepEqual(w.asked, ['light a', 'light off', 'light off', 'light off']);
+});
+
+test('a lamp that may be on, as no answer came, is told to stop', async () => {
+  const w = pointer({ a: 'no-answer' });
+  w.p.show('a', '');
+  await w.rest();
+  w.p.stop();
+  await w.rest();
+  assert.deepEqual(w.asked, ['light a', 'light off']);
+});
 
 test('the newest wish wins, and lamps keep apart', async () => {
   const w = pointer();

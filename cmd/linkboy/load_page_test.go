@@ -99,7 +99,7 @@ func (s *rehearsal) joined() {
 		defer res.Body.Close()
 		index, err := io.ReadAll(res.Body)
 		require.NoError(s.t, err)
-		return strings.Contains(string(index), "/"+join.Folder+"/")
+		return strings.Contains(string(index), "/"+join.Folder)
 	})
 }
 

@@ -36,6 +36,9 @@ const (
 	lightNone      = "none" // and nobody computes it
 )
 
+// lightFinished is the last of the stages: colour/transport's Bounced.
+const lightFinished = "bounced"
+
 // Light gives the light of the place that is lit, as far as it is computed. It is not to
 // be changed.
 func (s *Session) Light() Lighting {

@@ -160,7 +160,7 @@ func (s *Session) lightOf(on *site, place *compile.Place) compile.Metered {
 	if !same {
 		return nil
 	}
-	if light.Metered != nil || s.lighter == nil {
+	if light.Metered != nil || s.lighter == nil || light.Stage != lightFinished {
 		return light.Metered
 	}
 	kept, ok := s.lighter.Kept(place)

@@ -5,10 +5,13 @@ package join
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"regexp"
 	"slices"
@@ -18,12 +21,13 @@ import (
 )
 
 const (
-	// Folder is where the files lie that Files makes.
-	Folder = "joined"
+	// Folder is how the name of the folder begins where the files lie that Files makes. It
+	// ends in the sum of them, so that what lies under a name never changes.
+	Folder = "joined-"
 	// index is the page itself, which names its scripts and styles.
 	index = "index.html"
 	// sheet is all styles in one.
-	sheet = Folder + "/page.css"
+	sheet = "page.css"
 )
 
 var (
@@ -47,16 +51,29 @@ func Files(page fs.FS) (map[string][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := map[string][]byte{}
-	imports, err := scripts(page, entries, out)
+	made := map[string][]byte{}
+	imports, err := scripts(page, entries, made)
 	if err != nil {
 		return nil, err
 	}
-	if out[sheet], err = sheets(page, text); err != nil {
+	if made[sheet], err = sheets(page, text); err != nil {
 		return nil, err
 	}
-	out[index] = pointed(text, imports)
+	folder := Folder + sumOf(made) + "/"
+	out := map[string][]byte{index: pointed(text, folder, imports)}
+	for name, data := range made {
+		out[folder+name] = data
+	}
 	return out, nil
+}
+
+// sumOf names files by what is in them.
+func sumOf(files map[string][]byte) string {
+	sum := sha256.New()
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		fmt.Fprintf(sum, "%s\x00%d\x00%s", name, len(files[name]), files[name])
+	}
+	return hex.EncodeToString(sum.Sum(nil)[:8])
 }
 
 // entriesOf lists the scripts that the index names, and those that run as workers, which
@@ -93,7 +110,7 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 		points[i] = api.EntryPoint{InputPath: name, OutputPath: strings.TrimSuffix(path.Base(name), ".js")}
 	}
 	r := api.Build(api.BuildOptions{
-		EntryPointsAdvanced: points, Bundle: true, Splitting: true, Format: api.FormatESModule, Outdir: "/" + Folder, AbsWorkingDir: "/",
+		EntryPointsAdvanced: points, Bundle: true, Splitting: true, Format: api.FormatESModule, Outdir: "/", AbsWorkingDir: "/",
 		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Metafile: true, Plugins: []api.Plugin{reading(page)},
 	})
 	if err := fault(r.Errors); err != nil {
@@ -149,15 +166,15 @@ func sheets(page fs.FS, text []byte) ([]byte, error) {
 // pointed gives the index that asks for the joined files, with a hint for each that a
 // browser else learns of only when the one that imports it has come. A script that waits
 // for no other (async) is there to ask early for what it asks, so that is hinted too.
-func pointed(text []byte, imports links) []byte {
-	text = styles.ReplaceAll(text, fmt.Appendf(nil, "<link rel=\"stylesheet\" href=%q>\n", sheet))
+func pointed(text []byte, folder string, imports links) []byte {
+	text = styles.ReplaceAll(text, fmt.Appendf(nil, "<link rel=\"stylesheet\" href=%q>\n", folder+sheet))
 	var hinted []string
 	return script.ReplaceAllFunc(text, func(tag []byte) []byte {
 		was := string(script.FindSubmatch(tag)[1])
-		name := Folder + "/" + path.Base(was)
+		name := path.Base(was)
 		needs := imports.before(name)
 		if bytes.Contains(tag, []byte(" async ")) {
-			for _, n := range append(needs, name) {
+			for _, n := range append(slices.Clone(needs), name) {
 				needs = append(needs, imports.later[n]...)
 			}
 		}
@@ -165,10 +182,10 @@ func pointed(text []byte, imports links) []byte {
 		for _, i := range needs {
 			if !slices.Contains(hinted, i) {
 				hinted = append(hinted, i)
-				fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", i)
+				fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", folder+i)
 			}
 		}
-		return append(hints.Bytes(), bytes.Replace(tag, []byte(was), []byte(name), 1)...)
+		return append(hints.Bytes(), bytes.Replace(tag, []byte(was), []byte(folder+name), 1)...)
 	})
 }
 

@@ -30,7 +30,7 @@ func TestThePageInFewFiles(t *testing.T) {
 	early, sent := asked.FindAllStringSubmatch(index, -1), 0
 	require.Less(t, len(early), 20, index)
 	for _, m := range early {
-		require.True(t, strings.HasPrefix(m[1], join.Folder+"/"), m[1])
+		require.True(t, strings.HasPrefix(m[1], join.Folder), m[1])
 		require.Contains(t, files, m[1])
 		sent += packed(t, files[m[1]])
 	}
@@ -38,13 +38,39 @@ func TestThePageInFewFiles(t *testing.T) {
 	require.Greater(t, sent, 20_000)
 	require.Less(t, sent, maxEarlyBytes)
 
-	main := string(files[join.Folder+"/main.js"])
+	main := fileOf(files, "main.js")
+	require.NotEmpty(t, main)
 	require.NotContains(t, main, "uvmap", "what other places need comes with them")
-	require.Contains(t, files, join.Folder+"/desk-worker.js")
+	require.NotEmpty(t, fileOf(files, "desk-worker.js"), "which is named by the script beside it")
 	was, err := fs.ReadFile(ui.Files(), "index.html")
 	require.NoError(t, err)
 	head, _, _ := strings.Cut(string(was), "<link rel=\"stylesheet\"")
 	require.True(t, strings.HasPrefix(index, head), "the rest of the index stays")
+}
+
+// fileOf is a joined file.
+func fileOf(files map[string][]byte, name string) string {
+	for full, data := range files {
+		if folder, base, found := strings.Cut(full, "/"); found && base == name && strings.HasPrefix(folder, join.Folder) {
+			return string(data)
+		}
+	}
+	return ""
+}
+
+// What lies under a name is the same for ever, whatever joined it.
+func TestTheFolderIsNamedByWhatIsInIt(t *testing.T) {
+	folderOf := func(script string) string {
+		files, err := join.Files(fstest.MapFS{
+			"index.html": {Data: []byte(`<link rel="stylesheet" href="a.css"><script type="module" src="main.js"></script>`)},
+			"a.css":      {Data: []byte(`a { color: red }`)}, "main.js": {Data: []byte(script)},
+		})
+		require.NoError(t, err)
+		return regexp.MustCompile(`src="([^"]+)/main\.js"`).FindStringSubmatch(string(files["index.html"]))[1]
+	}
+	one := folderOf("console.log(1);")
+	require.Equal(t, one, folderOf("console.log( 1 );"))
+	require.NotEqual(t, one, folderOf("console.log(2);"))
 }
 
 // What a later sheet says of an element holds, so the order of the index is kept.
@@ -53,7 +79,7 @@ func TestStylesKeepTheirOrder(t *testing.T) {
 	require.NoError(t, err)
 	index, err := fs.ReadFile(ui.Files(), "index.html")
 	require.NoError(t, err)
-	sheet, at := string(files[join.Folder+"/page.css"]), 0
+	sheet, at := fileOf(files, "page.css"), 0
 	for _, m := range regexp.MustCompile(`href="([^"]+\.css)"`).FindAllSubmatch(index, -1) {
 		text, err := fs.ReadFile(ui.Files(), string(m[1]))
 		require.NoError(t, err)

@@ -79,7 +79,7 @@ func readPage(files fs.FS) (*page, error) {
 	if raw[indexFile] == nil {
 		return nil, fmt.Errorf("page cannot be read: it has no %s", indexFile)
 	}
-	version := sumOf(raw)
+	version := ui.Sum(raw)
 	p := &page{files: map[string]*pageFile{}, at: atFolder + version + "/"}
 	raw[indexFile] = p.moved(preloading(files, raw[indexFile]))
 	if worker, ok := raw[workerFile]; ok {
@@ -119,15 +119,6 @@ func (s *Server) pageNow() (*page, error) {
 		return p, nil
 	}
 	return s.plain()
-}
-
-// sumOf names a page by all of its files.
-func sumOf(files map[string][]byte) string {
-	sum := sha256.New()
-	for _, name := range slices.Sorted(maps.Keys(files)) {
-		fmt.Fprintf(sum, "%s\x00%d\x00%s", name, len(files[name]), files[name])
-	}
-	return hex.EncodeToString(sum.Sum(nil)[:8])
 }
 
 // ownAsset is where the index names a script or a style of the page.

@@ -69,7 +69,7 @@ var rooms = map[string][]string{
 	"artnet/survey":      {"artnet", "artnet/link", "artnet/outlet"},
 	"artnet/listen":      {"artnet", "artnet/sacn", "artnet/peer"},
 	"ui":                 {},
-	"ui/join":            {},
+	"ui/join":            {"ui"},
 	"server":             {"cues", "cues/take", "cues/against", "cues/script", "cues/session", "cues/stage", "colour", "colour/camera", "ui", "server/osc"},
 	"server/osc":         {},
 	"cmd/linkboy":        {"*"},

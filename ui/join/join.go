@@ -5,19 +5,18 @@ package join
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"path"
 	"regexp"
 	"slices"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
+
+	"linkboy/ui"
 )
 
 const (
@@ -59,21 +58,12 @@ func Files(page fs.FS) (map[string][]byte, error) {
 	if made[sheet], err = sheets(page, text); err != nil {
 		return nil, err
 	}
-	folder := Folder + sumOf(made) + "/"
+	folder := Folder + ui.Sum(made) + "/"
 	out := map[string][]byte{index: pointed(text, folder, imports)}
 	for name, data := range made {
 		out[folder+name] = data
 	}
 	return out, nil
-}
-
-// sumOf names files by what is in them.
-func sumOf(files map[string][]byte) string {
-	sum := sha256.New()
-	for _, name := range slices.Sorted(maps.Keys(files)) {
-		fmt.Fprintf(sum, "%s\x00%d\x00%s", name, len(files[name]), files[name])
-	}
-	return hex.EncodeToString(sum.Sum(nil)[:8])
 }
 
 // entriesOf lists the scripts that the index names, and those that run as workers, which

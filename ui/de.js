@@ -1,7 +1,7 @@
 // Every word of the page, in German as crews speak it. The same keys as en.js; a key that
 // is not here yet stands in `lacks` and is shown in English.
 
-import { decimal, latency, percent, remaining, time, withPoint, words } from './format.js';
+import { decimal, latency, lengthText, percent, remaining, time, withPoint, words } from './format.js';
 
 /**
  * Texts of which some may be missing.
@@ -132,7 +132,7 @@ export const de = {
     keeps: (share, channel) => `clippt in ${CHANNELS[channel] ?? channel}; hält die Farbe bei ${share >= 0.1 ? Math.round(share * 100) : decimal(share * 100, 1)} % von jetzt`,
     kept: (names) => `Halten die Farbe: ${names}`,
     floor: 'Boden, wo er am dunkelsten ist',
-    floorAt: (f) => `auf ${words(f.walk)}, ${decimal(f.at[0], 1)} m rechts und ${decimal(f.at[1], 1)} m hoch im Plan`,
+    floorAt: (f) => `auf ${words(f.walk)}, ${lengthText(f.at[0])} rechts und ${lengthText(f.at[1])} hoch im Plan`,
     floorUnder: (limit) => `Unter ${withPoint(limit)} lx: in diesem Licht läuft niemand. Bodenlicht oder Arbeitslicht hoch. Örtliche Vorschriften gehen vor.`,
     floorOver: (limit) => `Gewarnt wird unter ${withPoint(limit)} lx. Örtliche Vorschriften gehen vor.`,
     shutter: 'Verschluss',

@@ -1,7 +1,7 @@
 // Every word of the page, in English. Another language is another file with
 // the same keys.
 
-import { decimal, latency, percent, remaining, time, words } from './format.js';
+import { decimal, latency, lengthText, percent, remaining, time, words } from './format.js';
 
 /** What a verb is called in a sentence that begins with it. @type {Record<string, string>} */
 const VERBS = {
@@ -145,7 +145,7 @@ export const en = {
     kept: (names) => `Keep their colour: ${names}`,
     floor: 'Floor, where it is darkest',
     /** @param {{at: [number, number, number], walk: string}} f */
-    floorAt: (f) => `on ${words(f.walk)}, ${decimal(f.at[0], 1)} m right and ${decimal(f.at[1], 1)} m up the plan`,
+    floorAt: (f) => `on ${words(f.walk)}, ${lengthText(f.at[0])} right and ${lengthText(f.at[1])} up the plan`,
     /** @param {number} limit */
     floorUnder: (limit) => `Under ${limit} lx: nobody should move in this light. Bring up floor light or work light. Local codes come first.`,
     /** @param {number} limit */

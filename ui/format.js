@@ -14,6 +14,34 @@ export function speak(locale) {
   point = new Intl.NumberFormat(known).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
 }
 
+/** Of an international foot (NIST SP 811). */
+const METRES_OF_FOOT = 0.3048;
+
+/** Whether people count in feet. @param {string} [locale] a BCP 47 tag, the browser's own */
+export const inFeet = (locale = globalThis.navigator?.language ?? '') => /-(US|LR|MM)\b/.test(locale);
+
+/**
+ * A length, in feet too where people count in feet.
+ *
+ * @param {number} metres
+ * @param {string} [locale]
+ */
+export function lengthText(metres, locale) {
+  const text = `${decimal(metres, 1)} m`;
+  return inFeet(locale) ? `${text} (${decimal(metres / METRES_OF_FOOT, 1)} ft)` : text;
+}
+
+/**
+ * A round length to draw beside a plan: so many metres, or three feet for each.
+ *
+ * @param {number} metres
+ * @param {string} [locale]
+ */
+export function roundLength(metres, locale) {
+  const feet = 3 * metres;
+  return inFeet(locale) ? { metres: feet * METRES_OF_FOOT, text: `${feet} ft` } : { metres, text: `${metres} m` };
+}
+
 /** A number with so many digits of its part. @param {number} v @param {number} digits */
 export function decimal(v, digits) {
   return withPoint(v.toFixed(digits));

@@ -1,10 +1,10 @@
 // What stands at the location, in faint warm lines: set pieces, marks and
-// walks, and how long two metres are.
+// walks, and how long a metre or two are.
 
 /** @import {Plan} from '../types' */
 /** @import {View} from './box.js' */
 
-import { words } from '../format.js';
+import { roundLength, words } from '../format.js';
 
 const LINE = 'rgba(214, 104, 66, 0.34)';
 const FAINT = 'rgba(214, 104, 66, 0.16)';
@@ -78,9 +78,9 @@ function drawMark(g, mark, view, small) {
   label(g, name, room ? x + 5 : x - 5 - g.measureText(name).width, y - 2, 'bottom');
 }
 
-/** Two metres, in the corner. @param {CanvasRenderingContext2D} g @param {View} view */
+/** A round length, in the corner. @param {CanvasRenderingContext2D} g @param {View} view */
 export function drawScale(g, view) {
-  const metres = view.scale > 60 ? 1 : 2;
+  const { metres, text } = roundLength(view.scale > 60 ? 1 : 2);
   const x = 12;
   const y = view.height - 11;
   const w = metres * view.scale;
@@ -92,7 +92,7 @@ export function drawScale(g, view) {
   g.lineTo(x + w, y);
   g.lineTo(x + w, y - 4);
   g.stroke();
-  label(g, `${metres} m`, x + 5, y - 2, 'bottom');
+  label(g, text, x + 5, y - 2, 'bottom');
 }
 
 /**

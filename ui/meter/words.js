@@ -2,7 +2,7 @@
 
 /** @import {MeterLamp, MeterReport, PlanSetup} from '../types' */
 
-import { decimal, words } from '../format.js';
+import { decimal, inFeet, words } from '../format.js';
 
 /** The names of whole T-stops from 0.7 on, as engraved (ISO 517). */
 const STOPS = ['0.7', '1', '1.4', '2', '2.8', '4', '5.6', '8', '11', '16', '22', '32', '45', '64'];
@@ -41,11 +41,11 @@ const FOOT_CANDLE = 10.763910416709722;
  * Lux, and foot-candles where people count in feet.
  *
  * @param {number} lux
- * @param {string} [locale] a BCP 47 tag, the browser's own
+ * @param {string} [locale]
  */
-export function luxText(lux, locale = navigator.language) {
+export function luxText(lux, locale) {
   const text = `${figures(lux)} lx`;
-  return /-(US|LR|MM)\b/.test(locale) ? `${text}, ${figures(lux / FOOT_CANDLE)} fc` : text;
+  return inFeet(locale) ? `${text}, ${figures(lux / FOOT_CANDLE)} fc` : text;
 }
 
 /** A time of exposure, "1/48 s". @param {number} deg @param {number} fps */

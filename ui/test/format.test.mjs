@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { decimal, latency, percent, remaining, speak, time, trimmed, trimSteps, words } from '../format.js';
+import { decimal, latency, lengthText, percent, remaining, roundLength, speak, time, trimmed, trimSteps, words } from '../format.js';
 
 test('times read with their unit', () => {
   for (const [ms, want] of [
@@ -46,4 +46,15 @@ test('numbers are written by the language, and as in English where a system has 
     speak(none);
     assert.equal(decimal(1.5, 1), '1.5', none);
   }
+});
+
+// NIST SP 811: an international foot is 0.3048 m.
+test('lengths are in feet too where people count in feet', () => {
+  speak('en');
+  assert.equal(lengthText(3.048, 'en-US'), '3.0 m (10.0 ft)');
+  assert.equal(lengthText(3.048, 'en-GB'), '3.0 m');
+  assert.deepEqual(roundLength(2, 'de-DE'), { metres: 2, text: '2 m' });
+  const us = roundLength(2, 'en-US');
+  assert.equal(us.text, '6 ft');
+  assert.ok(Math.abs(us.metres - 1.8288) < 1e-12);
 });

@@ -6,6 +6,7 @@ import (
 	"net"
 	"net/url"
 	"strconv"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -85,24 +86,33 @@ func (p *phone) do(actions ...chromedp.Action[chromedp.Void]) {
 // returns. part(name) is the element marked so, text(name) what it says.
 func ask[T any](p *phone, body string) T {
 	p.t.Helper()
+	value, err := evaluate[T](p, body)
+	require.NoError(p.t, err, body)
+	return value
+}
+
+func evaluate[T any](p *phone, body string) (T, error) {
 	ctx, cancel := context.WithTimeout(p.ctx, outside.Patience)
 	defer cancel()
-	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](`(() => {
+	return chromedp.Run(ctx, chromedp.Evaluate[T](`(() => {
 		const part = (name) => document.querySelector('[data-test="' + name + '"]');
 		const text = (name) => part(name)?.textContent ?? '';
 		const pad = part('pad') ?? document.body;
 		`+body+`
 	})()`))
-	require.NoError(p.t, err, body)
-	return value
 }
 
 // await waits until a JavaScript expression holds; it does not where a part that it asks
-// for is not there.
+// for is not there, nor while the page is loaded anew.
 func (p *phone) await(what, condition string) {
 	p.t.Helper()
 	outside.Await(p.t, what, func() bool {
-		return ask[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`)
+		holds, err := evaluate[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`)
+		if err != nil && strings.Contains(err.Error(), "navigated") {
+			return false
+		}
+		require.NoError(p.t, err, condition)
+		return holds
 	})
 }
 

@@ -48,6 +48,8 @@ export function emptyStudio() {
 export function createStudio(world) {
   let s = emptyStudio();
   let turn = 0;
+  /** Of the files, under way or done. @type {Promise<void>} */
+  let changes = Promise.resolve();
 
   /** @param {Partial<Studio>} change */
   function set(change) {
@@ -124,6 +126,38 @@ export function createStudio(world) {
     if (stroke.colours.length) attempt();
   }
 
+  /** @param {'undo' | 'redo'} which */
+  async function step(which) {
+    set({ busy: true, refusal: null });
+    try {
+      await world.post(`/api/${which}`, { live: s.live });
+      await reload();
+    } catch (why) {
+      set({ refusal: /** @type {Refusal} */ (why) });
+    } finally {
+      set({ busy: false });
+    }
+  }
+
+  /** Asks what saving would change, and saves when that has been seen. @param {Edit[]} edits @param {number} revision */
+  async function write(edits, revision) {
+    set({ busy: true, refusal: null });
+    try {
+      if (s.changes === null) {
+        const { edit } = await world.post('/api/edit', { revision, edits, preview: true });
+        set({ changes: edit.changed, looks: edit.looks ?? [] });
+        return;
+      }
+      await world.post('/api/edit', { revision, edits, live: s.live });
+      set({ strokes: new Map(), groups: new Map(), changes: null });
+      await reload();
+    } catch (why) {
+      set({ refusal: /** @type {Refusal} */ (why), changes: null });
+    } finally {
+      set({ busy: false });
+    }
+  }
+
   return {
     get: () => s,
     open,
@@ -189,41 +223,25 @@ export function createStudio(world) {
       if (s.live) attempt();
     },
 
-    /** Asks what saving would change, and saves when that has been seen. @param {number} revision */
-    async save(revision) {
+    /**
+     * Asks what saving would change, and saves when that has been seen: a second tap before
+     * does nothing.
+     *
+     * @param {number} revision
+     */
+    save(revision) {
       const edits = pending();
-      if (edits.length === 0 || s.busy) return;
-      set({ busy: true, refusal: null });
-      try {
-        if (s.changes === null) {
-          const { edit } = await world.post('/api/edit', { revision, edits, preview: true });
-          set({ changes: edit.changed, looks: edit.looks ?? [] });
-          return;
-        }
-        await world.post('/api/edit', { revision, edits, live: s.live });
-        set({ strokes: new Map(), groups: new Map(), changes: null });
-        await reload();
-      } catch (why) {
-        set({ refusal: /** @type {Refusal} */ (why), changes: null });
-      } finally {
-        set({ busy: false });
-      }
+      if (edits.length > 0 && !s.busy) changes = write(edits, revision);
+      return changes;
     },
 
-    /** @param {'undo' | 'redo'} which */
-    async step(which) {
-      if (s.busy) return;
-      set({ busy: true, refusal: null });
-      try {
-        await world.post(`/api/${which}`, { live: s.live });
-        await reload();
-      } catch (why) {
-        set({ refusal: /** @type {Refusal} */ (why) });
-      } finally {
-        set({ busy: false });
-      }
+    /** One after the other, however fast they are asked for. @param {'undo' | 'redo'} which */
+    step(which) {
+      changes = changes.then(() => step(which));
+      return changes;
     },
   };
+
 }
 
 /** @typedef {ReturnType<typeof createStudio>} StudioVerbs */

@@ -173,3 +173,11 @@ test('cells that are no group are painted when they have a name', async () => {
   assert.equal(d.state().groups.get('corner'), '[lane-1 cells 1-2]');
   assert.equal(d.state().strokes.get('corner').colours[0], 'lead');
 });
+
+test('undo and redo are made one after the other, however fast they are tapped', async () => {
+  const d = desk();
+  await d.studio.open('dusk');
+  await Promise.all([d.studio.step('undo'), d.studio.step('undo'), d.studio.step('redo')]);
+  assert.deepEqual(d.asked.map(([path]) => path), ['/api/undo', '/api/undo', '/api/redo']);
+  assert.equal(d.state().busy, false);
+});

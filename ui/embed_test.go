@@ -17,14 +17,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"linkboy/ui"
+	"linkboy/ui/join"
 )
 
 // What a phone on a weak link loads before it shows anything, and all that there is, in
 // gzip as it is sent. What draws the camera's picture, and every place but the set,
 // comes after it.
 const (
-	maxEarlyBytes = 140_000
-	maxPageBytes  = 400_000
+	maxEarlyBytes  = 140_000
+	maxPageBytes   = 400_000
+	maxJoinedBytes = 95_000 // before it shows anything, in few files
 )
 
 // forEach calls f for every embedded file.
@@ -82,6 +84,20 @@ func TestPageHoldsOnlyWhatABrowserLoads(t *testing.T) {
 	t.Logf("%d bytes before the page shows, %d in all, in gzip", before, whole)
 	require.Less(t, before, maxEarlyBytes)
 	require.Less(t, whole, maxPageBytes)
+}
+
+// TestThePageInFewFilesIsSmall: of the languages both are counted, as only the browser knows
+// which it will be.
+func TestThePageInFewFilesIsSmall(t *testing.T) {
+	files, err := join.Files(ui.Files())
+	require.NoError(t, err)
+	early, sent := htmlImport.FindAllSubmatch(files["index.html"], -1), 0
+	for _, m := range early {
+		sent += packedSize(t, files[string(m[1])])
+	}
+	t.Logf("%d bytes before the page shows, in gzip", sent)
+	require.Greater(t, sent, 20_000)
+	require.Less(t, sent, maxJoinedBytes)
 }
 
 func packedSize(t *testing.T, data []byte) int {

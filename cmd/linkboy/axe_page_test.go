@@ -210,8 +210,7 @@ func (p *phone) wear(theme string) {
 // shootBoth takes pictures of the page on a phone and on a desk where they are asked for.
 func (p *phone) shootBoth(name string) {
 	p.t.Helper()
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		return
 	}
 	for _, size := range [][3]int64{{1440, 900, 1}, {360, 740, 2}} {
@@ -219,7 +218,6 @@ func (p *phone) shootBoth(name string) {
 		p.frames(6)
 		png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 		require.NoError(p.t, err)
-		require.NoError(p.t, os.MkdirAll(dir, 0o755))
-		require.NoError(p.t, os.WriteFile(filepath.Join(dir, fmt.Sprintf("%s-%d.png", name, size[0])), png, 0o644))
+		savePicture(p.t, fmt.Sprintf("%s-%d.png", name, size[0]), png)
 	}
 }

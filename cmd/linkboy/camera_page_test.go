@@ -6,8 +6,6 @@ import (
 	"image/png"
 	"io"
 	"net/http"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
@@ -29,8 +27,7 @@ func openCamera(t testing.TB, s *litSet) *phone {
 // TestLookPictures takes a picture of the page in every look of the demo, on a phone and on a desk, into the folder that
 // LINKBOY_PICTURES names: they are there to be looked at.
 func TestLookPictures(t *testing.T) {
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
 	s := newLitSet(t, 143, "deep-end")
@@ -49,8 +46,7 @@ func TestLookPictures(t *testing.T) {
 				p.frames(30)
 				shot, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 				require.NoError(t, err)
-				require.NoError(t, os.MkdirAll(dir, 0o755))
-				require.NoError(t, os.WriteFile(filepath.Join(dir, fmt.Sprintf("%s-%s-%d.png", loc.Name, look, size[0])), shot, 0o644))
+				savePicture(t, fmt.Sprintf("%s-%s-%d.png", loc.Name, look, size[0]), shot)
 			}
 		}
 	}

@@ -3,8 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -51,8 +49,7 @@ func (h *hand) keep(name string) {
 	time.Sleep(time.Second) // for what is drawn later
 	data := h.screenshot(h.t)
 	require.Greater(h.t, len(data), 2000)
-	require.NoError(h.t, os.MkdirAll(pictureDir(), 0o755))
-	require.NoError(h.t, os.WriteFile(filepath.Join(pictureDir(), name+".png"), data, 0o644))
+	savePicture(h.t, name+".png", data)
 }
 
 // TestOtherEngines: the page works in the other two engines, by what the node receives.

@@ -4,8 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 
@@ -27,14 +25,12 @@ func (s *litSet) reading(query string) *meter.Report {
 // keep puts a picture of the page into the folder that LINKBOY_PICTURES names.
 func (p *phone) keep(name string) {
 	p.t.Helper()
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		return
 	}
 	shot, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 	require.NoError(p.t, err)
-	require.NoError(p.t, os.MkdirAll(dir, 0o755))
-	require.NoError(p.t, os.WriteFile(filepath.Join(dir, name), shot, 0o644))
+	savePicture(p.t, name, shot)
 }
 
 // both takes pictures of a view on a phone and on a desk.

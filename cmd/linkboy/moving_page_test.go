@@ -5,8 +5,6 @@ import (
 	"image"
 	"image/draw"
 	"image/png"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 	"time"
@@ -36,11 +34,10 @@ func TestPageShowsMovingLight(t *testing.T) {
 	sent = s.frames()["0:0:1"]
 	time.Sleep(200 * time.Millisecond) // frames that would move it
 	require.Equal(t, sent, s.frames()["0:0:1"])
-	if dir := pictureDir(); dir != "" {
+	if pictureDir() != "" {
 		shot, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 		require.NoError(t, err)
-		require.NoError(t, os.MkdirAll(dir, 0o755))
-		require.NoError(t, os.WriteFile(filepath.Join(dir, "moving-held.png"), shot, 0o644))
+		savePicture(t, "moving-held.png", shot)
 	}
 	hold()
 	outside.Await(t, "it to go on", func() bool { return !s.state().Held })

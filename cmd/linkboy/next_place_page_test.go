@@ -29,6 +29,8 @@ func TestNextPlaceOnThePage(t *testing.T) {
 	p.await("a name that is taken cannot be made", `part("next-make").getAttribute("aria-disabled") === "true"`)
 	fill("next-name", "boiler-house")
 	p.await("a good name can", `part("next-make").getAttribute("aria-disabled") === "false"`)
+	ask[any](p, `part("next-name").scrollIntoView({ block: "start" }); return null;`)
+	p.keep("next-place.png")
 	ask[any](p, `part("next-make").click(); return null;`)
 	p.await("it is made, or why not", `part("next-made") || text("next-refused")`)
 	require.Empty(t, ask[string](p, `return text("next-refused");`))

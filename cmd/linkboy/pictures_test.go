@@ -12,11 +12,17 @@ import (
 // pictureDir is the folder for pictures, "" when none are to be taken.
 func pictureDir() string { return os.Getenv("LINKBOY_PICTURES") }
 
+// savePicture puts a picture into that folder.
+func savePicture(t testing.TB, name string, png []byte) {
+	t.Helper()
+	require.NoError(t, os.MkdirAll(pictureDir(), 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(pictureDir(), name), png, 0o644))
+}
+
 // TestPictures takes the pictures of the README anew, into the folder that
 // LINKBOY_PICTURES names: LINKBOY_PICTURES=$PWD/ui/docs go test -run Pictures ./cmd/linkboy
 func TestPictures(t *testing.T) {
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
 	s := newLitSet(t, 113, "deep-end")
@@ -49,7 +55,6 @@ func TestPictures(t *testing.T) {
 		ask[any](p, `document.activeElement?.blur(); return null;`)
 		png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 		require.NoError(t, err)
-		require.NoError(t, os.MkdirAll(dir, 0o755))
-		require.NoError(t, os.WriteFile(filepath.Join(dir, shot.name), png, 0o644))
+		savePicture(t, shot.name, png)
 	}
 }

@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
@@ -120,8 +118,7 @@ func TestRehearsalOnThePage(t *testing.T) {
 
 // TestRehearsalPictures takes pictures of the rehearsal, to be looked at.
 func TestRehearsalPictures(t *testing.T) {
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
 	s := newLitSet(t, 169, "deep-end")
@@ -131,8 +128,7 @@ func TestRehearsalPictures(t *testing.T) {
 		ask[any](p, `document.activeElement?.blur(); return null;`)
 		png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 		require.NoError(t, err)
-		require.NoError(t, os.MkdirAll(dir, 0o755))
-		require.NoError(t, os.WriteFile(filepath.Join(dir, name), png, 0o644))
+		savePicture(t, name, png)
 	}
 	for _, size := range [][3]int64{{360, 740, 2}, {1440, 900, 1}} {
 		p.do(chromedp.EmulateViewport(size[0], size[1], chromedp.EmulateScale(float64(size[2]))))

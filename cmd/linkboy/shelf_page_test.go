@@ -44,13 +44,12 @@ func TestPageFollowsTheShowOnDisk(t *testing.T) {
 // keepPicture takes a picture of the page where LINKBOY_PICTURES names a folder.
 func (p *phone) keepPicture(name string, w, h int64) {
 	p.t.Helper()
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		return
 	}
 	p.do(chromedp.EmulateViewport(w, h))
 	p.await("the size", `innerWidth > 0`)
 	png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 	require.NoError(p.t, err)
-	require.NoError(p.t, os.WriteFile(filepath.Join(dir, name), png, 0o644))
+	savePicture(p.t, name, png)
 }

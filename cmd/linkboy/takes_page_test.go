@@ -299,13 +299,11 @@ func TestCountInFromThePad(t *testing.T) {
 
 // TestTakesPictures takes pictures of the takes in every main state, to be looked at.
 func TestTakesPictures(t *testing.T) {
-	dir := pictureDir()
-	if dir == "" {
+	if pictureDir() == "" {
 		t.Skip("set LINKBOY_PICTURES to a folder to take the pictures")
 	}
 	s := newLitSet(t, 177, "deep-end")
 	p := openCamera(t, s)
-	require.NoError(t, os.MkdirAll(dir, 0o755))
 	sizes := [][3]int64{{360, 740, 2}, {412, 915, 2}, {820, 1180, 1}, {1440, 900, 1}}
 	shoot := func(name string) {
 		for _, size := range sizes {
@@ -314,7 +312,7 @@ func TestTakesPictures(t *testing.T) {
 			ask[any](p, `document.activeElement?.blur(); return null;`)
 			png, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 			require.NoError(t, err)
-			require.NoError(t, os.WriteFile(filepath.Join(dir, fmt.Sprintf("takes-%s-%d.png", name, size[0])), png, 0o644))
+			savePicture(t, fmt.Sprintf("takes-%s-%d.png", name, size[0]), png)
 		}
 	}
 	shoot("set-cool")

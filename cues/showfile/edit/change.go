@@ -165,13 +165,14 @@ func (d *draft) remove(p part, e Edit) {
 		return
 	}
 	w := d.part(p, e)
+	if last := len(w.in) - 1; e.What == Output && len(w.file.Root().At(w.in).Kids) == 1 {
+		d.touch(w.name, w.in, e.String())
+		d.unsure(w.name, w.file.Remove(w.in[:last], w.in[last]))
+		return
+	}
 	d.touch(w.name, w.path(), e.String())
 	if e.What == Lamp {
 		d.leaveGroups(w, e.Name)
-	}
-	if last := len(w.in) - 1; e.What == Output && len(w.file.Root().At(w.in).Kids) == 1 {
-		d.unsure(w.name, w.file.Remove(w.in[:last], w.in[last]))
-		return
 	}
 	d.unsure(w.name, w.file.Remove(w.in, w.at))
 }

@@ -9,9 +9,12 @@ export const APART_MS = 400;
 /** How often a lamp that is to stop is told so where no answer comes. */
 const STOP_TRIES = 10;
 
+/** @typedef {{lamp: string, uid: string}} Wish uid is "" for light; lamp "" for none */
+
+/** @type {Wish} */
+const NONE = { lamp: '', uid: '' };
+
 /**
- * @typedef {{lamp: string, uid: string}} Wish uid is "" for light; lamp "" for none
- *
  * @param {object} world
  * @param {(command: Command) => Promise<Outcome>} world.act
  * @param {(path: string, body: unknown) => Promise<any>} world.post rejects with a Refusal
@@ -21,7 +24,7 @@ const STOP_TRIES = 10;
  */
 export function createPointer(world) {
   /** What shows itself now. @type {Wish} */
-  let on = { lamp: '', uid: '' };
+  let on = NONE;
   /** @type {Wish | null} */
   let wish = null;
   let busy = false;
@@ -51,22 +54,28 @@ export function createPointer(world) {
       const dark = await darken();
       if (!dark && (wish || !next.lamp)) return; // it is still on, for whoever comes next
     }
+    const before = on.uid ? NONE : on;
     on = next;
-    if (!next.lamp) return;
     if (next.uid) {
       try {
         await world.post('/api/identify', { uid: next.uid, on: true });
       } catch (why) {
-        on = { lamp: '', uid: '' };
+        on = NONE;
         world.tell(/** @type {Refusal} */ (why));
       }
-      return;
+    } else if (next.lamp) {
+      await light(next, before);
     }
-    last = world.now();
+  }
+
+  /** Points with light. @param {Wish} next @param {Wish} before what the daemon points at, where it refuses */
+  async function light(next, before) {
     const outcome = await world.act({ verb: 'point', lamp: next.lamp, dim: true });
+    last = world.now(); // from the answer on, as the question may have been long on its way
     if (outcome.ok) return;
-    if (outcome.refusal.code !== 'no-answer') on = { lamp: '', uid: '' }; // else it may be on
-    world.tell(outcome.refusal);
+    if (outcome.refusal.code !== 'no-answer') on = before; // else it may be on
+    if (outcome.refusal.code === 'too-soon') wish ??= next; // after another phone
+    else world.tell(outcome.refusal);
   }
 
   /** Has no lamp pointed at. Until the daemon has said so the set is not as it was. */
@@ -86,7 +95,7 @@ export function createPointer(world) {
     },
     stop() {
       if (!on.lamp && !busy) return;
-      wish = { lamp: '', uid: '' };
+      wish = NONE;
       void work();
     },
   };

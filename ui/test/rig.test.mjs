@@ -176,6 +176,28 @@ test('a lamp that may be on, as no answer came, is told to stop', async () => {
   assert.deepEqual(w.asked, ['light a', 'light off']);
 });
 
+test('where the daemon refuses the next lamp, the one before is still on', async () => {
+  const refuse = { b: 'no-light', c: 'too-soon' };
+  const w = pointer(refuse);
+  w.p.show('a', '');
+  await w.rest();
+  w.p.show('b', '');
+  await w.pass(APART_MS);
+  w.p.stop();
+  await w.rest();
+  assert.deepEqual(w.asked, ['light a', 'light b', 'light off']);
+  assert.deepEqual(w.told, ['no']);
+
+  w.p.show('c', '');
+  await w.pass(APART_MS);
+  refuse.c = '';
+  await w.pass(APART_MS);
+  w.p.stop();
+  await w.rest();
+  assert.deepEqual(w.asked.slice(3), ['light c', 'light c', 'light off'], 'too soon is only later');
+  assert.deepEqual(w.told, ['no']);
+});
+
 test('the newest wish wins, and lamps keep apart', async () => {
   const w = pointer();
   w.p.show('a', '');

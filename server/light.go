@@ -43,22 +43,30 @@ func (s *Server) getLight(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, noLight(s.cfg.Light != nil))
 		return
 	}
+	if !takesGzip(r) {
+		sendKept(w, r, l.Hash, l.Encoded, false)
+		return
+	}
+	packed, err := s.packed.of(l)
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	sendKept(w, r, l.Hash, packed, true)
+}
+
+// sendKept sends what browsers keep, and ask for by its hash whether it is still the same.
+func sendKept(w http.ResponseWriter, r *http.Request, hash string, body []byte, packed bool) {
 	h := w.Header()
 	h.Set("Content-Type", "application/octet-stream")
 	h.Set("Cache-Control", "no-cache")
 	h.Set("Vary", "Accept-Encoding")
-	body, tag := l.Encoded, l.Hash
-	if takesGzip(r) {
-		packed, err := s.packed.of(l)
-		if err != nil {
-			s.refuse(w, r, err)
-			return
-		}
-		body, tag = packed, l.Hash+"-gzip" // another representation needs a tag of its own (RFC 9110 8.8.3)
+	if packed {
+		hash += "-gzip" // another representation needs a tag of its own (RFC 9110 8.8.3)
 		h.Set("Content-Encoding", "gzip")
 		h.Set("Content-Length", strconv.Itoa(len(body)))
 	}
-	h.Set("ETag", strconv.Quote(tag))
+	h.Set("ETag", strconv.Quote(hash))
 	r.Header.Del("Range") // a part of it is of no use
 	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
 }

@@ -37,6 +37,7 @@ func (s *Server) routes() []route {
 		{"/api/cues/{number}/seen", get(s.getCueSeen)},
 		{"/api/scene", get(s.getScene)},
 		{"/api/light", get(s.getLight)},
+		{"/api/haze", get(s.getHaze)},
 		{"/api/frames", get(s.getFrames)},
 		{"/api/edits", get(s.getEdits)},
 		{"/api/try", map[string]http.HandlerFunc{http.MethodPost: s.postTry}},

@@ -60,6 +60,8 @@ type Config struct {
 	Photo func(ctx context.Context, picture []byte) (take.Photo, error)
 	// Meter reads the light; nil where nobody computes it.
 	Meter Meter
+	// Haze computes what haze gives a picture; nil where nobody does.
+	Haze Haze
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address

@@ -56,7 +56,13 @@ export const de = {
     views: 'Was das Bild zeigt',
     plan: 'Plan',
     bands: 'Blenden',
-    glow: 'Dunst',
+    glow: 'Weich',
+    haze: 'Dunst',
+    /** @param {number} share */
+    hazy: (share) => `Dunst von ${percent(share)}, ein Eindruck`,
+    hazeComes: 'Dunst wird berechnet',
+    /** @param {string} why */
+    noHaze: (why) => `kein Dunst: ${why}`,
     stops: (v, over) =>
       v < -12 ? 'schwarz'
         : v >= over ? 'clippt'

@@ -51,6 +51,12 @@ export const en = {
     plan: 'plan',
     bands: 'stops',
     glow: 'mist',
+    haze: 'haze',
+    /** @param {number} share */
+    hazy: (share) => `haze of ${percent(share)}, an impression`,
+    hazeComes: 'haze is being computed',
+    /** @param {string} why */
+    noHaze: (why) => `no haze: ${why}`,
     /** @param {number} v @param {number} over */
     stops: (v, over) =>
       v < -12 ? 'black'

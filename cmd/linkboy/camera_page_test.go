@@ -104,7 +104,7 @@ func TestCameraOnThePage(t *testing.T) {
 	t.Run("a tap reads stops", func(t *testing.T) {
 		p.t = t
 		size := ask[[]int](p, `const c = part("shot").querySelector("canvas"); return [c.width, c.height];`)
-		frame, _ := s.reference("neutral", 0, size[0], size[1])
+		frame, _ := s.reference("neutral", 0, size[0], size[1], 0)
 		p.down("shot")
 		p.up()
 		p.await("the read-out", `text("spot") !== ""`)
@@ -143,6 +143,24 @@ func TestCameraOnThePage(t *testing.T) {
 		bands, _, _ := p.middleColour("shot")
 		require.NotEqual(t, r, bands)
 		p.tap("view-bands")
+		p.shown()
+		clear, _, _ := p.middleColour("shot")
+		for _, share := range []string{"5", "15", "40"} {
+			p.tap("view-haze")
+			p.await("haze is computed", `text("haze").includes("haze of `+share+` %")`)
+			p.shown()
+			p.looks("haze-" + share)
+			hazy, _, _ := p.middleColour("shot")
+			require.NotEqual(t, clear, hazy)
+			clear = hazy
+		}
+		p.tap("setup-reverse")
+		p.await("the other camera's haze", `text("haze").includes("haze of 40 %")`)
+		p.shown()
+		p.looks("haze-reverse")
+		p.tap("setup-wide")
+		p.tap("view-haze")
+		p.await("clear air again", `!part("haze") && part("view-haze").getAttribute("aria-pressed") === "false"`)
 		p.tap("view-plan")
 		p.await("the plan", `part("picture").dataset.shows === "plan" && part("plan")`)
 		p.tap("setup-reverse")

@@ -91,8 +91,8 @@ func (s *litSet) get(path string) []byte {
 }
 
 // reference is what colour/picture makes of a look's bytes and the light that the
-// page gets, from the set-up of an index.
-func (s *litSet) reference(look string, setup, width, height int) (*picture.Frame, *picture.Shot) {
+// page gets, from the set-up of an index, in a haze that takes a share of the light.
+func (s *litSet) reference(look string, setup, width, height int, haze float64) (*picture.Frame, *picture.Shot) {
 	s.t.Helper()
 	plan := s.stage.Plan
 	still, _, problems := plan.Still(plan.Show.Look(plan.Location, look))
@@ -103,6 +103,11 @@ func (s *litSet) reference(look string, setup, width, height int) (*picture.Fram
 	stage.NewEye(s.stage, view).See(plan.Frame(still, true), cells)
 	shot, err := picture.NewShot(s.t.Context(), s.lit, s.stage.Place.Sources, s.stage.Lamps, s.stage.Camera(plan.Location.Setups[setup]), width, height)
 	require.NoError(s.t, err)
+	if haze > 0 {
+		air, err := s.stage.Haze(plan.Location.Setups[setup], haze).Compute(s.t.Context())
+		require.NoError(s.t, err)
+		shot = shot.InHaze(air)
+	}
 	light, frame := picture.NewLight(s.lit.Map()), shot.NewFrame()
 	light.Set(s.lit.Map(), cells)
 	shot.Expose(light, plan.Show.Camera.KeyLux(), frame)
@@ -116,13 +121,16 @@ const cameraModules = `
 		const {parseSeenFrame} = await import('/camera/seen.js');
 		const bytes = async (path) => (await fetch(path)).arrayBuffer();
 		const {rgb} = parseSeenFrame(await bytes('/api/looks/' + look + '/seen'));
-		return shootAt(await (await fetch('/api/scene')).json(), await bytes('/api/light'), rgb, ...rest);
+		const scene = await (await fetch('/api/scene')).json(), [setup, , , {haze = 0}] = rest;
+		const air = haze && await bytes('/api/haze?setup=' + scene.setups[setup].name + '&share=' + haze);
+		return shootAt(scene, await bytes('/api/light'), rgb, ...rest, air);
 	};
-	window.shootAt = async (scene, light, rgb, setup, width, height, options = {}) => {
+	window.shootAt = async (scene, light, rgb, setup, width, height, options = {}, air = null) => {
 		const [{createCamera}, {PLAIN}, {parseMap}] = await Promise.all(['/camera/camera.js', '/camera/style.js', '/camera/map.js'].map((m) => import(m)));
 		if (options.hand) {
 			const {createHand} = await import('/camera/hand.js');
 			const hand = createHand(scene, parseMap(light)), image = new ImageData(width, height);
+			if (air) hand.takeAir({setup, haze: options.haze, map: parseMap(air)});
 			hand.draw(setup, rgb, {...PLAIN, ...options}, image);
 			window.shot = {hand, image, rgb};
 			return textOf(image.data);
@@ -132,6 +140,7 @@ const cameraModules = `
 		canvas.height = height;
 		const camera = createCamera(canvas, {layers: options.layers});
 		camera.load(scene, parseMap(light));
+		if (air) camera.takeAir({setup, haze: options.haze, map: parseMap(air)});
 		camera.draw(setup, rgb, {...PLAIN, ...options}, options);
 		window.shot = {camera, rgb};
 		return textOf(camera.image().data);
@@ -233,17 +242,20 @@ func TestPageDrawsWhatPictureDraws(t *testing.T) {
 		options string
 		codes   int
 		share   float64
+		haze    float64
 	}{
-		{"warden", 0, `{}`, 2, 0.995}, {"tide", 0, `{}`, 2, 0.995}, {"surfacing", 1, `{}`, 2, 0.995},
-		{"tide", 0, `{"layers": 7}`, 2, 0.995}, // more layers than a texture holds
-		{"tide", 0, `{"hand": true}`, 2, 0.995}, {"surfacing", 1, `{"hand": true}`, 2, 0.995},
-		{"warden", 0, `{"hand": true, "bands": true}`, 2, 0.995},
-		{"warden", 0, `{"bands": true}`, 2, 0.995},
-		{"tide", 0, `{"hand": true, "glow": 0.2}`, 12, 0.95},
+		{"warden", 0, `{}`, 2, 0.995, 0}, {"tide", 0, `{}`, 2, 0.995, 0}, {"surfacing", 1, `{}`, 2, 0.995, 0},
+		{"tide", 0, `{"layers": 7}`, 2, 0.995, 0}, // more layers than a texture holds
+		{"tide", 0, `{"hand": true}`, 2, 0.995, 0}, {"surfacing", 1, `{"hand": true}`, 2, 0.995, 0},
+		{"warden", 0, `{"hand": true, "bands": true}`, 2, 0.995, 0},
+		{"warden", 0, `{"bands": true}`, 2, 0.995, 0},
+		{"tide", 0, `{"hand": true, "glow": 0.2}`, 12, 0.95, 0},
 		// Glow spreads lamps a pixel thin, of which the two see other shares.
-		{"tide", 0, `{"glow": 0.2}`, 12, 0.95},
+		{"tide", 0, `{"glow": 0.2}`, 12, 0.95, 0},
+		{"tide", 0, `{"haze": 0.15}`, 2, 0.995, 0.15}, {"surfacing", 1, `{"haze": 0.4}`, 2, 0.995, 0.4},
+		{"tide", 0, `{"haze": 0.15, "hand": true}`, 2, 0.995, 0.15}, {"surfacing", 1, `{"haze": 0.4, "hand": true}`, 2, 0.995, 0.4},
 	} {
-		frame, shot := s.reference(c.look, c.setup, width, height)
+		frame, shot := s.reference(c.look, c.setup, width, height, c.haze)
 		if strings.Contains(c.options, "glow") {
 			picture.Glow(frame, 0.2)
 		}

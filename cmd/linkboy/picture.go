@@ -29,9 +29,6 @@ type pictureFlags struct {
 	bands      bool
 }
 
-// hazeMost is as thick as haze can be.
-const hazeMost = 0.9
-
 // percent reads a share like 10%.
 func percent(text string) (float64, error) {
 	number, ok := strings.CutSuffix(text, "%")
@@ -98,7 +95,7 @@ func (f *pictureFlags) check(look bool) error {
 	var err error
 	f.hazeShare, err = percent(f.haze)
 	switch {
-	case err != nil || !(f.hazeShare >= 0 && f.hazeShare <= hazeMost):
+	case err != nil || !(f.hazeShare >= 0 && f.hazeShare <= stage.HazeMost):
 		return usageError{mendedError{fmt.Errorf("a haze of %q", f.haze), "give --haze of 0% to 90%, like --haze 10%"}}
 	case f.cue == 0 && ext != ".png":
 		return usageError{mendedError{fmt.Errorf("no picture to write: %q", f.out), "add -o and a name that ends in .png"}}
@@ -171,12 +168,12 @@ func newStudio(cmd *cobra.Command, s *scene, f pictureFlags) (*studio, error) {
 	if err != nil {
 		return nil, err
 	}
-	var lamps [][]int
-	for _, r := range s.set.Plan.Location.Rig {
-		lamps = append(lamps, s.set.SourcesOfLamp(r))
-	}
-	if shot, err = shot.InHaze(cmd.Context(), f.hazeShare, s.set.Place.Sources, lamps); err != nil {
-		return nil, err
+	if f.hazeShare > 0 {
+		air, err := s.set.Haze(s.setup, f.hazeShare).Compute(cmd.Context())
+		if err != nil {
+			return nil, err
+		}
+		shot = shot.InHaze(air)
 	}
 	view, err := c.View()
 	if err != nil {

@@ -27,8 +27,8 @@ const (
 	hazeReach = 60
 	// hazeSteps is how many points of a ray each lamp is asked at.
 	hazeSteps = 8
-	// hazeBlock is how many pixels across and down have one haze: it changes slowly.
-	hazeBlock = 4
+	// airAcross and airDown are the blocks of a picture, each with one air: it changes slowly.
+	airAcross, airDown = 96, 54
 	// nearest is how near to a lamp its light is reckoned, in metres.
 	nearest = 0.05
 )
@@ -37,63 +37,88 @@ const (
 // way, 0 to under 1.
 func Extinction(share float64) float64 { return -math.Log1p(-share) / hazeLength }
 
-// phases are where in its steps the points of a block are: of any four side by side each
-// has others, so that what is smoothed over them shows no steps.
-var phases = [2][2]float64{{0.125, 0.625}, {0.875, 0.375}}
+// phases are where in its steps the points of each ray of a block are: of the four, one is
+// in each quarter.
+var phases = [len(samples)]float64{0.125, 0.625, 0.875, 0.375}
 
-// haze is the air of a shot: what each source gives in it.
-type haze struct {
-	extinction   float64
-	across, down int
-	sources      int
-	light        []float32 // of each block, by source: camera value for a lumen under a key of 1 lx
+// HazeTask asks for the air of a place as a camera sees it, for pictures as wide as Wide
+// says.
+type HazeTask struct {
+	Place *transport.Place
+	// Lamps are the sources of each lamp: what hides one of them from a point of the air
+	// hides all.
+	Lamps  [][]int
+	Camera Camera
+	// Share is that of the light which the haze takes on 10 m of its way, 0 to under 1.
+	Share float64
 }
 
-// InHaze gives the shot in a haze that takes a share, 0 to under 1, of the light on 10 m
-// of its way. groups are the sources of each lamp: what hides one of them from a point of
-// the air hides all. With a share of 0 it is the same shot. The error is that of ctx.
-func (s *Shot) InHaze(ctx context.Context, share float64, sources []transport.Source, groups [][]int) (*Shot, error) {
-	if !(share > 0) {
-		return s, nil
+// Air is what an even haze does to what a camera sees: it takes by its extinction, for a
+// metre, and gives what the light of sources adds to the blocks of the picture, rows from
+// the top. It is immutable and safe for concurrent use.
+type Air struct {
+	extinction float64
+	// blocks hold camera values for a lumen under a key of 1 lx, as the texels of a map.
+	blocks *transport.Map
+}
+
+// AppendBinary appends what the air gives, in the form of a light map of one surface.
+func (a *Air) AppendBinary(b []byte) ([]byte, error) { return a.blocks.AppendBinary(b) }
+
+// Compute finds the air on all cores. It fails as Camera does, or when ctx ends.
+func (t HazeTask) Compute(ctx context.Context) (*Air, error) {
+	v, err := t.Camera.view(Wide)
+	if err != nil {
+		return nil, err
 	}
-	h := &haze{
-		extinction: Extinction(share), sources: len(sources),
-		across: (s.Width + hazeBlock - 1) / hazeBlock, down: (s.Height + hazeBlock - 1) / hazeBlock,
+	m := &transport.Map{
+		Atlas:   transport.Atlas{Grids: []transport.Grid{{Nu: airAcross, Nv: airDown}}, Texels: airAcross * airDown},
+		Sources: len(t.Place.Sources), Channels: 1, Hidden: make([]bool, airAcross*airDown),
 	}
-	h.light = make([]float32, h.across*h.down*h.sources)
+	light := make([]float32, m.Texels*m.Sources)
+	m.Lux = [3][]float32{light, light, light}
+	scene := transport.NewLit(t.Place, nil).Scene()
+	extinction := Extinction(t.Share)
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
 			for ctx.Err() == nil {
-				y := int(next.Add(1)) - 1
-				if y >= h.down {
+				b := int(next.Add(1)) - 1
+				if b >= m.Texels {
 					return
 				}
-				for x := range h.across {
-					s.air(h, x, y, sources, groups)
-				}
+				t.block(scene, &v, extinction, b, light[b*m.Sources:][:m.Sources])
 			}
 		})
 	}
 	wait.Wait()
-	out := *s
-	out.haze = h
-	return &out, ctx.Err()
+	return &Air{extinction, m}, ctx.Err()
 }
 
-// air fills a block.
-func (s *Shot) air(h *haze, x, y int, sources []transport.Source, groups [][]int) {
-	ray := s.view.ray((float64(x)+0.5)*hazeBlock/float64(s.Width), (float64(y)+0.5)*hazeBlock/float64(s.Height))
-	ray.Along = ray.Along.Unit()
-	far := float64(hazeReach)
-	if hit, ok := s.lit.Scene().Nearest(ray, 0, far); ok {
-		far = hit.T
+// block fills the row of a block, by the mean of its rays.
+func (t HazeTask) block(scene *solid.Scene, v *view, extinction float64, b int, row []float32) {
+	for i, in := range samples {
+		ray := v.ray((float64(b%airAcross)+in[0])/airAcross, (float64(b/airAcross)+in[1])/airDown)
+		ray.Along = ray.Along.Unit()
+		far := float64(hazeReach)
+		if hit, ok := scene.Nearest(ray, 0, far); ok {
+			far = hit.T
+		}
+		for _, group := range t.Lamps {
+			scatter(scene, ray, far, extinction, phases[i], t.Place.Sources, group, row)
+		}
 	}
-	row := h.light[(y*h.across+x)*h.sources:][:h.sources]
-	for _, group := range groups {
-		scatter(s.lit.Scene(), ray, far, h.extinction, phases[y%2][x%2], sources, group, row)
+	for k := range row {
+		row[k] /= float32(len(samples))
 	}
+}
+
+// InHaze gives the shot in haze; where that is nil, in clear air.
+func (s *Shot) InHaze(a *Air) *Shot {
+	out := *s
+	out.air = a
+	return &out
 }
 
 // scatter adds to row what the sources of a lamp give along a ray of length 1 up to far:
@@ -137,39 +162,36 @@ func scatter(scene *solid.Scene, ray solid.Ray, far, extinction, phase float64, 
 	}
 }
 
-// fill sums the air of every block in a light, under a key of 1 lx, and smooths it. rough
-// is room as large as into.
-func (h *haze) fill(l *Light, into, rough []float32) {
-	for b := range h.across * h.down {
-		row := h.light[b*h.sources:][:h.sources]
-		var sum [3]float32
-		for k, v := range row {
-			cell := &l.Cells[k]
-			sum[0], sum[1], sum[2] = sum[0]+v*cell[0], sum[1]+v*cell[1], sum[2]+v*cell[2]
-		}
-		copy(into[3*b:3*b+3], sum[:])
-	}
-	h.smooth(into, rough, h.down, 3*h.across, h.across, 3)
-	h.smooth(rough, into, h.across, 3, h.down, 3*h.across)
+// airLight is the light of a moment in the air, of each block and channel, and room to
+// sum it.
+type airLight struct {
+	blocks [3][]float32
+	single []float32
 }
 
-// smooth averages the n blocks, step apart, of each of so many lines by 1, 2, 1.
-func (h *haze) smooth(from, to []float32, lines, lineStep, n, step int) {
-	for line := range lines {
-		at := line * lineStep
-		for i := range n {
-			here, before, after := at+i*step, at+max(i-1, 0)*step, at+min(i+1, n-1)*step
-			for c := range 3 {
-				to[here+c] = (from[before+c] + 2*from[here+c] + from[after+c]) / 4
-			}
+func (a *Air) newLight() *airLight {
+	l := &airLight{single: make([]float32, a.blocks.Sources)}
+	for c := range l.blocks {
+		l.blocks[c] = make([]float32, a.blocks.Texels)
+	}
+	return l
+}
+
+// sum fills into with what a light gives under a key of 1 lx.
+func (a *Air) sum(l *Light, into *airLight) {
+	for c := range into.blocks {
+		for k := range l.Cells[:a.blocks.Sources] {
+			into.single[k] = l.Cells[k][c]
 		}
+		a.blocks.Sum(c, into.single, into.blocks[c])
 	}
 }
 
-// at reads the air at a pixel, between the middles of blocks.
-func (h *haze) at(air []float32, x, y int) (v [3]float32) {
-	i, fx := part((float32(x)+0.5)/hazeBlock-0.5, h.across)
-	j, fy := part((float32(y)+0.5)/hazeBlock-0.5, h.down)
+// at reads the light at a place of the picture, 0..1 each way, between the middles of
+// blocks.
+func (l *airLight) at(x, y float32) (v [3]float32) {
+	i, fx := part(x*airAcross-0.5, airAcross)
+	j, fy := part(y*airDown-0.5, airDown)
 	for k := range 4 {
 		di, dj := k%2, k/2
 		wx, wy := fx, fy
@@ -179,9 +201,9 @@ func (h *haze) at(air []float32, x, y int) (v [3]float32) {
 		if dj == 0 {
 			wy = 1 - fy
 		}
-		b := min(j+dj, h.down-1)*h.across + min(i+di, h.across-1)
+		b := min(j+dj, airDown-1)*airAcross + min(i+di, airAcross-1)
 		for c := range v {
-			v[c] += wx * wy * air[3*b+c]
+			v[c] += wx * wy * l.blocks[c][b]
 		}
 	}
 	return v
@@ -194,6 +216,6 @@ func part(x float32, n int) (int, float32) {
 }
 
 // clear is the share of light that comes through the air from so far away.
-func (h *haze) clear(far float32) float32 {
-	return float32(math.Exp(-h.extinction * float64(far)))
+func (a *Air) clear(far float32) float32 {
+	return float32(math.Exp(-a.extinction * float64(far)))
 }

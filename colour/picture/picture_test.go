@@ -47,9 +47,13 @@ func shotOf(t testing.TB, lookAt vec, width, height int) (*transport.Lit, *pictu
 	require.NoError(t, err)
 	lit := transport.NewLit(p, m)
 	shot, err := picture.NewShot(context.Background(), lit, p.Sources, lampsOf(faces),
-		picture.Camera{At: vec{X: 3, Y: -1.5, Z: 1.5}, LookAt: lookAt, LensMM: 24, WidthMM: 24.9}, width, height)
+		cameraTo(lookAt), width, height)
 	require.NoError(t, err)
 	return lit, shot
+}
+
+func cameraTo(lookAt vec) picture.Camera {
+	return picture.Camera{At: vec{X: 3, Y: -1.5, Z: 1.5}, LookAt: lookAt, LensMM: 24, WidthMM: 24.9}
 }
 
 func white(lumens ...float64) []camera.Response {

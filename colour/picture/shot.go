@@ -37,8 +37,7 @@ type Shot struct {
 	lit           *transport.Lit
 	samples       []sample // those of a pixel side by side, rows from the top
 	finish        [][3]float32
-	view          view
-	haze          *haze // nil in clear air
+	air           *Air // nil where it is clear
 }
 
 // SourcesMost is the most sources of a lamp.
@@ -58,7 +57,7 @@ func NewShot(ctx context.Context, lit *transport.Lit, sources []transport.Source
 	if err != nil {
 		return nil, err
 	}
-	s := &Shot{Width: width, Height: height, lit: lit, view: v, samples: make([]sample, width*height*len(samples))}
+	s := &Shot{Width: width, Height: height, lit: lit, samples: make([]sample, width*height*len(samples))}
 	for i := range lit.Scene().Surfaces() {
 		f := lit.Finish(i)
 		s.finish = append(s.finish, [3]float32{float32(f.R), float32(f.G), float32(f.B)})

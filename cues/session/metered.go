@@ -34,23 +34,11 @@ func (s *Session) Moment(look, setup string) (Moment, error) {
 		on = ""
 	}
 	s.mu.Unlock()
-	m := Moment{Place: site.place, Setup: site.setup, Look: look, Light: light, Revision: revision}
-	if setup != "" {
-		u, err := site.setupNamed(setup)
-		if err != nil {
-			return Moment{}, err
-		}
-		m.Setup = u
+	m := Moment{Place: site.place, Look: look, Light: light, Revision: revision}
+	var err error
+	if m.Stage, m.Setup, err = site.vantage(setup); err != nil {
+		return Moment{}, err
 	}
-	if m.Setup == nil {
-		return Moment{}, refuse(Conflict, codeNoSetup, site.loc.Name+" has no set-up whose camera could see it",
-			"add one to its file: setups: {wide: {camera: [6, -4, 1.5], look-at: a, lens: 24 mm}}")
-	}
-	l := site.lens()
-	if l.err != nil {
-		return Moment{}, refuse(Conflict, codeNoPicture, "the light of "+site.loc.Name+" cannot be metered: "+l.err.Error(), "run linkboy check")
-	}
-	m.Stage = l.stage
 	if m.Setup != site.setup {
 		m.Place = site.place.WithSetup(m.Setup)
 	}
@@ -65,6 +53,32 @@ func (s *Session) Moment(look, setup string) (Moment, error) {
 		m.Levels = k.levels
 	}
 	return m, nil
+}
+
+// Vantage gives the location as light sees it, and a set-up of it; "" is the one that is
+// chosen. Nothing of it is to be changed. The error is a *Refusal.
+func (s *Session) Vantage(setup string) (*stage.Stage, *cues.Setup, error) {
+	site, _ := s.here()
+	return site.vantage(setup)
+}
+
+func (s *site) vantage(setup string) (*stage.Stage, *cues.Setup, error) {
+	u := s.setup
+	if setup != "" {
+		var err error
+		if u, err = s.setupNamed(setup); err != nil {
+			return nil, nil, err
+		}
+	}
+	if u == nil {
+		return nil, nil, refuse(Conflict, codeNoSetup, s.loc.Name+" has no set-up whose camera could see it",
+			"add one to its file: setups: {wide: {camera: [6, -4, 1.5], look-at: a, lens: 24 mm}}")
+	}
+	l := s.lens()
+	if l.err != nil {
+		return nil, nil, refuse(Conflict, codeNoPicture, "the light of "+s.loc.Name+" cannot be computed: "+l.err.Error(), "run linkboy check")
+	}
+	return l.stage, u, nil
 }
 
 // wear puts a settled look on.

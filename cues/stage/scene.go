@@ -91,6 +91,22 @@ func (s *Stage) Camera(u *cues.Setup) picture.Camera {
 	}
 }
 
+// HazeMost is as thick as haze can be asked for: the share of the light that it takes on
+// 10 m of its way.
+const HazeMost = 0.9
+
+// Haze gives what there is to compute of the air before the camera of a set-up, in a haze
+// that takes a share, 0 to HazeMost, of the light on 10 m of its way.
+func (s *Stage) Haze(u *cues.Setup, share float64) picture.HazeTask {
+	t := picture.HazeTask{Place: &s.Place, Camera: s.Camera(u), Share: share}
+	for _, r := range s.Plan.Location.Rig {
+		if of := s.SourcesOfLamp(r); len(of) > 0 {
+			t.Lamps = append(t.Lamps, of)
+		}
+	}
+	return t
+}
+
 // Scene gives the stage in plain numbers. The error is that of a camera's balance.
 func (s *Stage) Scene() (*Scene, error) {
 	out := &Scene{

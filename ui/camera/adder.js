@@ -52,7 +52,7 @@ export function createAdder(scene, setup, map, { texels, finish }) {
  * @param {Float32Array} sum @param {Uint8Array[]} planes @param {number} first @param {number} count
  * @param {(k: number) => number} weight
  */
-function addAll(sum, planes, first, count, weight) {
+export function addAll(sum, planes, first, count, weight) {
   /** @type {Array<{codes: Uint8Array, by: number}>} */
   let four = [];
   for (let k = 0; k < count; k++) {

@@ -3,16 +3,17 @@
 // it. One camera serves the large picture and the small ones of the strip.
 
 /** @import {Scene} from '../types' */
-/** @import {Camera, Level, Style} from './style.js' */
+/** @import {Air, Camera, Level, Style} from './style.js' */
 /** @import {GL, Target} from './gl.js' */
-/** @import {Room} from './frame.js' */
+/** @import {Haze, Room} from './frame.js' */
 
 import { GREY, curveOf } from './curve.js';
 import { createFrame } from './frame.js';
 import { cover, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
 import { createGlow } from './glow.js';
 import { COVER, DEVELOP } from './shaders.js';
-import { createSum } from './sum.js';
+import { airOf, extinction } from './style.js';
+import { ACROSS, createSum } from './sum.js';
 
 /** @type {Level[]} */
 const LEVELS = [{ share: 1, looks: 4 }, { share: 1, looks: 0 }, { share: 0.7, looks: 0 }, { share: 0.5, looks: 0 }];
@@ -33,19 +34,34 @@ export function createCamera(canvas, limit = {}) {
   const glow = createGlow(gl);
   /** @type {{scene: Scene, sum: ReturnType<typeof createSum>, frame: ReturnType<typeof createFrame>} | null} */
   let place = null;
+  /** @type {(Air & {sum: ReturnType<typeof createSum>}) | null} */
+  let air = null;
   /** @type {Room | null} */
   let room = null;
   /** @type {{room: Room, out: Target} | null} */
   let small = null;
 
-  /** @param {Room} r @param {number} setup @param {Float32Array} rgb */
-  function expose(r, setup, rgb) {
+  /** @param {Room} r @param {number} setup @param {Float32Array} rgb @param {Style} style */
+  function expose(r, setup, rgb, style) {
     if (!place) return null;
     const s = place.scene.setups[setup] ?? place.scene.setups[0];
     if (!s) return null;
     const gain = s.gain.map((g) => g / s.key_lux);
-    place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain);
+    place.frame.expose(r, s, place.sum.light(rgb, gain, place.frame.bands(s)), rgb, gain, hazeOf(setup, rgb, gain, style));
     return s;
+  }
+
+  /** @param {number} setup @param {Float32Array} rgb @param {number[]} gain @param {Style} style @returns {Haze | null} */
+  function hazeOf(setup, rgb, gain, style) {
+    if (!air || !airOf(air, setup, style)) return null;
+    const { nu, nv } = air.map.grids[0];
+    const light = air.sum.light(rgb, gain, [[0, Math.ceil((nu * nv) / ACROSS)]]);
+    return { extinction: extinction(style.haze), light, across: nu, down: nv };
+  }
+
+  function dropAir() {
+    air?.sum.end();
+    air = null;
   }
 
   /**
@@ -93,6 +109,7 @@ export function createCamera(canvas, limit = {}) {
       if (map.grids.length !== scene.surfaces.length || map.sources !== scene.lamps.length) {
         throw new Error('the light at hand is not of this place');
       }
+      dropAir();
       place?.sum.end();
       place?.frame.end();
       room?.end();
@@ -102,6 +119,11 @@ export function createCamera(canvas, limit = {}) {
       place = { scene, sum: createSum(gl, map, { format, layers }), frame: createFrame(gl, scene, map) };
     },
 
+    takeAir(next) {
+      dropAir();
+      if (place && next.map.sources === place.scene.lamps.length) air = { ...next, sum: createSum(gl, next.map, { format, layers }) };
+    },
+
     draw(setup, rgb, style, { looks = 4 } = {}) {
       if (!place || gl.isContextLost()) return;
       const { width, height } = canvas;
@@ -109,7 +131,7 @@ export function createCamera(canvas, limit = {}) {
         room?.end();
         room = place.frame.room(width, height, looks);
       }
-      const s = expose(room, setup, rgb);
+      const s = expose(room, setup, rgb, style);
       if (s) show(room.plain, s, style, { target: null, width, height });
     },
 
@@ -131,13 +153,14 @@ export function createCamera(canvas, limit = {}) {
         if (small) dropTarget(gl, small.out);
         small = { room: place.frame.room(width, height, 4), out: createTarget(gl, gl.RGBA8, width, height) };
       }
-      const s = expose(small.room, setup, rgb);
+      const s = expose(small.room, setup, rgb, style);
       if (!s) return null;
       show(small.room.plain, s, style, small.out);
       return pixels(small.out);
     },
 
     end() {
+      dropAir();
       place?.sum.end();
       place?.frame.end();
       place = null;

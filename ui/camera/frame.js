@@ -5,12 +5,13 @@
 /** @import {GL, Target} from './gl.js' */
 
 /** @typedef {{plain: Target, many: WebGLFramebuffer, looks: number, end: () => void}} Room */
+/** @typedef {{extinction: number, light: WebGLTexture, across: number, down: number}} Haze light of its blocks, under a key of 1 */
 
 import { lightFaces } from './faces.js';
-import { createNumbers, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
+import { cover, createNumbers, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
 import { lensMatrix } from './lens.js';
 import { KIND, kindOf, meshOf } from './mesh.js';
-import { LAMP, PLACE, SURFACE } from './shaders.js';
+import { AIR, COVER, LAMP, PLACE, SURFACE } from './shaders.js';
 import { ACROSS } from './sum.js';
 
 /** Looks of a pixel, as picture.Shot takes. */
@@ -26,6 +27,7 @@ const FACES_ACROSS = 64;
 export function createFrame(gl, scene, map) {
   const surface = createProgram(gl, PLACE, SURFACE);
   const lamp = createProgram(gl, PLACE, LAMP);
+  const air = createProgram(gl, COVER, AIR);
   const surfaces = createNumbers(gl, 2, new Float32Array(scene.surfaces.flatMap((s, i) => {
     const g = map.grids[i];
     return [g.first, g.nu, g.nv, kindOf(s), ...s.finish, s.twin >= 0 ? 1 : 0];
@@ -39,6 +41,18 @@ export function createFrame(gl, scene, map) {
   const place = buffers(gl, meshOf(scene.surfaces));
   const bodies = buffers(gl, meshOf(scene.lamps, (k) => scene.lamps[k].of < 0));
   const far = reach(scene);
+  /** Adds what haze gives. @param {Target} to @param {Haze} haze */
+  function addAir(to, { light, across, down }) {
+    gl.useProgram(air.program);
+    useTextures(gl, air, { uSum: light });
+    gl.uniform2i(air.at('uBlocks'), across, down);
+    gl.uniform2f(air.at('uSize'), to.width, to.height);
+    gl.enable(gl.BLEND);
+    gl.blendFunc(gl.ONE, gl.ONE);
+    cover(gl, to);
+    gl.disable(gl.BLEND);
+  }
+
   const samples = Math.min(SAMPLES, gl.getInternalformatParameter(gl.RENDERBUFFER, gl.RGBA16F, gl.SAMPLES)?.[0] ?? 0);
 
   return {
@@ -83,8 +97,9 @@ export function createFrame(gl, scene, map) {
      * @param {WebGLTexture} light on the texels, under a key of 1
      * @param {Float32Array} rgb of each cell
      * @param {number[]} gain of each channel
+     * @param {Haze | null} haze
      */
-    expose(room, setup, light, rgb, gain) {
+    expose(room, setup, light, rgb, gain, haze) {
       lightFaces(scene, setup, rgb, gain, faces, 4, 0);
       gl.bindTexture(gl.TEXTURE_2D, faceTexture);
       gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, 0, FACES_ACROSS, faces.length / 4 / FACES_ACROSS, gl.RGBA, gl.FLOAT, faces);
@@ -97,22 +112,26 @@ export function createFrame(gl, scene, map) {
       gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
       gl.useProgram(surface.program);
       gl.uniformMatrix4fv(surface.at('uLens'), false, lens);
+      gl.uniform3fv(surface.at('uEye'), setup.camera);
+      gl.uniform1f(surface.at('uExtinction'), haze?.extinction ?? 0);
       useTextures(gl, surface, { uSum: light, uSurfaces: surfaces });
       place.draw();
       gl.useProgram(lamp.program);
       gl.uniformMatrix4fv(lamp.at('uLens'), false, lens);
       gl.uniform3fv(lamp.at('uEye'), setup.camera);
+      gl.uniform1f(lamp.at('uExtinction'), haze?.extinction ?? 0);
       useTextures(gl, lamp, { uLamps: lamps, uFaces: faceTexture });
       bodies.draw();
       gl.disable(gl.DEPTH_TEST);
       gl.bindFramebuffer(gl.READ_FRAMEBUFFER, room.many);
       gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, room.plain.target);
       gl.blitFramebuffer(0, 0, width, height, 0, 0, width, height, gl.COLOR_BUFFER_BIT, gl.NEAREST);
+      if (haze) addAir(room.plain, haze);
     },
 
     end() {
       for (const t of [surfaces, lamps, faceTexture]) gl.deleteTexture(t);
-      for (const p of [surface, lamp]) gl.deleteProgram(p.program);
+      for (const p of [surface, lamp, air]) gl.deleteProgram(p.program);
       place.end();
       bodies.end();
     },

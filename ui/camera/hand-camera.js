@@ -50,6 +50,9 @@ export function createHandCamera(canvas) {
       place++;
       void ask({ ask: 'load', scene, map });
     },
+    takeAir(air) {
+      void ask({ ask: 'air', air });
+    },
     resize(width, height) {
       size = { width, height };
     },

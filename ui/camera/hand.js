@@ -3,14 +3,16 @@
 // textures are many times slower than loops over what the camera sees.
 
 /** @import {LightMap, Scene} from '../types' */
-/** @import {Style} from './style.js' */
+/** @import {Air, Style} from './style.js' */
 /** @import {Sight} from './sight.js' */
 
 import { createAdder } from './adder.js';
+import { createAir } from './air.js';
 import { GREY } from './curve.js';
 import { createDeveloper } from './developer.js';
 import { spread } from './mist.js';
 import { createSights, thinned } from './sight.js';
+import { airOf, extinction } from './style.js';
 
 /** Views that are kept: of the large picture and a small one. */
 const KEPT = 2;
@@ -37,18 +39,20 @@ export function createHand(scene, map) {
   const sights = createSights(scene, map);
   /** Newest last. @type {View[]} */
   let views = [];
+  /** @type {(Air & {adds: ReturnType<typeof createAir>}) | null} */
+  let air = null;
   /** @type {{key: string, develop: ReturnType<typeof createDeveloper>} | null} */
   let developer = null;
   /** Red, green, blue of each pixel, 0.18 for a grey card; of the large picture and of small ones. */
   const frames = [new Float32Array(0), new Float32Array(0)];
   let last = { width: 0, height: 0 };
 
-  /** @param {number} setup @param {number} width @param {number} height */
-  function viewOf(setup, width, height) {
-    const key = `${setup} ${width} ${height}`;
+  /** @param {number} setup @param {number} width @param {number} height @param {number} haze */
+  function viewOf(setup, width, height, haze) {
+    const key = `${setup} ${width} ${height} ${haze}`;
     let view = views.find((v) => v.key === key);
     if (!view) {
-      const sight = sights.of(scene.setups[setup], width, height);
+      const sight = sights.of(scene.setups[setup], width, height, extinction(haze));
       view = { key, sights: [sight], adder: createAdder(scene, scene.setups[setup], map, sight) };
     }
     views = [...views.filter((v) => v !== view), view].slice(-KEPT);
@@ -56,6 +60,11 @@ export function createHand(scene, map) {
   }
 
   return {
+    /** Takes the air of pictures in haze. @param {Air} next */
+    takeAir(next) {
+      air = next.map.sources === scene.lamps.length ? { ...next, adds: createAir(next.map) } : null;
+    },
+
     /**
      * Draws into pixels, four bytes each.
      *
@@ -69,13 +78,15 @@ export function createHand(scene, map) {
       const at = scene.setups[setup] ? setup : 0;
       const s = scene.setups[at];
       if (!s) return;
-      const view = viewOf(at, of.width, of.height);
+      const hazy = air && airOf(air, at, style) ? air : null;
+      const view = viewOf(at, of.width, of.height, hazy?.haze ?? 0);
       const sight = (view.sights[thin - 1] ??= thinned(view.sights[0], thin));
       const gain = s.gain.map((g) => g / s.key_lux);
       const which = large ? 0 : 1;
       if (frames[which].length !== 3 * width * height) frames[which] = new Float32Array(3 * width * height);
       const frame = frames[which];
       expose(sight, view.adder.lights(rgb, gain), frame);
+      hazy?.adds.addTo(frame, width, height, rgb, gain);
       if (style.glow > 0) spread(frame, width, height, style.glow);
       const key = `${at} ${style.bands} ${style.most}`;
       if (developer?.key !== key) developer = { key, develop: createDeveloper(s, style) };

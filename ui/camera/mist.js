@@ -20,6 +20,22 @@ export function spread(frame, width, height, share) {
   const small = shrink(frame, width, height, w, h);
   const [soft, softer] = SIGMAS.map((s) => blur(small.slice(), w, h, s * w));
   for (let i = 0; i < soft.length; i++) soft[i] = (share / 2) * (soft[i] + softer[i]);
+  addLarger(frame, width, height, 1 - share, soft, w, h);
+}
+
+/**
+ * Adds a smaller picture, read between the middles of its pixels, to a share of a frame,
+ * in place.
+ *
+ * @param {Float32Array} frame red, green, blue of each pixel
+ * @param {number} width
+ * @param {number} height
+ * @param {number} share that is kept of the frame
+ * @param {Float32Array} soft the smaller picture
+ * @param {number} w
+ * @param {number} h
+ */
+export function addLarger(frame, width, height, share, soft, w, h) {
   for (let y = 0, o = 0; y < height; y++) {
     const v = Math.min(Math.max(((y + 0.5) * h) / height - 0.5, 0), h - 1);
     const j = Math.min(Math.floor(v), Math.max(h - 2, 0));
@@ -34,7 +50,7 @@ export function spread(frame, width, height, share) {
       for (let c = 0; c < 3; c++, at++, o++) {
         const above = soft[at] + fx * (soft[at + right] - soft[at]);
         const under = soft[at + below] + fx * (soft[at + below + right] - soft[at + below]);
-        frame[o] = (1 - share) * frame[o] + above + fy * (under - above);
+        frame[o] = share * frame[o] + above + fy * (under - above);
       }
     }
   }

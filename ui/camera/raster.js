@@ -76,6 +76,9 @@ export function createRaster(lens, width, height) {
       return met;
     },
 
+    /** How far ahead of the lens a triangle is at a point of the picture, m. @param {number} t @param {number} x @param {number} y */
+    ahead: (t, x, y) => 1 / (planes[PLANES * t] * x + planes[PLANES * t + 1] * y + planes[PLANES * t + 2]),
+
     /** The three numbers of a triangle at a point of the picture. @param {number} t @param {number} x @param {number} y @param {number[]} into */
     at(t, x, y, into) {
       const o = PLANES * t;

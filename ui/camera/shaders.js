@@ -72,13 +72,20 @@ void main() {
   gl_Position = uLens * vec4(aAt, 1.0);
 }`;
 
+/** What comes through haze to the eye from where a corner is. */
+const THROUGH = `uniform vec3 uEye;
+uniform float uExtinction;
+float through() { return exp(-uExtinction * distance(uEye, vAt)); }`;
+
 /**
  * The light that a surface throws back: between the middles of the texels
  * around, as far as those are not hidden (transport.Map.Tap).
  */
 export const SURFACE = `${HEAD}
+in vec3 vAt;
 in vec3 vOn;
 flat in int vOwner;
+${THROUGH}
 uniform sampler2D uSum;
 uniform sampler2D uSurfaces; // two texels each: first, nu, nv, kind; finish and 1 for a twin
 out vec4 value;
@@ -120,14 +127,14 @@ void main() {
     lux += weight * light.rgb;
     total += weight;
   }
-  if (total > 0.0) value.rgb = min(finish.rgb * lux / total, 6e4);
+  if (total > 0.0) value.rgb = min(through() * finish.rgb * lux / total, 6e4);
 }`;
 
 /** The face of a lamp (transport.Source.Glare). */
 export const LAMP = `${HEAD}
 in vec3 vAt;
 flat in int vOwner;
-uniform vec3 uEye;
+${THROUGH}
 uniform sampler2D uLamps; // two texels each: facing and area; beam and 1 for one
 uniform sampler2D uFaces; // what the camera sees of each
 out vec4 value;
@@ -149,7 +156,29 @@ void main() {
     share = c <= 0.0 ? 0.0 : PI * intensity(beam.xyz, c) / (face.w * c);
   }
   int across = textureSize(uFaces, 0).x;
-  value.rgb = min(share * texelFetch(uFaces, ivec2(vOwner % across, vOwner / across), 0).rgb, 6e4);
+  value.rgb = min(through() * share * texelFetch(uFaces, ivec2(vOwner % across, vOwner / across), 0).rgb, 6e4);
+}`;
+
+/** What haze gives a picture: between the middles of its blocks (picture.Air). */
+export const AIR = `${HEAD}
+uniform sampler2D uSum;
+uniform ivec2 uBlocks; // across and down
+uniform vec2 uSize; // of the picture
+out vec4 value;
+
+vec3 block(ivec2 at) {
+  at = clamp(at, ivec2(0), uBlocks - 1);
+  int b = at.y * uBlocks.x + at.x, across = textureSize(uSum, 0).x;
+  return texelFetch(uSum, ivec2(b % across, b / across), 0).rgb;
+}
+
+void main() {
+  vec2 at = vec2(gl_FragCoord.x, uSize.y - gl_FragCoord.y) / uSize * vec2(uBlocks) - 0.5;
+  ivec2 b = ivec2(floor(at));
+  vec2 part = at - vec2(b);
+  vec3 above = mix(block(b), block(b + ivec2(1, 0)), part.x);
+  vec3 below = mix(block(b + ivec2(0, 1)), block(b + ivec2(1, 1)), part.x);
+  value = vec4(mix(above, below, part.y), 0);
 }`;
 
 /** Makes a frame smaller, for glow. */

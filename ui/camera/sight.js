@@ -44,13 +44,23 @@ export function createSights(scene, map) {
   const kinds = [...scene.surfaces.map(kindOf), ...scene.lamps.map(() => KIND.tube)];
 
   return {
-    /** @param {SceneSetup} setup @param {number} width @param {number} height @returns {Sight} */
-    of(setup, width, height) {
+    /**
+     * @param {SceneSetup} setup
+     * @param {number} width
+     * @param {number} height
+     * @param {number} extinction of the haze before the camera, for a metre
+     * @returns {Sight}
+     */
+    of(setup, width, height, extinction) {
       const raster = createRaster(lensMatrix(setup, width / height, far), width, height);
       raster.add(surfaces, 0, 3, (owner) => scene.surfaces[owner].twin < 0);
       raster.add(lamps, scene.surfaces.length, 0, () => true);
       const met = LOOKS.map(([x, y]) => raster.looks(x, y));
-      return sightOf(met, raster, kinds, createTaps(scene, map, setup), width, height);
+      const half = setup.sensor_mm / (2 * setup.lens_mm);
+      const across = (2 * half) / width; // of a pixel a metre ahead
+      /** What comes through the haze. @param {number} t @param {number} x @param {number} y */
+      const clear = (t, x, y) => Math.exp(-extinction * raster.ahead(t, x, y) * Math.hypot(1, across * x - half, across * (y - height / 2)));
+      return sightOf(met, raster, kinds, createTaps(scene, map, setup), extinction ? clear : () => 1, width, height);
     },
   };
 }
@@ -60,25 +70,31 @@ export function createSights(scene, map) {
  * @param {import('./raster.js').Raster} raster
  * @param {number[]} kinds of the owners of triangles
  * @param {ReturnType<typeof createTaps>} taps
+ * @param {(triangle: number, x: number, y: number) => number} clear share of the light that comes to the camera
  * @param {number} width
  * @param {number} height
  * @returns {Sight}
  */
-function sightOf(met, raster, kinds, taps, width, height) {
+function sightOf(met, raster, kinds, taps, clear, width, height) {
   const [a, b, c, d] = met;
   const { owners } = raster;
   /** @type {number[]} */
   const mixed = [];
   const plain = room(width * height);
+  /** @param {number} t @param {number} p @param {number[]} within @param {Looks} into @param {number} look @param {number} share */
+  const look = (t, p, within, into, look, share) => {
+    const [x, y] = [p % width, Math.floor(p / width)];
+    taps.look(raster, t, x, y, within, into, look, share * clear(t, x + within[0], y + within[1]));
+  };
   for (let p = 0; p < a.length; p++) {
     const owner = owners[a[p]];
     const one = owners[b[p]] === owner && owners[c[p]] === owner && owners[d[p]] === owner;
     const same = one && (owner < 0 || kinds[owner] === KIND.flat || (a[p] === b[p] && a[p] === c[p] && a[p] === d[p]));
-    if (same) taps.look(raster, a[p], p % width, Math.floor(p / width), MIDDLE, plain, p, 1);
+    if (same) look(a[p], p, MIDDLE, plain, p, 1);
     else mixed.push(p);
   }
   const looks = room(4 * mixed.length);
-  mixed.forEach((p, i) => met.forEach((m, k) => taps.look(raster, m[p], p % width, Math.floor(p / width), LOOKS[k], looks, 4 * i + k, 0.25)));
+  mixed.forEach((p, i) => met.forEach((m, k) => look(m[p], p, LOOKS[k], looks, 4 * i + k, 0.25)));
   const { texels, finish } = taps.seen();
   const list = { width, height, plain, mixed: Uint32Array.from(mixed), looks, texels, finish };
   for (const l of [plain, looks]) taps.afterTexels(l.from);

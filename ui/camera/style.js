@@ -8,7 +8,17 @@
  * @typedef {object} Style
  * @property {boolean} bands stops over and under grey as bands
  * @property {number} glow share of light that a mist filter spreads, 0..1
+ * @property {number} haze share of light that haze takes on 10 m of its way, 0 to under 1; drawn once its air is there
  * @property {number} most brightest that it shines, linear light, 0..1
+ */
+
+/**
+ * What haze gives the picture of a set-up (picture.Air).
+ *
+ * @typedef {object} Air
+ * @property {number} setup index of the set-up
+ * @property {number} haze as a style says
+ * @property {LightMap} map of the blocks of the picture: camera values for a lumen under a key of 1 lx
  */
 
 /**
@@ -19,6 +29,7 @@
  * @property {boolean} [synchronous] draws at once and promises nothing
  * @property {Level[]} levels ways to draw, at its best first, each quicker than the one before
  * @property {(scene: Scene, map: LightMap) => void} load takes a place with its light
+ * @property {(air: Air) => void} takeAir takes the air of pictures in haze, for the place that is loaded
  * @property {(width: number, height: number) => void} resize the canvas, with the next picture
  * @property {(setup: number, rgb: Float32Array, style: Style, how?: {looks?: number, thin?: number}) => void | Promise<boolean>} draw on the canvas;
  *   false when a newer picture has been drawn in its place
@@ -33,4 +44,10 @@
  */
 
 /** @type {Style} */
-export const PLAIN = { bands: false, glow: 0, most: 1 };
+export const PLAIN = { bands: false, glow: 0, haze: 0, most: 1 };
+
+/** Whether an air is that of a picture. @param {Air | null} air @param {number} setup @param {Style} style */
+export const airOf = (air, setup, style) => (style.haze > 0 && air?.setup === setup && air.haze === style.haze ? air : null);
+
+/** What a metre of haze takes of light, as exp(-x) says (picture.Extinction). @param {number} haze as a style says */
+export const extinction = (haze) => -Math.log1p(-haze) / 10;

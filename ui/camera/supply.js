@@ -4,7 +4,7 @@
 /** @import {LightMap, Live, Plan, Scene} from '../types' */
 /** @import {Store} from '../state.js' */
 
-import { parseMap } from './map.js';
+import { readMap } from './map-reader.js';
 import { parseSeenFrame } from './seen.js';
 
 /** Wait before a failed fetch is tried again, ms. */
@@ -31,7 +31,7 @@ export function createSupply(store, world) {
   async function fetchMap() {
     const response = await get('/api/light');
     const hash = (response.headers.get('ETag') ?? '').replace(/^W\/|"|-gzip/g, '');
-    return { hash, map: parseMap(await response.arrayBuffer()) };
+    return { hash, map: await readMap(await response.arrayBuffer()) };
   }
 
   /** @param {Live} live */

@@ -1,5 +1,5 @@
 // What the picture shows: which set-up's camera or the plan, stops as bands,
-// glow.
+// glow, haze.
 // Use: `<${Choices} setups=${[]} setup=${0} chosen=${chosen} choose=${fn} />`.
 
 /** @import {SceneSetup} from '../types' */
@@ -7,6 +7,7 @@
 import { html } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
 import { texts } from '../texts.js';
+import { HAZES } from './haze.js';
 
 /**
  * @typedef {object} Chosen
@@ -14,6 +15,7 @@ import { texts } from '../texts.js';
  * @property {string} setup by name; "" is the first
  * @property {boolean} bands
  * @property {boolean} glow
+ * @property {number} haze share of light that it takes on 10 m, 0 for none
  *
  * @param {{setups: SceneSetup[], setup: number, chosen: Chosen, choose: (c: Chosen) => void}} props
  */
@@ -23,6 +25,7 @@ export function Choices({ setups, setup, chosen, choose }) {
   const button = (name, test, on, change) => html`
     <button class="view" data-test=${test} aria-pressed=${String(on)} onClick=${() => choose({ ...chosen, ...change })}>${name}</button>
   `;
+  const thicker = HAZES[(HAZES.indexOf(chosen.haze) + 1) % HAZES.length];
   return html`
     <div class="views" role="group" aria-label=${p.views}>
       ${setups.map((s, i) => button(words(s.name), `setup-${s.name}`, !chosen.plan && i === setup, { plan: false, setup: s.name }))}
@@ -30,6 +33,7 @@ export function Choices({ setups, setup, chosen, choose }) {
       <i class="views-gap"></i>
       ${!chosen.plan && button(p.bands, 'view-bands', chosen.bands, { bands: !chosen.bands })}
       ${!chosen.plan && button(p.glow, 'view-glow', chosen.glow, { glow: !chosen.glow })}
+      ${!chosen.plan && button(p.haze, 'view-haze', chosen.haze > 0, { haze: thicker })}
     </div>
   `;
 }

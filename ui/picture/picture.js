@@ -10,6 +10,7 @@
 import { html, useEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
 import { texts } from '../texts.js';
 import { Choices } from './choices.js';
+import { useHaze } from './haze.js';
 import { PlanPicture } from './plan.js';
 import { Shooting } from './shooting.js';
 import { Shot } from './shot.js';
@@ -26,7 +27,7 @@ const GLOW = 0.12;
 export function Picture({ state, feed, seen, camera, setUp, meter }) {
   const { plan, live, lit } = state;
   const stale = state.link.phase === 'lost';
-  const [chosen, setChosen] = useState({ plan: false, setup: '', bands: false, glow: false });
+  const [chosen, setChosen] = useState({ plan: false, setup: '', bands: false, glow: false, haze: 0 });
   const setups = lit?.scene.setups ?? [];
   const ready = Boolean(lit && setups.length && plan?.revision === lit.revision && camera);
   const shown = ready && !chosen.plan;
@@ -34,9 +35,10 @@ export function Picture({ state, feed, seen, camera, setUp, meter }) {
   // Who sets up another camera wants to see through it.
   useEffect(() => setChosen((c) => ({ ...c, setup: '' })), [live?.setup, plan?.location]);
   const most = live?.hot ? HOT_MOST : 1;
+  const haze = useHaze({ camera, lit: shown ? lit : null, setup, share: chosen.haze });
   const style = useMemo(
-    () => ({ bands: chosen.bands, glow: chosen.glow ? GLOW : 0, most }),
-    [chosen.bands, chosen.glow, most],
+    () => ({ bands: chosen.bands, glow: chosen.glow ? GLOW : 0, haze: haze.ready, most }),
+    [chosen.bands, chosen.glow, haze.ready, most],
   );
   const view = useRef(/** @type {HTMLElement | null} */ (null));
   const walks = state.panel === 'rehearse' ? state.rehearsal.timeline?.walks ?? [] : [];
@@ -59,6 +61,7 @@ export function Picture({ state, feed, seen, camera, setUp, meter }) {
         ${!plan && html`<figcaption class="picture-empty">${texts.picture.waiting}</figcaption>`}
         ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${texts.picture.noLamps}</figcaption>`}
         ${(state.rehearsal.blind || state.trying) && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${state.trying ? texts.picture.trying : texts.picture.blind}</figcaption>`}
+        ${shown && chosen.haze > 0 && !state.rehearsal.blind && !state.trying && !stale && html`<figcaption class="picture-note" data-test="haze">${haze.refusal ? texts.picture.noHaze(haze.refusal.message) : haze.ready ? texts.picture.hazy(chosen.haze) : texts.picture.hazeComes}</figcaption>`}
         ${stale && plan && html`<figcaption class="picture-note">${texts.picture.stale}</figcaption>`}
       </div>
       ${plan && shown && html`<${Shooting} plan=${plan} live=${live} view=${setups[setup].name} choose=${setUp} />`}

@@ -85,7 +85,7 @@ export function Shot({ lit, camera, feed, setup, style, label, over }) {
     setSpot(null);
     setStops(null);
   }, [setup, lit.revision]);
-  useEffect(() => ask.current(), [setup, style.bands, style.glow, style.most, spot]);
+  useEffect(() => ask.current(), [setup, style.bands, style.glow, style.haze, style.most, spot]);
 
   /** @param {MouseEvent} e */
   function point(e) {

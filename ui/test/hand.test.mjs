@@ -55,8 +55,34 @@ test('a matt lamp is as bright from anywhere: E = π·L, L = lumens/(π·area)',
   assert.ok(Math.abs(hand.read(113 / 120, 0.5) - Math.log2(100 / 0.9 / 100 / GREY)) < 0.01, `${hand.read(113 / 120, 0.5)}`);
 });
 
+test('haze takes by the law of Bouguer, Lambert and Beer, and gives what its blocks say', () => {
+  const share = 0.4; // on 10 m
+  const takes = (x, y) => (1 - share) ** (Math.hypot(5, 6 * (x - 0.5), 4.5 * (y - 0.5)) / 10);
+  for (const [top, gives] of [[0, 0], [0.01, 0.01]]) {
+    const hand = createHand(SCENE, MAP);
+    // 100 lm throw as much towards each block of the left half, an eighth of it in the right one.
+    const codes = [Uint8Array.of(255, 255, 255, 255, 128, 128, 128, 128)];
+    const map = { channels: 1, sources: 1, texels: 8, grids: [{ first: 0, nu: 8, nv: 1 }], hidden: Uint8Array.of(0), tops: Float32Array.of(top), codes };
+    const image = { width: 120, height: 90, data: new Uint8ClampedArray(4 * 120 * 90) };
+    const rgb = Float32Array.of(100, 100, 100);
+    const at = (x, y, haze) => {
+      hand.draw(0, rgb, { ...PLAIN, haze }, image);
+      return 2 ** hand.read(x, y) * GREY;
+    };
+    const [x, y] = [30.5 / 120, 45.5 / 90];
+    const clear = at(x, y, share);
+    hand.takeAir({ setup: 0, haze: share, map });
+    assert.ok(Math.abs(at(x, y, share) - clear * takes(x, y) - gives) < 1e-4, 'a wall 5 m away');
+    assert.ok(Math.abs(at(116.5 / 120, y, share) - (at(116.5 / 120, y, 0) * takes(116.5 / 120, y) + gives * (128 / 255) ** 3)) < 1e-3, 'a lamp');
+    assert.ok(Math.abs(at(5 / 120, 3 / 90, share) - gives) < 1e-6, 'the night');
+    assert.equal(at(x, y, 0.1), clear, 'air of another haze is not used');
+    hand.draw(0, rgb, { ...PLAIN, haze: share }, { width: 40, height: 30, data: new Uint8ClampedArray(4 * 40 * 30) }, { large: true, thin: 3, of: { width: 120, height: 90 } });
+    assert.ok(Math.abs(2 ** hand.read(x, y) * GREY - clear * takes(x, y) - gives) < 1e-3, 'thinned too');
+  }
+});
+
 test('a thinned sight is every nth pixel of the whole one', () => {
-  const whole = createSights(SCENE, MAP).of(SCENE.setups[0], 120, 90);
+  const whole = createSights(SCENE, MAP).of(SCENE.setups[0], 120, 90, 0);
   const third = thinned(whole, 3);
   assert.deepEqual([third.width, third.height], [40, 30]);
   for (const [x, y] of [[0, 0], [10, 12], [20, 15], [39, 29]]) {

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"linkboy/colour/picture"
+	"linkboy/cues/light"
+	"linkboy/cues/session"
+	"linkboy/server"
+)
+
+// computeHaze is the command that the daemon starts itself.
+const computeHaze = "compute-haze"
+
+// newComputeHaze is the process that computes what haze gives a picture for a daemon, as
+// newComputeLight computes light: its task comes on standard input, and what it comes to
+// goes packed to standard output.
+func newComputeHaze() *cobra.Command {
+	return &cobra.Command{
+		Use:    computeHaze,
+		Hidden: true,
+		Short:  "Compute for a daemon what haze gives a picture, at low priority, over its standard pipes",
+		Args:   exactly(),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := lowPriority(); err != nil {
+				cmd.PrintErrln("linkboy: computing haze at usual priority:", err)
+			}
+			return serveHaze(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
+		},
+	}
+}
+
+// serveHaze computes one task.
+func serveHaze(ctx context.Context, in io.Reader, out io.Writer) error {
+	encoded, err := io.ReadAll(io.LimitReader(in, pipeMost))
+	if err != nil {
+		return err
+	}
+	task, err := picture.ParseHazeTask(encoded)
+	if err != nil {
+		return err
+	}
+	air, err := task.Compute(ctx)
+	if err != nil {
+		return err
+	}
+	if encoded, err = air.AppendBinary(nil); err != nil {
+		return err
+	}
+	packed := gzip.NewWriter(out)
+	if _, err := packed.Write(encoded); err != nil {
+		return err
+	}
+	return packed.Close()
+}
+
+// hazeInChild computes haze in a process of its own. It is a light.ComputeHaze.
+func hazeInChild(ctx context.Context, task []byte) ([]byte, error) {
+	cmd, done, err := newChild(ctx, computeHaze)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	cmd.Stdin = bytes.NewReader(task)
+	packed, err := cmd.Output()
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w%s", computeHaze, err, cmd.said.text())
+	}
+	return packed, nil
+}
+
+// hazeOf gives pages what haze adds to the pictures of a session.
+func hazeOf(set *session.Session) server.Haze {
+	haze := light.NewHaze(hazeInChild)
+	return func(ctx context.Context, setup string, share float64) (server.Air, error) {
+		on, u, err := set.Vantage(setup)
+		if err != nil {
+			return server.Air{}, err
+		}
+		a, err := haze.Of(ctx, on, u, share)
+		return server.Air(a), err
+	}
+}

@@ -4,13 +4,13 @@
 
 /** Slower than this and the picture is drawn more simply, ms between its frames. */
 const SLOW_MS = 36;
-/** As fast as this, and it may be drawn better again. */
-const FAST_MS = 32;
 /** A frame that comes so late begins another movement. */
 const PAUSE_MS = 250;
-/** Frames that are looked at before anything changes, and before it gets better. */
+/** Frames that are looked at before anything changes. */
 const AT_ONCE = 4;
-const PATIENCE = 40;
+/** Frames in time before better is tried again: twice as many each time that this was too much, but not for ever. */
+const PATIENCE = 32;
+const PATIENCE_MOST = 16 * PATIENCE;
 
 /**
  * @template T
@@ -22,7 +22,27 @@ export function createPace(levels) {
   let last = -Infinity;
   let took = 0;
   let seen = 0;
-  let fast = 0;
+  /** Frames in time since it was last changed, and how many are asked for. */
+  let inTime = 0;
+  let patience = PATIENCE;
+  /** Whether this level is a better one that is tried. */
+  let trial = false;
+
+  /** @param {number} by levels */
+  function slower(by) {
+    inTime = 0;
+    if (level === levels.length - 1) return;
+    level = Math.min(levels.length - 1, level + by);
+    if (trial) patience = Math.min(2 * patience, PATIENCE_MOST);
+    trial = false;
+  }
+
+  function better() {
+    inTime = 0;
+    if (trial) patience = PATIENCE; // it lasts
+    trial = level > 0;
+    if (trial) level--;
+  }
 
   return {
     /** At its best. */
@@ -45,12 +65,9 @@ export function createPace(levels) {
       if (++seen < AT_ONCE) return;
       const mean = took / seen;
       took = seen = 0;
-      fast = mean < FAST_MS ? fast + AT_ONCE : 0;
-      if (mean > SLOW_MS) level = Math.min(levels.length - 1, level + (mean > 3 * SLOW_MS ? 3 : 1));
-      else if (fast >= PATIENCE && level > 0) {
-        level--;
-        fast = 0;
-      }
+      if (mean > SLOW_MS) return slower(mean > 3 * SLOW_MS ? 3 : 1);
+      inTime += AT_ONCE;
+      if (inTime >= patience) better();
     },
   };
 }

@@ -37,6 +37,27 @@ test('what has become fast is drawn better again, after a while', () => {
   assert.equal(pace.moving, pace.best);
 });
 
+test('what is too much is tried less and less often', () => {
+  const pace = createPace(LEVELS);
+  const best = pace.best;
+  let now = 0;
+  let tried = 0;
+  let before = false;
+  /** At its best the device is too slow, and never otherwise. @type {number[]} */
+  const at = [];
+  for (let i = 0; i < 4000; i++) {
+    const is = pace.moving === best;
+    pace.drawn((now += is ? 50 : 31));
+    if (is && !before) at.push(i);
+    before = is;
+    tried += Number(is);
+  }
+  const gaps = at.slice(1).map((v, i) => v - at[i]);
+  assert.ok(gaps.every((g, i) => i === 0 || g >= gaps[i - 1]), `${gaps}`);
+  assert.ok(gaps.at(-1) > 8 * gaps[0], `${gaps}`);
+  assert.ok(tried < 60, `${tried} of 4000 frames are late`);
+});
+
 test('the pause between two fades is no slow frame', () => {
   const pace = createPace(LEVELS);
   let now = 0;

@@ -30,7 +30,7 @@ func (s *Server) Code() string {
 	if s.pairing == nil {
 		return ""
 	}
-	return s.pairing.code
+	return s.pairing.owner()
 }
 
 // URL gives the address of the page, with the pairing code when there is one:
@@ -44,7 +44,10 @@ func (s *Server) URL() string {
 
 // URLs gives every address by which the page may be reached, the likeliest
 // first. A machine on the lamps' network and on the phones' has at least two.
-func (s *Server) URLs() []string {
+func (s *Server) URLs() []string { return s.urls(s.Code()) }
+
+// urls gives the addresses with a code.
+func (s *Server) urls(code string) []string {
 	s.mu.Lock()
 	l := s.listener
 	s.mu.Unlock()
@@ -59,12 +62,17 @@ func (s *Server) URLs() []string {
 	urls := make([]string, len(hosts))
 	for i, h := range hosts {
 		u := url.URL{Scheme: "http", Host: net.JoinHostPort(h, strconv.Itoa(portOf(l.Addr())))}
-		if s.pairing != nil {
-			u.Path, u.RawQuery = "/", url.Values{"code": {s.pairing.code}}.Encode()
-		}
-		urls[i] = u.String()
+		urls[i] = withCode(u, code)
 	}
 	return urls
+}
+
+// withCode gives an address of the page with a pairing code; "" for none.
+func withCode(u url.URL, code string) string {
+	if code != "" {
+		u.Path, u.RawQuery = "/", url.Values{"code": {code}}.Encode()
+	}
+	return u.String()
 }
 
 // ownAddresses gives this machine's IPv4 addresses as others may reach it:

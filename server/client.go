@@ -41,6 +41,7 @@ type client struct {
 	wake chan struct{} // holds a token while there is something to write
 	bye  chan struct{} // closed by dismiss
 	done chan struct{} // closed by cut
+	role Role          // of who looks at it
 	// watches says that the page is shown what the meter reads.
 	watches atomic.Bool
 

@@ -59,22 +59,22 @@ const mostEdits = 500
 // websocket. read takes the fields of a request and gives what is to be done.
 type editVerb struct {
 	name string
-	read func(*fields) func(Editor) (Edited, error)
+	read func(*fields, Role) func(Editor) (Edited, error)
 }
 
 var editVerbs = []editVerb{
 	{"edit", readEdit},
-	{"undo", func(f *fields) func(Editor) (Edited, error) {
+	{"undo", func(f *fields, _ Role) func(Editor) (Edited, error) {
 		live := f.live()
 		return func(e Editor) (Edited, error) { return e.Undo(live) }
 	}},
-	{"redo", func(f *fields) func(Editor) (Edited, error) {
+	{"redo", func(f *fields, _ Role) func(Editor) (Edited, error) {
 		live := f.live()
 		return func(e Editor) (Edited, error) { return e.Redo(live) }
 	}},
 }
 
-func readEdit(f *fields) func(Editor) (Edited, error) {
+func readEdit(f *fields, role Role) func(Editor) (Edited, error) {
 	const example = `{"revision": 7, "edits": [{...}]}`
 	revision, edits := f.whole("revision"), f.objects("edits")
 	r := EditRequest{Edits: edits, Live: f.live(), Preview: f.is("preview")}
@@ -85,6 +85,9 @@ func readEdit(f *fields) func(Editor) (Edited, error) {
 		f.fail(missing("edits", example))
 	default:
 		r.Revision = *revision
+		if p := role.mayEdit(edits); p != nil {
+			f.fail(p)
+		}
 	}
 	return func(e Editor) (Edited, error) { return e.Edit(r) }
 }
@@ -149,8 +152,8 @@ func editVerbNamed(name string) (editVerb, bool) {
 
 // runEdit reads the fields of one request and does what they ask. It counts the verb by
 // how it ended.
-func (s *Server) runEdit(v editVerb, f *fields) (*Edited, error) {
-	done, err := s.tryEdit(v, f)
+func (s *Server) runEdit(v editVerb, f *fields, role Role) (*Edited, error) {
+	done, err := s.tryEdit(v, f, role)
 	s.metrics.verbDone(v.name, err)
 	if err != nil {
 		return nil, err
@@ -161,8 +164,8 @@ func (s *Server) runEdit(v editVerb, f *fields) (*Edited, error) {
 	return &done, nil
 }
 
-func (s *Server) tryEdit(v editVerb, f *fields) (Edited, error) {
-	do := v.read(f)
+func (s *Server) tryEdit(v editVerb, f *fields, role Role) (Edited, error) {
+	do := v.read(f, role)
 	if p := f.problem(); p != nil {
 		return Edited{}, p
 	}
@@ -178,7 +181,7 @@ func noEditor(path string) *Problem {
 
 // postEdit is POST /api/edit, /api/undo and /api/redo.
 func (s *Server) postEdit(v editVerb) http.HandlerFunc {
-	return s.postFields(v.name, func(_ *http.Request, f *fields) (*Edited, error) { return s.runEdit(v, f) })
+	return s.postFields(v.name, func(r *http.Request, f *fields) (*Edited, error) { return s.runEdit(v, f, roleOf(r)) })
 }
 
 // getEdits is GET /api/edits.

@@ -23,8 +23,12 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			s.refuse(w, r, p)
 			return
 		}
-		if s.pairing != nil && s.pairing.stops(w, r, s) {
-			return
+		if s.pairing != nil {
+			role := s.pairing.role(r)
+			if s.pairing.stops(w, r, s, role) {
+				return
+			}
+			r = withRole(r, role)
 		}
 		next.ServeHTTP(w, r)
 	})

@@ -50,11 +50,14 @@ func (s *Server) live(w http.ResponseWriter, r *http.Request) {
 		s.hub.leave(nil)
 		return
 	}
-	s.attend(newClient(conn, s.writeWait))
+	c := newClient(conn, s.writeWait)
+	c.role = roleOf(r)
+	s.attend(c)
 }
 
 // attend serves one page until its link ends.
 func (s *Server) attend(c *client) {
+	c.answer(fmt.Appendf(nil, `{"type":"role","role":%q}`, c.role))
 	s.hub.add(c)
 	defer s.hub.leave(c)
 	writer := make(chan struct{})
@@ -133,6 +136,10 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 // obey runs the verb of a page's message. What nobody expected is logged here, as
 // there is no caller to give it to.
 func (s *Server) obey(c *client, m message) (edit *Edited, p *Problem) {
+	if p := c.role.may(m.Verb); p != nil {
+		s.metrics.verbDone(unknownVerb, p)
+		return nil, p
+	}
 	var err error
 	if m.Verb == watchVerb {
 		if p := s.watch(c, m.Fields); p != nil {
@@ -143,7 +150,7 @@ func (s *Server) obey(c *client, m message) (edit *Edited, p *Problem) {
 		return nil, nil
 	}
 	if v, ok := editVerbNamed(m.Verb); ok {
-		edit, err = s.runEdit(v, m.Fields)
+		edit, err = s.runEdit(v, m.Fields, c.role)
 	} else {
 		var v verb
 		if v, p = verbNamed(m.Verb); p != nil {

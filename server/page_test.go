@@ -25,6 +25,7 @@ type heard struct {
 		ID       *int64
 		OK       bool
 		Error    *struct{ Code, Message, Where, Mend string }
+		Role     string
 		Revision uint32
 		State    struct {
 			Look     string

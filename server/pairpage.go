@@ -28,15 +28,15 @@ var pairPolicy = func() string {
 
 // stops answers a request that comes without pairing, and reports whether it
 // did. /healthz says nothing that must be kept.
-func (p *pairing) stops(w http.ResponseWriter, r *http.Request, s *Server) bool {
+func (p *pairing) stops(w http.ResponseWriter, r *http.Request, s *Server, role Role) bool {
 	reads := r.Method == http.MethodGet || r.Method == http.MethodHead
 	switch {
 	case r.URL.Path == "/healthz", r.URL.Path == pairPath && r.Method == http.MethodPost:
 		return false
 	case r.URL.Path == "/" && r.URL.Query().Has("code") && r.Method == http.MethodGet:
-		p.byLink(w, r)
+		p.byLink(w, r, role)
 		return true
-	case p.knows(r):
+	case role != nobody:
 		return false
 	case reads && forPeople(r):
 		showPairPage(w, http.StatusUnauthorized, nil)
@@ -61,10 +61,12 @@ func forPeople(r *http.Request) bool {
 }
 
 // byLink is GET /?code=..., as the QR code says it: it pairs and goes on to
-// the page, so that the code stays in no address bar.
-func (p *pairing) byLink(w http.ResponseWriter, r *http.Request) {
-	if !p.knows(r) {
-		if problem := p.try(w, r, r.URL.Query().Get("code")); problem != nil {
+// the page, so that the code stays in no address bar. A device that is paired for less, or
+// for more, is paired as the code says; an old code changes nothing.
+func (p *pairing) byLink(w http.ResponseWriter, r *http.Request, role Role) {
+	code := r.URL.Query().Get("code")
+	if role == nobody || p.roleOfCode(code) != nobody {
+		if problem := p.try(w, r, code); problem != nil {
 			showPairPage(w, problem.Status, problem)
 			return
 		}

@@ -50,6 +50,8 @@ const (
 	codeOrigin       = "foreign-origin"
 	codeNotPaired    = "not-paired"
 	codeWrongCode    = "wrong-pairing-code"
+	codeNotYours     = "not-yours"
+	codeNoPairing    = "no-pairing"
 	codeNotWebsocket = "not-a-websocket"
 	codeFull         = "too-many-pages"
 	codeStopping     = "stopping"

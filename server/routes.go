@@ -24,6 +24,7 @@ func (s *Server) routes() []route {
 		{"/metrics", get(s.metrics.handler.ServeHTTP)},
 		{"/ws", get(s.live)},
 		{pairPath, map[string]http.HandlerFunc{http.MethodGet: s.getPair, http.MethodPost: s.postPair}},
+		{pairingPath, get(s.getPairing)},
 		{"/api/state", get(s.getState)},
 		{"/api/plan", get(s.getPlan)},
 		{"/api/looks/{name}/cells", get(s.getLookCells)},
@@ -66,7 +67,7 @@ func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	var api []string
 	for _, rt := range s.routes() {
-		mux.Handle(rt.path, s.metrics.timed(rt.path, s.byMethod(rt.does)))
+		mux.Handle(rt.path, s.metrics.timed(rt.path, s.forRole(rt, s.byMethod(rt.does))))
 		if strings.HasPrefix(rt.path, "/api/") {
 			api = append(api, rt.path)
 		}

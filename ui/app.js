@@ -16,6 +16,7 @@ import { KeysSheet } from './details/keys-sheet.js';
 import { texts } from './texts.js';
 import { Foot } from './foot/foot.js';
 import { TakeCorner } from './hot/corner.js';
+import { runs } from './role.js';
 import { MeterSheet } from './meter/meter.js';
 import { Pad } from './pad/pad.js';
 import { Picture } from './picture/picture.js';
@@ -34,21 +35,21 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
   const close = () => store.update({ panel: null, learning: null });
   const go = (/** @type {Place} */ place) => store.update({ place, panel: null });
   const takes = () => go('takes');
+  const able = runs(state.role);
   return html`
-    <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} data-hot=${String(Boolean(state.live?.hot))} onMouseDown=${keepFocus}>
+    <main class="page" data-hand=${state.hand} data-place=${state.place} data-view=${state.view} data-hot=${String(Boolean(state.live?.hot))} data-runs=${String(able)} onMouseDown=${keepFocus}>
       <h1 class="unseen">${texts.title}</h1>
       <${Status} state=${state} open=${() => store.update({ panel: state.panel === 'details' ? null : 'details' })} />
       <${PlaceNames} state=${state} go=${go} />
-      <${TakeCorner} state=${state} act=${verbs.take} slate=${takes} />
-      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${verbs.setup} meter=${() => store.update({ panel: 'meter' })} />
+      <${TakeCorner} state=${state} act=${able ? verbs.take : null} slate=${takes} />
+      <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${able ? verbs.setup : null} meter=${() => store.update({ panel: 'meter' })} />
       ${state.panel === 'rehearse'
         ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
-        : html`<${Strip} state=${state} camera=${eye.camera} standby=${verbs.standby} />`}
+        : html`<${Strip} state=${state} camera=${eye.camera} standby=${able ? verbs.standby : null} />`}
       <${PlaceRoom} state=${state} room=${{ verbs, feed, look, update: store.update }} />
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />
-        <${Side} state=${state} verbs=${verbs} />
-        <${Teach} state=${state} />
+        ${able && html`<${Side} state=${state} verbs=${verbs} /><${Teach} state=${state} />`}
       </div>
       <${Foot} state=${state} verbs=${verbs} kill=${kill} />
       ${state.panel === 'details' && html`

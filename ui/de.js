@@ -50,6 +50,26 @@ export const de = {
     warnings: (n) => (n === 1 ? '1 Warnung' : `${n} Warnungen`),
   },
 
+  role: {
+    title: 'Wer sonst dabei ist',
+    you: {
+      owner: 'Dieses Gerät gehört der Besitzerin oder dem Besitzer: Es darf alles und lässt andere herein.',
+      operator: 'Dieses Gerät fährt das Licht: Es darf alles, nur andere hereinlassen nicht.',
+      assistant: 'Dieses Gerät assistiert: Es kümmert sich um die Lampen und hat das Arbeitslicht.',
+      viewer: 'Dieses Gerät schaut zu.',
+    },
+    letIn: { operator: 'jemanden das Licht fahren lassen', assistant: 'eine Assistenz hereinlassen', viewer: 'jemanden zuschauen lassen' },
+    does: { operator: 'fährt Cues, malt, macht Takes', assistant: 'findet, versetzt und adressiert Lampen; keine Cues', viewer: 'sieht das Bild und was läuft' },
+    scan: (what) => `Code zum Scannen: ${what}`,
+    orType: 'Mit der Kamera des anderen Telefons scannen. Oder',
+    andType: 'öffnen und eintippen:',
+    alone: 'Diesen Daemon erreicht nur dieser Rechner. Mit --listen 0.0.0.0:4040 gestartet, lässt er Telefone herein.',
+    reads: { viewer: 'Hier wird zugeschaut.', assistant: 'Hier geht es um die Lampen; Cues fährt jemand anders.', operator: '', owner: '' },
+    pad: 'Was läuft',
+    notYours: (role) => `Das darf dieses Gerät nicht: Es ist ${{ viewer: 'zum Zuschauen', assistant: 'für die Assistenz', operator: 'für das Licht', owner: 'für alles' }[role]} gekoppelt.`,
+    notYoursMend: 'Fragen, wer die Cues fährt, oder das Gerät von der Besitzerin oder dem Besitzer für mehr koppeln lassen.',
+  },
+
   picture: {
     label: (place, look) => `Plan von ${words(place)} von oben, im Licht von ${words(look) || 'nichts'}`,
     shot: (place, look, setup) => `${words(place)} durch die Kamera von ${words(setup)}, im Licht von ${words(look) || 'nichts'}. Tippen liest Blenden`,

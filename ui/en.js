@@ -42,6 +42,30 @@ export const en = {
     warnings: (n) => (n === 1 ? '1 warning' : `${n} warnings`),
   },
 
+  role: {
+    title: 'Who else is in',
+    /** What this device is. */
+    you: {
+      owner: 'This device is the owner\'s: it can do everything and lets others in.',
+      operator: 'This device is an operator\'s: it can do everything but let others in.',
+      assistant: 'This device is an assistant\'s: it sees to the lamps and has work light.',
+      viewer: 'This device looks on.',
+    },
+    letIn: { operator: 'let an operator in', assistant: 'let an assistant in', viewer: 'let somebody look on' },
+    does: { operator: 'runs cues, paints, makes takes', assistant: 'finds, moves and addresses lamps; no cues', viewer: 'sees the picture and what runs' },
+    /** @param {string} what */
+    scan: (what) => `Code to scan: ${what}`,
+    orType: 'Scan it with the other phone\'s camera. Or open',
+    andType: 'and type',
+    alone: 'Only this machine reaches this daemon. Start it with --listen 0.0.0.0:4040, and phones can be let in.',
+    /** Beside what runs, for who does not run it. */
+    reads: { viewer: 'You look on.', assistant: 'You see to the lamps; cues are run elsewhere.', operator: '', owner: '' },
+    pad: 'What runs',
+    /** @param {'viewer' | 'assistant' | 'operator' | 'owner'} role */
+    notYours: (role) => `That is not for a device that is paired as ${role}.`,
+    notYoursMend: 'Ask who runs the cues, or have the owner pair this device for more.',
+  },
+
   picture: {
     /** @param {string} place @param {string} look */
     label: (place, look) => `Plan of ${words(place)} from above, lit as ${words(look) || 'nothing'}`,
@@ -861,4 +885,7 @@ export const en = {
     /** @param {{message: string, mend?: string}} r */
     refused: (r) => `refused: ${r.message}${r.mend ? `; ${r.mend}` : ''}`,
   },
+
+  /** The daemon speaks English. @type {import('./said-by-daemon.js').Catalogue} */
+  daemon: { quotes: ['“', '”'], sentences: [], words: [] },
 };

@@ -39,6 +39,7 @@ export const RETRY_MOST_MS = 3000;
  * @typedef {object} Listener
  * @property {(state: LinkState) => void} onLink
  * @property {(live: Live) => void} onState
+ * @property {(role: import('./types').Role) => void} onRole as which this device is paired
  * @property {(revision: number) => void} onPlan
  * @property {(frame: CellsFrame) => void} onCells
  * @property {(frame: SeenFrame) => void} onSeen
@@ -150,6 +151,7 @@ export class Link {
       return; // a message that is none cannot be answered for; the next one counts
     }
     if (push.type === 'answer') this.#answer(push.id, push.error);
+    else if (push.type === 'role') this.#listener.onRole(push.role);
     else if (push.type === 'meter') this.#listener.onMeter(push.meter);
     else if (push.type === 'plan') this.#listener.onPlan(push.revision);
     else if (push.type === 'state') {

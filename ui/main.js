@@ -25,6 +25,7 @@ import { createRenewal } from './renew.js';
 import { whatToSay, whatWasMissed } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
 import { createTheme } from './theme.js';
+import { may, placesOf } from './role.js';
 import { createVerbs } from './verbs.js';
 
 /** How long "on set" stays on the pad, ms. */
@@ -99,6 +100,7 @@ const link = new Link(
   {
     onLink,
     onState,
+    onRole: (role) => store.update({ role, ...(placesOf(role, [store.get().place]).length ? {} : { place: 'set' }) }),
     onPlan: () => void loader.refresh(),
     onCells: (frame) => feed.put(frame),
     onSeen: (frame) => seen.put(frame),
@@ -106,10 +108,17 @@ const link = new Link(
   },
 );
 
-createWatch(store, (command) => link.send(command)).start();
+/** Asks for what this device may ask for. @param {import('./types').Command} command @returns {Promise<import('./types').Outcome>} */
+async function send(command) {
+  const { role } = store.get();
+  if (may(role, command.verb)) return link.send(command);
+  return { ok: false, sent: false, refusal: { code: 'not-yours', message: texts.role.notYours(role), mend: texts.role.notYoursMend } };
+}
+
+createWatch(store, send).start();
 
 const verbs = createVerbs(store, {
-  send: (command) => link.send(command),
+  send,
   frame: (run) => void requestAnimationFrame(run),
   buzz,
   countIn: () => rehearsal.countIn(),
@@ -132,7 +141,7 @@ const rehearsal = createRehearsal(store, {
   ...clock,
   now: () => performance.now(),
   fetch: fetchPlain,
-  send: (command) => link.send(command),
+  send,
   act: verbs.act,
   look: scrub.look,
   blind(on) {

@@ -28,6 +28,7 @@ export function emptyState() {
     clicker: {},
     learning: null,
     rehearsal: noRehearsal(),
+    role: 'owner',
     place: 'set',
     view: 'plan',
     trying: false,

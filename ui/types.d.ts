@@ -484,7 +484,21 @@ export interface Command {
   [field: string]: unknown;
 }
 
+/** Who the person at a device is on set. */
+export type Role = 'viewer' | 'assistant' | 'operator' | 'owner';
+
+/** How somebody is let in as a role, of GET /api/pairing. */
+export interface Invitation {
+  role: Role;
+  code: string;
+  /** pairs a device that opens it */
+  url: string;
+  /** rows of its QR code, "#" for dark */
+  qr: string[];
+}
+
 export type Push =
+  | { type: 'role'; role: Role }
   | { type: 'answer'; id: number; ok?: boolean; error?: Refusal }
   | { type: 'state'; state: Live }
   | { type: 'meter'; meter: MeterReport | null }
@@ -726,6 +740,8 @@ export interface PageState {
   /** what the next key that is pressed will do; null when it is not asked for */
   learning: ClickerAction | null;
   rehearsal: RehearsalState;
+  /** as which this device is paired */
+  role: Role;
   /** which of the places is open beside or over the set */
   place: Place;
   /** whether painting shows the plan to choose on, or the camera's picture */

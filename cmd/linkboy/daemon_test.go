@@ -150,6 +150,7 @@ type stateJSON struct {
 	Moving   bool   `json:"moving"`
 	Killed   bool   `json:"killed"`
 	Dry      bool   `json:"dry"`
+	WorkLit  bool   `json:"worklight"`
 	Fade     *struct {
 		From        string  `json:"from"`
 		To          string  `json:"to"`

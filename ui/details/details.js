@@ -7,7 +7,9 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { NAMES } from '../places/places.js';
+import { placesOf, runs } from '../role.js';
 import { mendedAt } from './mend.js';
+import { Invite } from './invite.js';
 import { Own } from './own.js';
 import { Sheet } from '../parts/sheet.js';
 import { NextPlace } from './next-place.js';
@@ -22,32 +24,38 @@ import { texts } from '../texts.js';
 export function Details({ state, verbs, hand, keys, clicker, rehearse, script, close, theme, go }) {
   const live = state.live;
   const d = texts.details;
+  const able = runs(state.role);
   return html`
     <${Sheet} title=${d.title} close=${close} test="details">
       <h3>${d.warnings}</h3>
-      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} go=${go} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
+      ${live?.warnings?.length ? html`<ul>${live.warnings.map((w) => html`<${WarningLine} warning=${w} places=${placesOf(state.role, NAMES)} go=${go} />`)}</ul>` : html`<p>${d.noWarnings}</p>`}
       <${Show} live=${live} />
       <h3>${d.nodes}</h3>
       ${live?.nodes?.length ? html`<ul>${live.nodes.map((n) => html`<${NodeLine} node=${n} />`)}</ul>` : html`<p>${d.noNodes}</p>`}
       <${Output} live=${live} />
-      <h3>${d.place}</h3>
-      <${Places} state=${state} go=${verbs.location} />
-      <${NextPlace} state=${state} go=${verbs.location} />
-      <${SetUps} state=${state} go=${verbs.setup} />
-      <h3>${d.dry}</h3>
-      <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>
-        ${live?.dry ? d.dryOn : d.dryOff}
-      </button>
-      <button class="choice" data-test="open-rehearse" onClick=${rehearse}>${d.rehearse}<small>${d.rehearseWhat}</small></button>
+      ${able && html`
+        <h3>${d.place}</h3>
+        <${Places} state=${state} go=${verbs.location} />
+        <${NextPlace} state=${state} go=${verbs.location} />
+        <${SetUps} state=${state} go=${verbs.setup} />
+        <h3>${d.dry}</h3>
+        <button class="choice" data-test="dry" aria-pressed=${String(Boolean(live?.dry))} onClick=${() => verbs.dry(!live?.dry)}>
+          ${live?.dry ? d.dryOn : d.dryOff}
+        </button>
+        <button class="choice" data-test="open-rehearse" onClick=${rehearse}>${d.rehearse}<small>${d.rehearseWhat}</small></button>
+      `}
       <button class="choice" data-test="open-script" onClick=${script}>${d.script}<small>${d.scriptWhat}</small></button>
       ${live?.last && html`<p data-test="last">${d.last(live.last)}</p>`}
+      <${Invite} role=${state.role} />
       <h3>${d.hand}</h3>
       <button class="choice" data-test="hand" onClick=${() => hand(state.hand === 'left' ? 'right' : 'left')}>
         ${state.hand === 'left' ? d.handRight : d.handLeft}
       </button>
       <${Own} theme=${theme} />
-      <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
-      <button class="choice" data-test="open-clicker" onClick=${clicker}>${texts.clicker.title}</button>
+      ${able && html`
+        <button class="choice" data-test="open-keys" onClick=${keys}>${d.keys}</button>
+        <button class="choice" data-test="open-clicker" onClick=${clicker}>${texts.clicker.title}</button>
+      `}
     <//>
   `;
 }
@@ -77,9 +85,9 @@ function NodeLine({ node }) {
   `;
 }
 
-/** @param {{warning: Warning, go: (place: import('../types').Place) => void}} props */
-function WarningLine({ warning, go }) {
-  const place = mendedAt(warning.code, NAMES);
+/** @param {{warning: Warning, places: import('../types').Place[], go: (place: import('../types').Place) => void}} props */
+function WarningLine({ warning, places, go }) {
+  const place = mendedAt(warning.code, places);
   return html`
     <li data-test="warning">
       <div lang="en">${warning.where && html`<small>${warning.where} </small>`}${warning.message}

@@ -9,20 +9,21 @@ import { html, useRef } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
 import { tap } from '../parts/tap.js';
 import { Overall } from './overall.js';
+import { may, runs } from '../role.js';
 import { texts } from '../texts.js';
 
 /** @param {{state: PageState, verbs: Verbs, kill: Kill}} props */
 export function Foot({ state, verbs, kill }) {
   const on = Boolean(state.live?.worklight);
+  if (!may(state.role, 'worklight')) return null;
   return html`
-    <footer class="foot">
+    <footer class="foot" data-alone=${String(!runs(state.role))}>
       <button class="slate worklight" data-test="worklight" data-on=${String(on)} aria-pressed=${String(on)} ...${tap(verbs.worklight)}>
         <span class="slate-name">${texts.foot.worklight}</span>${' '}
         <span class="slate-says">${on ? texts.foot.on : texts.foot.off}</span>
         <${Glyph} name="torch" />
       </button>
-      <${KillButton} state=${state} verbs=${verbs} kill=${kill} />
-      <${Overall} state=${state} verbs=${verbs} />
+      ${runs(state.role) && html`<${KillButton} state=${state} verbs=${verbs} kill=${kill} /><${Overall} state=${state} verbs=${verbs} />`}
     </footer>
   `;
 }

@@ -10,7 +10,7 @@ import { texts } from '../texts.js';
 import { TakeClock } from './clock.js';
 import { slateOf, takeCommand, takeName } from './slate.js';
 
-/** @param {{state: PageState, act: () => void, slate: () => void}} props */
+/** @param {{state: PageState, act: (() => void) | null, slate: () => void}} props act is null for who makes no takes */
 export function TakeCorner({ state, act, slate }) {
   const { live } = state;
   if (!live?.next_take) return null; // no takes are written down here
@@ -19,6 +19,9 @@ export function TakeCorner({ state, act, slate }) {
   const hot = Boolean(live.hot && live.take);
   const ready = Boolean(takeCommand(state));
   const unkept = hot && live.take?.kept === false;
+  if (!act) {
+    return hot && live.take && html`<p class="take-corner" data-test="take" data-hot="true"><span class="take-corner-does">${t.rolling}</span><span class="take-corner-says"><${TakeClock} take=${live.take} /></span></p>`;
+  }
   return html`
     <button class="take-corner" data-test="take" data-hot=${String(hot)} ...${tap(ready ? act : slate)}>
       <span class="unseen">${hot ? t.cutLabel(name) : ready ? t.rollLabel(name) : t.nameFirst}: </span>

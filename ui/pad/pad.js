@@ -12,6 +12,7 @@ import { padPhase, standbyFade } from './phase.js';
 import { createThumb } from './thumb.js';
 import { drawCurtain, threads } from './curtain.js';
 import { percent, remaining, time, words } from '../format.js';
+import { runs } from '../role.js';
 import { texts } from '../texts.js';
 
 /** @param {{state: PageState, verbs: Verbs}} props */
@@ -27,6 +28,14 @@ export function Pad({ state, verbs }) {
     }),
     [verbs],
   );
+  const inside = html`
+    <${Curtain} state=${state} rise=${view.rise} />
+    <span class="pad-head"><${Glyph} name=${phase} /><span data-test="pad-word">${texts.pad.word[phase]}</span><span class="pad-cue">${view.cue}</span></span>
+    <${Body} state=${state} phase=${phase} view=${view} />
+  `;
+  if (!runs(state.role)) {
+    return html`<div class="pad pad-read" role="group" aria-label=${texts.role.pad} data-test="pad" data-state=${phase} data-dry=${String(Boolean(state.live?.dry))}>${inside}</div>`;
+  }
   return html`
     <button
       class="pad"
@@ -40,9 +49,7 @@ export function Pad({ state, verbs }) {
       onContextMenu=${(/** @type {Event} */ e) => e.preventDefault()}
       onClick=${(/** @type {MouseEvent} */ e) => e.detail === 0 && verbs.tap()}
     >
-      <${Curtain} state=${state} rise=${view.rise} />
-      <span class="pad-head"><${Glyph} name=${phase} /><span data-test="pad-word">${texts.pad.word[phase]}</span><span class="pad-cue">${view.cue}</span></span>
-      <${Body} state=${state} phase=${phase} view=${view} />
+      ${inside}
     </button>
   `;
 }
@@ -53,7 +60,7 @@ function Body({ state, phase, view }) {
   return html`
     <span class="pad-name" data-long=${String(view.name.length > 9)} data-count=${String(phase === 'counting')} data-test="pad-look">${view.name}</span>
     ${refusal
-      ? html`<span class="pad-refusal" lang=${refusal.code === 'nothing-stands-by' || refusal.code === 'not-connected' || refusal.code === 'no-answer' ? undefined : 'en'} data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
+      ? html`<span class="pad-refusal" lang=${refusal.code === 'nothing-stands-by' || refusal.code === 'not-connected' || refusal.code === 'no-answer' || refusal.code === 'not-yours' ? undefined : 'en'} data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
       : html`
         ${view.time && html`<span class="pad-time" data-test="pad-time">${view.time}<small>${view.written}</small></span>`}
         ${view.note && html`<span class="pad-note" data-test="pad-note">${view.note}</span>`}
@@ -63,7 +70,8 @@ function Body({ state, phase, view }) {
         <span>${percent(view.rise)}</span>${view.left && html`<span data-test="remaining">${texts.pad.left(view.left)}</span>`}
       </span>
     `}
-    ${!refusal && html`<span class="pad-hint">${(phase === 'standby' || phase === 'dry') && html`<${Glyph} name="up" />`}${view.hint ?? texts.pad.hint[phase] ?? ''}</span>`}
+    ${!refusal && !runs(state.role) && html`<span class="pad-hint">${texts.role.reads[state.role]}</span>`}
+    ${!refusal && runs(state.role) && html`<span class="pad-hint">${(phase === 'standby' || phase === 'dry') && html`<${Glyph} name="up" />`}${view.hint ?? texts.pad.hint[phase] ?? ''}</span>`}
   `;
 }
 

@@ -22,7 +22,7 @@ const HOT_MOST = 0.35;
 const GLOW = 0.12;
 
 /**
- * @param {{state: PageState, feed: Shown, seen: ShownSeen, camera: Camera | null, setUp: (name: string) => void, meter: () => void}} props
+ * @param {{state: PageState, feed: Shown, seen: ShownSeen, camera: Camera | null, setUp: ((name: string) => void) | null, meter: () => void}} props
  */
 export function Picture({ state, feed, seen, camera, setUp, meter }) {
   const { plan, live, lit } = state;

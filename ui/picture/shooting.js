@@ -10,7 +10,7 @@ import { texts } from '../texts.js';
 import { tap } from '../parts/tap.js';
 import { changes } from '../meter/words.js';
 
-/** @param {{plan: Plan, live: Live | null, view: string, choose: (setup: string) => void}} props */
+/** @param {{plan: Plan, live: Live | null, view: string, choose: ((setup: string) => void) | null}} props choose is null for who sets nothing up */
 export function Shooting({ plan, live, view, choose }) {
   const setup = plan.setups?.find((s) => s.name === view);
   if (!setup || !live?.setup || live.setup === view) return null;
@@ -18,9 +18,11 @@ export function Shooting({ plan, live, view, choose }) {
   return html`
     <div class="shooting" data-test="shooting">
       <p>${s.viewOnly(view, live.setup)}</p>
-      <button class="shooting-choose" data-test="set-up" ...${tap(() => choose(view))}>
-        ${s.setUp(view)}<small>${changes(setup, plan.groups?.length ?? 0) || s.asWritten}</small>
-      </button>
+      ${choose && html`
+        <button class="shooting-choose" data-test="set-up" ...${tap(() => choose(view))}>
+          ${s.setUp(view)}<small>${changes(setup, plan.groups?.length ?? 0) || s.asWritten}</small>
+        </button>
+      `}
     </div>
   `;
 }

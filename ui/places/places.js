@@ -7,6 +7,7 @@
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
 import { texts } from '../texts.js';
 import { HotNote } from '../hot/note.js';
+import { placesOf } from '../role.js';
 
 /** How each place is fetched; what it gives draws it. @type {Record<Exclude<Place, 'set'>, () => Promise<any>>} */
 const ROOMS = {
@@ -18,9 +19,11 @@ export const NAMES = /** @type {Place[]} */ (['set', ...Object.keys(ROOMS)]);
 
 /** @param {{state: PageState, go: (place: Place) => void}} props */
 export function PlaceNames({ state, go }) {
+  const names = placesOf(state.role, NAMES);
+  if (names.length < 2) return null;
   return html`
     <nav class="places" aria-label=${texts.places.label}>
-      ${NAMES.map((name) => html`
+      ${names.map((name) => html`
         <button class="place" data-test=${`place-${name}`} aria-current=${state.place === name ? 'page' : undefined} onClick=${() => go(name)}>${texts.places[name]}</button>
       `)}
     </nav>

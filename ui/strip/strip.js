@@ -20,7 +20,7 @@ const WIDTH = 104;
 const HEIGHT = 64;
 const MOST = 0.5;
 
-/** @param {{state: PageState, camera: Camera | null, standby: (target: {cue: number, look: string}) => void}} props */
+/** @param {{state: PageState, camera: Camera | null, standby: ((target: {cue: number, look: string}) => void) | null}} props standby is null for who runs no cues */
 export function Strip({ state, camera, standby }) {
   const { plan, live, looks, lit } = state;
   const shoots = Boolean(camera && lit && lit.scene.setups.length && lit.revision === plan?.revision);
@@ -76,7 +76,7 @@ function entriesOf(plan) {
 
 /**
  * @param {{entry: Entry, plan: Plan, paint: Painter, light: Float32Array | undefined, onSet: boolean, standby: boolean,
- *   choose: (target: {cue: number, look: string}) => void}} props
+ *   choose: ((target: {cue: number, look: string}) => void) | null}} props
  */
 function Item({ entry, plan, paint, light, onSet, standby, choose }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
@@ -88,7 +88,8 @@ function Item({ entry, plan, paint, light, onSet, standby, choose }) {
   return html`
     <button
       class="cue"
-      onClick=${() => choose(entry)}
+      onClick=${() => choose?.(entry)}
+      aria-disabled=${choose ? undefined : 'true'}
       aria-label=${label}
       aria-current=${onSet ? 'true' : undefined}
       aria-pressed=${String(standby)}

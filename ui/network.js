@@ -3,6 +3,8 @@
 
 /** @import {Live, Node} from './types' */
 
+import { toldWord } from './told.js';
+
 /**
  * The nodes that have stopped answering.
  *
@@ -45,5 +47,5 @@ export function portNews(node) {
       if (!USUAL.has(word)) by.set(word, [...(by.get(word) ?? []), line.address]);
     }
   }
-  return [...by].map(([word, addresses]) => `${addresses.join(', ')} ${word}`);
+  return [...by].map(([word, addresses]) => `${addresses.join(', ')} ${toldWord(word)}`);
 }

@@ -5,6 +5,7 @@
 /** @import {Store} from './state.js' */
 
 import { texts } from './texts.js';
+import { toldRefusal } from './told.js';
 import { noSlate, takeCommand } from './hot/slate.js';
 import { createNewest } from './newest.js';
 import { runCommand, standbyFade, tapCommand } from './pad/phase.js';
@@ -42,7 +43,7 @@ export function createVerbs(store, hands) {
 
   /** @param {Refusal} refusal */
   function refuse(refusal) {
-    store.update({ refusal, said: texts.said.refused(refusal) });
+    store.update({ refusal, said: texts.said.refused({ ...refusal, ...toldRefusal(refusal) }) });
     hands.clearTimer(refusalTimer);
     refusalTimer = hands.setTimer(() => store.update({ refusal: null }), REFUSAL_MS);
     hands.buzz([60, 60, 60]);

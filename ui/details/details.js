@@ -11,12 +11,14 @@ import { placesOf, runs } from '../role.js';
 import { mendedAt } from './mend.js';
 import { Invite } from './invite.js';
 import { Own } from './own.js';
+import { Said } from '../parts/said.js';
 import { Sheet } from '../parts/sheet.js';
 import { NextPlace } from './next-place.js';
 import { words } from '../format.js';
 import { changes } from '../meter/words.js';
 import { portNews } from '../network.js';
 import { texts } from '../texts.js';
+import { toldWord } from '../told.js';
 
 /**
  * @param {{state: PageState, verbs: Verbs, hand: (side: 'left' | 'right') => void, keys: () => void, clicker: () => void, rehearse: () => void, script: () => void, close: () => void, theme: import('../theme.js').Wardrobe, go: (place: import('../types').Place) => void}} props
@@ -90,9 +92,9 @@ function WarningLine({ warning, places, go }) {
   const place = mendedAt(warning.code, places);
   return html`
     <li data-test="warning">
-      <div lang="en">${warning.where && html`<small>${warning.where} </small>`}${warning.message}
-      ${warning.why && html`<small class="warning-why">${warning.why}</small>`}
-      ${warning.mend && html`<i>${warning.mend}</i>`}</div>
+      <div>${warning.where && html`<small>${toldWord(warning.where)} </small>`}<${Said} text=${warning.message} />
+      ${warning.why && html`<small class="warning-why"><${Said} text=${warning.why} /></small>`}
+      <${Said} text=${warning.mend} tag="i" /></div>
       ${place && html`<button class="choice" data-test="mend" onClick=${() => go(place)}>${texts.places[place]}<small>${texts.details.mend}</small></button>`}
     </li>
   `;

@@ -6,6 +6,7 @@
 
 import { html, useState } from '../vendor/htm-preact.js';
 import { postJSON } from '../ask.js';
+import { Refused } from '../parts/said.js';
 import { words } from '../format.js';
 import { texts } from '../texts.js';
 
@@ -65,7 +66,7 @@ export function NextPlace({ state, go }) {
       <label class="next-tick"><input type="checkbox" checked=${place.looks} onChange=${(/** @type {any} */ e) => set({ looks: e.currentTarget.checked })} />${p.looks(words(from))}</label>
       <label class="next-tick"><input type="checkbox" checked=${place.cues} data-test="next-cues" onChange=${(/** @type {any} */ e) => set({ cues: e.currentTarget.checked })} />${p.cues}</label>
       <p>${p.what}</p>
-      ${refusal && html`<p role="alert" data-test="next-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
+      ${refusal && html`<p role="alert" data-test="next-refused"><${Refused} refusal=${refusal} /></p>`}
       <button class="choice" data-test="next-make" aria-disabled=${String(!good)}>${p.make}</button>
     </form>
   `;

@@ -8,6 +8,7 @@
 
 import { html, useEffect, useMemo, useRef } from '../vendor/htm-preact.js';
 import { Glyph } from '../parts/glyph.js';
+import { Refused } from '../parts/said.js';
 import { padPhase, standbyFade } from './phase.js';
 import { createThumb } from './thumb.js';
 import { drawCurtain, threads } from './curtain.js';
@@ -60,7 +61,7 @@ function Body({ state, phase, view }) {
   return html`
     <span class="pad-name" data-long=${String(view.name.length > 9)} data-count=${String(phase === 'counting')} data-test="pad-look">${view.name}</span>
     ${refusal
-      ? html`<span class="pad-refusal" lang=${refusal.code === 'nothing-stands-by' || refusal.code === 'not-connected' || refusal.code === 'no-answer' || refusal.code === 'not-yours' ? undefined : 'en'} data-test="refusal"><b>${refusal.message}</b>${refusal.mend && html`<i>${refusal.mend}</i>`}</span>`
+      ? html`<span class="pad-refusal" data-test="refusal"><${Refused} refusal=${refusal} /></span>`
       : html`
         ${view.time && html`<span class="pad-time" data-test="pad-time">${view.time}<small>${view.written}</small></span>`}
         ${view.note && html`<span class="pad-note" data-test="pad-note">${view.note}</span>`}

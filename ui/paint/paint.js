@@ -9,7 +9,9 @@ import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { createFeed } from '../light/feed.js';
 import { getJSON, postJSON } from '../ask.js';
 import { words } from '../format.js';
+import { Refused, Said } from '../parts/said.js';
 import { texts } from '../texts.js';
+import { told } from '../told.js';
 import { planckian, uvText, whiteText } from './chart.js';
 import { Chooser } from './choose.js';
 import { UVMap } from './map.js';
@@ -138,12 +140,12 @@ function Answer({ studio, report }) {
   const off = (report?.levels ?? []).filter((l) => Math.abs(l.off_stops) >= 0.05);
   return html`
     <div class="paint-answer" aria-live="polite" data-test="paint-answer">
-      ${studio.refusal && html`<p class="paint-refused" data-test="paint-refused"><b>${studio.refusal.message}</b> ${studio.refusal.mend}</p>`}
-      ${studio.tried?.why && html`<p data-test="paint-not-live">${p.notLive(studio.tried.why)}</p>`}
+      ${studio.refusal && html`<p class="paint-refused" data-test="paint-refused"><${Refused} refusal=${studio.refusal} /></p>`}
+      ${studio.tried?.why && html`<p data-test="paint-not-live">${p.notLive(told(studio.tried.why).text)}</p>`}
       ${studio.changes && html`
         <h4>${p.changes}</h4>
-        <ul data-test="changes">${studio.changes.map((c) => html`<li>${c}</li>`)}</ul>
-        ${studio.looks.length > 0 && html`<h4>${p.looks}</h4><ul data-test="changed-looks">${studio.looks.map((l) => html`<li>${l}</li>`)}</ul>`}
+        <ul data-test="changes">${studio.changes.map((c) => html`<${Said} text=${c} tag="li" />`)}</ul>
+        ${studio.looks.length > 0 && html`<h4>${p.looks}</h4><ul data-test="changed-looks">${studio.looks.map((l) => html`<${Said} text=${l} tag="li" />`)}</ul>`}
       `}
       ${misses.length > 0 && html`<p data-test="misses">${p.misses(misses)}</p>`}
       ${off.map((l) => html`<p>${p.off(l)}</p>`)}

@@ -9,6 +9,7 @@
 
 import { html, useEffect, useMemo, useRef, useState } from '../vendor/htm-preact.js';
 import { texts } from '../texts.js';
+import { told } from '../told.js';
 import { Choices } from './choices.js';
 import { useHaze } from './haze.js';
 import { PlanPicture } from './plan.js';
@@ -61,7 +62,7 @@ export function Picture({ state, feed, seen, camera, setUp, meter }) {
         ${!plan && html`<figcaption class="picture-empty">${texts.picture.waiting}</figcaption>`}
         ${plan && !plan.lamps?.length && html`<figcaption class="picture-empty">${texts.picture.noLamps}</figcaption>`}
         ${(state.rehearsal.blind || state.trying) && !stale && plan && html`<figcaption class="picture-note" data-test="blind">${state.trying ? texts.picture.trying : texts.picture.blind}</figcaption>`}
-        ${shown && chosen.haze > 0 && !state.rehearsal.blind && !state.trying && !stale && html`<figcaption class="picture-note" data-test="haze">${haze.refusal ? texts.picture.noHaze(haze.refusal.message) : haze.ready ? texts.picture.hazy(chosen.haze) : texts.picture.hazeComes}</figcaption>`}
+        ${shown && chosen.haze > 0 && !state.rehearsal.blind && !state.trying && !stale && html`<figcaption class="picture-note" data-test="haze">${haze.refusal ? texts.picture.noHaze(told(haze.refusal.message).text) : haze.ready ? texts.picture.hazy(chosen.haze) : texts.picture.hazeComes}</figcaption>`}
         ${stale && plan && html`<figcaption class="picture-note">${texts.picture.stale}</figcaption>`}
       </div>
       ${plan && shown && html`<${Shooting} plan=${plan} live=${live} view=${setups[setup].name} choose=${setUp} />`}

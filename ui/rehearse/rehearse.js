@@ -8,6 +8,7 @@
 
 import { html, useEffect, useRef } from '../vendor/htm-preact.js';
 import { texts } from '../texts.js';
+import { told } from '../told.js';
 import { time } from '../format.js';
 import { moment } from './lay.js';
 import { Line } from './line.js';
@@ -81,7 +82,7 @@ function MusicFile({ state, rehearsal }) {
 function Below({ state, rehearsal, next }) {
   const r = texts.rehearse;
   const { music, why } = state.rehearsal;
-  const says = why === 'dry' ? r.needsDry : why || r.latency(state.link.ms ?? 0, music?.name ?? '');
+  const says = why === 'dry' ? r.needsDry : told(why).text || r.latency(state.link.ms ?? 0, music?.name ?? '');
   if (!music) return says && html`<p class="rehearse-note" role="note" data-test="rehearse-note">${says}</p>`;
   return html`
     <div class="rehearse-row">

@@ -8,6 +8,7 @@
 import { html, useState } from '../vendor/htm-preact.js';
 import { postJSON } from '../ask.js';
 import { portNews } from '../network.js';
+import { Refused, Said } from '../parts/said.js';
 import { texts } from '../texts.js';
 
 /** Longest that the network and its lamps are waited for, ms. */
@@ -47,7 +48,7 @@ export function Found({ rig, open }) {
       <button class="choice" data-test="found-ask" aria-disabled=${String(Boolean(busy) || rig.hot)} onClick=${() => !rig.hot && search()}>
         ${busy === 'search' ? f.asking : f.ask}<small>${rig.hot ? texts.places.locked : f.askWhat}</small>
       </button>
-      ${why && html`<p class="rig-wrong" role="alert" data-test="found-why"><b>${why.message}</b> ${why.mend}</p>`}
+      ${why && html`<p class="rig-wrong" role="alert" data-test="found-why"><${Refused} refusal=${why} /></p>`}
       ${rig.asked ? html`<p data-test="found-sum">${f.sum(rows.filter((r) => r.place).length, rows.filter((r) => r.place && r.right).length, rig.devices.length)}</p>` : html`<p>${f.notAsked}</p>`}
       ${rig.asked && off.length > 0 && html`
         <ul class="rig-list found-rows" data-test="found-rows">
@@ -82,8 +83,8 @@ function Row({ row, rig, on, turn }) {
     <li data-test=${`found-${name}`}>
       ${row.change && row.place && html`<input type="checkbox" aria-label=${texts.rig.found.setThis(name)} checked=${on} onChange=${turn} />`}
       <div>
-        <b>${name}</b>${row.findings.map((f) => html`<span>${f.what}</span>${f.mend && html`<i>${f.mend}</i>`}`)}
-        ${row.failed && html`<em class="rig-wrong">${row.failed}</em>`}
+        <b>${name}</b>${row.findings.map((f) => html`<${Said} text=${f.what} /><${Said} text=${f.mend} tag="i" />`)}
+        ${row.failed && html`<em class="rig-wrong"><${Said} text=${row.failed} /></em>`}
       </div>
       ${row.place && html`<button class="chip" onClick=${() => rig.choose(row.place ?? '')}>${texts.rig.found.see}</button>`}
     </li>

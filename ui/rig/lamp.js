@@ -7,6 +7,7 @@
 
 import { html } from '../vendor/htm-preact.js';
 import { words } from '../format.js';
+import { Said } from '../parts/said.js';
 import { useText } from '../parts/use-text.js';
 import { texts } from '../texts.js';
 import { overruns, parseAddress } from './address.js';
@@ -73,7 +74,7 @@ function Reach({ lamp, rig }) {
       <li data-test="rig-node">${node ? r.servedBy(node) : r.unserved(lamp.address)}</li>
       ${others.length > 0 && html`<li class="rig-wrong" data-test="rig-clash">${r.clash(lamp, others)}</li>`}
       ${overruns(lamp) && html`<li class="rig-wrong">${r.overrun(lamp)}</li>`}
-      ${row && !row.right && rig.asked && row.findings.map((f) => html`<li class="rig-wrong" data-test="rig-finding">${f.what}${f.mend && html`<i>${f.mend}</i>`}</li>`)}
+      ${row && !row.right && rig.asked && row.findings.map((f) => html`<li class="rig-wrong" data-test="rig-finding"><${Said} text=${f.what} />${f.mend && ' '}<${Said} text=${f.mend} tag="i" /></li>`)}
     </ul>
   `;
 }

@@ -10,6 +10,7 @@
 
 import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { getJSON, postJSON } from '../ask.js';
+import { Refused } from '../parts/said.js';
 import { texts } from '../texts.js';
 import { clashes, parseAddress, portText } from './address.js';
 import { createEditor } from './editor.js';
@@ -173,7 +174,7 @@ export function Rig({ state, feed, verbs, update }) {
         stand=${stand} marks=${marks} fixed=${hot || Boolean(walk)} />
       <div class="rig-tools">
         ${hot && html`<p class="rig-wrong" data-test="rig-hot">${texts.places.locked}</p>`}
-        ${refusal && html`<p class="rig-wrong" role="alert" data-test="rig-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
+        ${refusal && html`<p class="rig-wrong" role="alert" data-test="rig-refused"><${Refused} refusal=${refusal} /></p>`}
         ${walk && !hot
           ? html`<${Walking} rig=${rig} walk=${walk} go=${go} end=${endWalk} />`
           : html`

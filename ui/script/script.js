@@ -6,6 +6,7 @@
 
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
 import { getJSON } from '../ask.js';
+import { Refused } from '../parts/said.js';
 import { Sheet } from '../parts/sheet.js';
 import { words } from '../format.js';
 import { texts } from '../texts.js';
@@ -35,7 +36,7 @@ export function ScriptSheet({ state, close }) {
       <div class="script" data-test="script-body">
         <p class="script-head"><b class="script-show">${state.live?.title}</b> <span>${s.about}</span>
           <button class="script-print" data-test="script-print" onClick=${() => print()}>${s.print}</button></p>
-        ${refusal && html`<p class="script-refusal" data-test="script-refusal">${refusal.message} <i>${refusal.mend}</i></p>`}
+        ${refusal && html`<p class="script-refusal" data-test="script-refusal"><${Refused} refusal=${refusal} /></p>`}
         ${!rows && !refusal && html`<p>${s.loading}</p>`}
         ${rows && rows.length === 0 && html`<p>${s.none}</p>`}
         ${rows && rows.length > 0 && html`<${Table} rows=${rows} m=${displayMatrix(state.plan?.balance ?? [0.3127, 0.329])} here=${state.live?.location ?? ''} look=${state.live?.look ?? ''} />`}

@@ -7,6 +7,7 @@
 /** @import {Take} from './types' */
 
 import { html, useEffect, useState } from '../vendor/htm-preact.js';
+import { Said } from '../parts/said.js';
 import { texts } from '../texts.js';
 import { time, words } from '../format.js';
 import { takeName } from '../hot/slate.js';
@@ -113,7 +114,7 @@ function ShotWith({ take }) {
     <h4>${t.shot}</h4>
     <p data-test="camera">${cameraWords(take)}</p>
     ${take.tempo.bpm > 0 && html`<p>${t.tempo}: ${t.bpm(take.tempo)}</p>`}
-    ${take.warnings.length > 0 && html`<h4>${t.warnings}</h4><ul>${take.warnings.map((w) => html`<li>${w}</li>`)}</ul>`}
+    ${take.warnings.length > 0 && html`<h4>${t.warnings}</h4><ul>${take.warnings.map((w) => html`<${Said} text=${w} tag="li" />`)}</ul>`}
     ${take.readings.length > 0 && html`<h4>${t.readings}</h4><ul>${take.readings.map((r) => html`<li>${readingWords(r)}</li>`)}</ul>`}
   `;
 }

@@ -7,6 +7,7 @@
 
 import { html, useEffect, useMemo, useState } from '../vendor/htm-preact.js';
 import { getJSON, sendFile } from '../ask.js';
+import { Refused } from '../parts/said.js';
 import { texts } from '../texts.js';
 import { createBook, emptyBook } from './book.js';
 import { TakeList } from './list.js';
@@ -30,7 +31,7 @@ export function Takes({ state, verbs, update }) {
   const refusal = b.refusal ?? state.refusal;
   return html`
     <section class="takes" data-test="takes" data-hot=${String(live.hot)} aria-busy=${String(b.busy !== '')}>
-      ${refusal && html`<p class="takes-refused" role="alert" data-test="takes-refused"><b>${refusal.message}</b> ${refusal.mend}</p>`}
+      ${refusal && html`<p class="takes-refused" role="alert" data-test="takes-refused"><${Refused} refusal=${refusal} /></p>`}
       ${b.open
         ? html`<${OpenTake} state=${state} book=${book} b=${b} verbs=${verbs} />`
         : html`

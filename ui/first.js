@@ -26,14 +26,14 @@ export function createCaller(open) {
       early.onopen = (e) => heard.push(['onopen', e]);
       early.onmessage = (e) => {
         heard.push(['onmessage', e]);
-        tell();
+        if (typeof e.data === 'string' && e.data.includes('"type":"state"')) tell();
       };
       early.onclose = () => {
         early = null;
         tell();
       };
     },
-    /** Until the daemon has said something, or will not over this socket; at most some ms. @param {number} most */
+    /** Until the daemon has said what is on, or will not over this socket; at most some ms. @param {number} most */
     async spoken(most) {
       await Promise.race([spoken, new Promise((late) => setTimeout(late, most))]);
     },

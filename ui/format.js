@@ -1,17 +1,24 @@
 // Numbers as people read them, always with their unit.
 
-/** Between whole and part of a number. */
-let point = '.';
+/** Whose numbers are written, as a tag of BCP 47. */
+let locale = 'en';
+/** Between whole and part of a number; "" until it is first needed, as browsers take a twentieth of a second to look it up. */
+let point = '';
 
-/** Has numbers written as a language writes them. @param {string} locale BCP 47; "C", as some systems have it, is none */
-export function speak(locale) {
+/** Has numbers written as a language writes them. @param {string} tag BCP 47; "C", as some systems have it, is none */
+export function speak(tag) {
+  locale = tag;
+  point = '';
+}
+
+function pointOf() {
   let known = 'en';
   try {
     known = Intl.getCanonicalLocales(locale)[0] ?? known;
   } catch {
     // no tag of a language
   }
-  point = new Intl.NumberFormat(known).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
+  return new Intl.NumberFormat(known).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
 }
 
 /** Of an international foot (NIST SP 811). */
@@ -49,7 +56,10 @@ export function decimal(v, digits) {
 
 /** A number as it comes, with the language's own point. @param {number | string} v */
 export function withPoint(v) {
-  return String(v).replace('.', point);
+  const text = String(v);
+  if (!text.includes('.')) return text;
+  point ||= pointOf();
+  return text.replace('.', point);
 }
 
 /**

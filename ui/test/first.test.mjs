@@ -65,7 +65,10 @@ test('whoever waits for the first word waits for it, for a close, or for so long
   said.sockets[0].onopen('open');
   await Promise.resolve();
   assert.equal(over, false);
-  said.sockets[0].onmessage({ data: 1 });
+  for (const data of ['{"type":"role","role":"owner"}', new ArrayBuffer(8)]) said.sockets[0].onmessage({ data });
+  await Promise.resolve();
+  assert.equal(over, false, 'that is not what is on');
+  said.sockets[0].onmessage({ data: '{"type":"state","state":{}}' });
   await wait;
 
   const closed = calling();

@@ -24,7 +24,7 @@ import (
 // gzip as it is sent. What draws the camera's picture, and every place but the set,
 // comes after it.
 const (
-	maxEarlyBytes  = 140_000
+	maxEarlyBytes  = 150_000
 	maxPageBytes   = 400_000
 	maxJoinedBytes = 95_000 // before it shows anything, in few files
 )
@@ -86,8 +86,7 @@ func TestPageHoldsOnlyWhatABrowserLoads(t *testing.T) {
 	require.Less(t, whole, maxPageBytes)
 }
 
-// TestThePageInFewFilesIsSmall: of the languages both are counted, as only the browser knows
-// which it will be.
+// TestThePageInFewFilesIsSmall: of the languages, which scripts ask for, the larger is counted.
 func TestThePageInFewFilesIsSmall(t *testing.T) {
 	files, err := join.Files(ui.Files())
 	require.NoError(t, err)
@@ -95,7 +94,15 @@ func TestThePageInFewFilesIsSmall(t *testing.T) {
 	for _, m := range early {
 		sent += packedSize(t, files[string(m[1])])
 	}
-	t.Logf("%d bytes before the page shows, in gzip", sent)
+	language := 0
+	for name, data := range files {
+		if base := path.Base(name); strings.HasPrefix(base, "de-") || strings.HasPrefix(base, "en-") {
+			language = max(language, packedSize(t, data))
+		}
+	}
+	require.NotZero(t, language)
+	sent += language
+	t.Logf("%d bytes before the page shows, in gzip, %d of them words", sent, language)
 	require.Greater(t, sent, 20_000)
 	require.Less(t, sent, maxJoinedBytes)
 }

@@ -104,7 +104,7 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Metafile: true, Plugins: []api.Plugin{reading(page)},
 	})
 	if err := fault(r.Errors); err != nil {
-		return links{}, err
+		return nil, err
 	}
 	for _, f := range r.OutputFiles {
 		out[strings.TrimPrefix(f.Path, "/")] = f.Contents
@@ -112,8 +112,8 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 	return linksOf(r.Metafile)
 }
 
-// links are what each joined script imports, by their names: at once, and when it asks.
-type links struct{ now, later map[string][]string }
+// links are the scripts that each joined one imports, by their names.
+type links map[string][]string
 
 func linksOf(meta string) (links, error) {
 	var told struct {
@@ -122,16 +122,13 @@ func linksOf(meta string) (links, error) {
 		}
 	}
 	if err := json.Unmarshal([]byte(meta), &told); err != nil {
-		return links{}, fmt.Errorf("join page: %w", err)
+		return nil, fmt.Errorf("join page: %w", err)
 	}
-	all := links{map[string][]string{}, map[string][]string{}}
+	all := links{}
 	for name, o := range told.Outputs {
 		for _, i := range o.Imports {
-			switch i.Kind {
-			case "import-statement":
-				all.now[name] = append(all.now[name], i.Path)
-			case "dynamic-import":
-				all.later[name] = append(all.later[name], i.Path)
+			if i.Kind == "import-statement" {
+				all[name] = append(all[name], i.Path)
 			}
 		}
 	}
@@ -154,22 +151,16 @@ func sheets(page fs.FS, text []byte) ([]byte, error) {
 }
 
 // pointed gives the index that asks for the joined files, with a hint for each that a
-// browser else learns of only when the one that imports it has come. A script that waits
-// for no other (async) is there to ask early for what it asks, so that is hinted too.
+// browser else learns of only when the one that imports it has come. What a script asks for
+// itself is not hinted: of two languages it asks for one.
 func pointed(text []byte, folder string, imports links) []byte {
 	text = styles.ReplaceAll(text, fmt.Appendf(nil, "<link rel=\"stylesheet\" href=%q>\n", folder+sheet))
 	var hinted []string
 	return script.ReplaceAllFunc(text, func(tag []byte) []byte {
 		was := string(script.FindSubmatch(tag)[1])
 		name := path.Base(was)
-		needs := imports.before(name)
-		if bytes.Contains(tag, []byte(" async ")) {
-			for _, n := range append(slices.Clone(needs), name) {
-				needs = append(needs, imports.later[n]...)
-			}
-		}
 		var hints bytes.Buffer
-		for _, i := range needs {
+		for _, i := range imports.before(name) {
 			if !slices.Contains(hinted, i) {
 				hinted = append(hinted, i)
 				fmt.Fprintf(&hints, "<link rel=\"modulepreload\" href=%q>\n", folder+i)
@@ -183,7 +174,7 @@ func pointed(text []byte, folder string, imports links) []byte {
 func (l links) before(name string) []string {
 	all := []string{name}
 	for i := 0; i < len(all); i++ {
-		for _, next := range l.now[all[i]] {
+		for _, next := range l[all[i]] {
 			if !slices.Contains(all, next) {
 				all = append(all, next)
 			}

@@ -10,16 +10,18 @@ import { withPoint } from './format.js';
  * @typedef {object} Catalogue
  * @property {[string, string]} quotes before and after a name
  * @property {[string, string][]} sentences English with {} for each part, own with {1}, {2}... for
- *   them, and {1*} for a part that is itself in the catalogue
+ *   them, {1*} for a part that may be in the catalogue itself, {1!} for one that must be
  * @property {[string, string][]} words what is only ever a part of a sentence, in the same form
  *
- * @typedef {{pattern: RegExp, longest: string, literal: number, own: string}} Template longest of what is given, and how much that is in all
- * @typedef {{text: string, literal: number, own: number}} Found own is the literal of its first template alone
+ * @typedef {{pattern: RegExp, longest: string, literal: number, own: string, isWord: boolean}} Template longest of what is given, and how much that is in all
+ * @typedef {{text: string, literal: number, own: number, isWord: boolean}} Found own is the literal of its first template alone
  * @typedef {{quotes: [string, string], sentences: Template[], words: Template[], kept: Map<string, Found | null>}} Book
  */
 
 /** A name in quotes, one piece whatever it says. */
 const NAME = String.raw`"(?:[^"\\]|\\.)*"`;
+const NAMES = new RegExp(NAME, 'gs');
+const ALONE = new RegExp(`^${NAME}$`, 's');
 /** What varies. */
 const PART = `((?:${NAME}|[^"])*?)`;
 /** What is put between a sentence and its cause. */
@@ -65,18 +67,19 @@ export function translatedWord(text, catalogue) {
 function bookOf(catalogue) {
   let book = books.get(catalogue);
   if (!book) {
-    book = { quotes: catalogue.quotes, sentences: catalogue.sentences.map(template), words: catalogue.words.map(template), kept: new Map() };
+    const [sentences, words] = [catalogue.sentences.map((pair) => template(pair, false)), catalogue.words.map((pair) => template(pair, true))];
+    book = { quotes: catalogue.quotes, sentences, words, kept: new Map() };
     books.set(catalogue, book);
   }
   return book;
 }
 
-/** @param {[string, string]} pair @returns {Template} */
-function template([english, own]) {
+/** @param {[string, string]} pair @param {boolean} isWord @returns {Template} */
+function template([english, own], isWord) {
   const given = english.split('{}');
   const pattern = given.map((text) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')).join(PART);
   const [longest] = [...given].sort((a, b) => b.length - a.length);
-  return { pattern: new RegExp(`^${pattern}$`, 's'), longest, literal: given.join('').length, own };
+  return { pattern: new RegExp(`^${pattern}$`, 's'), longest, literal: given.join('').length, own, isWord };
 }
 
 /** @param {Book} book @param {string} text @param {boolean} isPart so that words count too @param {number} depth */
@@ -109,7 +112,8 @@ function whole(book, text, isPart, depth) {
   const out = [];
   for (const t of isPart ? [...book.words, ...book.sentences] : book.sentences) {
     const parts = text.includes(t.longest) && t.pattern.exec(text); // most are out at once
-    if (parts) out.push(filled(book, t, parts, depth));
+    const found = parts && filled(book, t, parts, depth);
+    if (found) out.push(found);
   }
   return out;
 }
@@ -128,26 +132,33 @@ function inTwo(book, text, depth) {
     if (!before) continue;
     const rest = text.slice(index + joint.length);
     const after = find(book, rest, false, depth - 1);
-    if (after) out.push({ text: before.text + joint + after.text, literal: before.literal + joint.length + after.literal, own: before.own });
+    if (after) out.push({ text: before.text + joint + after.text, literal: before.literal + joint.length + after.literal, own: before.own, isWord: false });
     else if (joint === WHY) out.push({ ...before, text: before.text + joint + rest });
   }
   return out;
 }
 
-/** @param {Book} book @param {Template} t @param {string[]} parts @param {number} depth @returns {Found} */
+/** @param {Book} book @param {Template} t @param {string[]} parts @param {number} depth @returns {Found | null} null where a part has to be known and is not */
 function filled(book, t, parts, depth) {
-  let literal = t.literal;
-  const text = t.own.replace(/\{(\d+)(\*?)\}/g, (_, n, looked) => {
+  let { literal } = t;
+  let lacks = false;
+  const text = t.own.replace(/\{(\d+)([*!]?)\}/g, (_, n, mark) => {
     const part = parts[n] ?? '';
-    const found = looked && find(book, part, true, depth - 1);
-    literal += found ? found.literal : 0;
-    return found ? found.text : asWritten(part, book.quotes);
+    const isName = ALONE.test(part);
+    const found = mark ? find(book, isName ? plain(part) : part, true, depth - 1) : null;
+    lacks ||= mark === '!' && !found;
+    if (!found) return asWritten(part, book.quotes);
+    if (t.isWord || !found.isWord) literal += found.literal; // of sentences, their words tell nothing
+    return isName ? book.quotes[0] + found.text + book.quotes[1] : found.text;
   });
-  return { text, literal, own: t.literal };
+  return lacks ? null : { text, literal, own: t.literal, isWord: t.isWord };
 }
 
 /** A part as the page writes numbers and names. @param {string} part @param {[string, string]} quotes */
 function asWritten(part, [open, shut]) {
   if (/^[+-]?\d+\.\d+$/.test(part)) return withPoint(part);
-  return part.replace(/"((?:[^"\\]|\\.)*)"/g, (_, name) => open + name.replace(/\\(["\\])/g, '$1') + shut);
+  return part.replace(NAMES, (name) => open + plain(name) + shut);
 }
+
+/** A name without its quotes, and without what they needed of it. @param {string} name */
+const plain = (name) => name.slice(1, -1).replace(/\\(["\\])/g, '$1');

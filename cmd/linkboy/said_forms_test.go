@@ -202,17 +202,19 @@ var verbOf = regexp.MustCompile(`%[-+# 0]*\d*(?:\.\d+)?[a-zA-Z%]`)
 func (s *sources) printed(c *ast.CallExpr, in *ast.FuncDecl, known bound) []string {
 	var out []string
 	for _, format := range s.forms(c.Args[0], in, known) {
-		ways, rest, arg := []string{""}, format, 0
+		ways, rest, args := []string{""}, format, c.Args[1:]
 		for at := verbOf.FindStringIndex(rest); at != nil; at = verbOf.FindStringIndex(rest) {
-			verb := rest[at[0]:at[1]]
-			value := []string{part}
-			if verb == "%%" {
+			verb, value := rest[at[0]:at[1]], []string{part}
+			switch {
+			case verb == "%%":
 				value = []string{"%"}
-			} else {
-				arg++
-				if (verb == "%s" || verb == "%v") && arg < len(c.Args) && !c.Ellipsis.IsValid() {
-					value = s.forms(c.Args[arg], in, known)
-				}
+			case verb == "%q":
+				value = []string{strconv.Quote(part)}
+			case (verb == "%s" || verb == "%v") && len(args) > 0 && !c.Ellipsis.IsValid():
+				value = s.forms(args[0], in, known)
+			}
+			if verb != "%%" && len(args) > 0 {
+				args = args[1:]
 			}
 			ways = joined(joined(ways, []string{rest[:at[0]]}), value)
 			rest = rest[at[1]:]

@@ -111,7 +111,11 @@ func fieldsOf(n ast.Node) map[string][]ast.Expr {
 		for i, to := range n.Lhs {
 			field, ok := to.(*ast.SelectorExpr)
 			if ok && len(n.Lhs) == len(n.Rhs) && slices.Contains([]string{"Message", "Why", "Mend"}, field.Sel.Name) {
-				out[field.Sel.Name] = append(out[field.Sel.Name], n.Rhs[i])
+				e := n.Rhs[i]
+				if n.Tok == token.ADD_ASSIGN { // behind a sentence, whichever
+					e = &ast.BinaryExpr{X: &ast.BasicLit{Kind: token.STRING, Value: `"cut first"`}, Op: token.ADD, Y: e}
+				}
+				out[field.Sel.Name] = append(out[field.Sel.Name], e)
 			}
 		}
 	}

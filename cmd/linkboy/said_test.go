@@ -13,7 +13,10 @@ import (
 
 	"linkboy/artnet/outside"
 	"linkboy/cues"
+	"linkboy/cues/photo"
 	"linkboy/cues/play"
+	"linkboy/cues/showfile"
+	"linkboy/cues/showfile/edit"
 	"linkboy/cues/take"
 )
 
@@ -31,7 +34,7 @@ var speakers = []tellingIn{
 	{dir: "cues/impact", gives: []string{"String"}},
 	// The page sends edits of the right form.
 	{
-		dir: "cues/showfile/edit", without: []string{"decode.go"}, gives: []string{"Error"},
+		dir: "cues/showfile/edit", without: []string{"decode.go"}, gives: []string{"Error", "String"},
 		prints: []string{"rebase", "match", "forth", "readHistory", "parseHistory"}, words: []string{"What", "step"},
 	},
 	{dir: "cues"},
@@ -46,21 +49,35 @@ var speakers = []tellingIn{
 	}},
 }
 
-// toldElsewhere are errors that become a part of what is said.
+// toldElsewhere is what sentences are made of that sources do not show.
 func toldElsewhere() []told {
 	var list []told
+	_, noDay := take.ParseDay(part, nil)
 	for _, text := range []string{
 		take.ErrUnknown.Error() + ": " + part, take.ErrUnknown.Error() + ": photo " + part + " of take " + part,
-		take.ErrDoubled.Error() + ": " + part + " is take " + part,
+		take.ErrDoubled.Error() + ": " + part + " is take " + part, noDay.Error(),
 		take.ErrFull.Error(), take.ErrPhotos.Error(), take.ErrNotReady.Error(), (&take.TooManyError{}).Error(),
-		// what is put together in a loop
-		"it may be " + part + ", " + part + " more", part + " is measured under " + part + ", which is measured under " + part,
+		photo.ErrForm.Error(), photo.ErrLarge.Error() + ": " + part, photo.ErrBroken.Error() + ": " + part,
 		cues.ErrFewTaps.Error(), cues.ErrUnevenTaps.Error(), play.ErrStopped.Error(), play.ErrBusy.Error(),
+		// what is put together piece by piece
+		"there is no cue " + part, "it may be " + part + ", " + part + " more",
+		part + " is measured under " + part + ", which is measured under " + part,
 	} {
 		list = append(list, told{Text: text, At: "an error"})
 	}
-	_, err := take.ParseDay(part, nil)
-	return append(list, told{Text: err.Error(), At: "an error"})
+	for _, address := range []string{"7", "777:0:0.001", "0:77:0.001", "0:0:77.001", "0:0:0.777"} {
+		_, p := showfile.ParseAddress(address)
+		list = append(list, told{Text: p.What, At: "an address"}, told{Text: p.Why, At: "an address"}, told{Text: p.Mend, At: "an address"})
+	}
+	for _, what := range []edit.What{
+		edit.TheLocation, edit.Look, edit.Paint, edit.Character, edit.Colour, edit.Cue, edit.Group, edit.Lamp, edit.Mark, edit.StandIn, edit.Setup,
+		edit.Trim, edit.Piece, edit.Output, edit.Kit,
+	} {
+		change := edit.Edit{Do: edit.Change, What: what, Location: part, Name: part, Of: part}
+		list = append(list, told{Text: change.String() + ": " + part + " (" + part + ":" + part + ")", At: "an edit"},
+			told{Text: string(what) + " " + part, Word: true, At: "an edit"})
+	}
+	return list
 }
 
 // allTold is everything that people are told, with a number for each part, once.
@@ -85,7 +102,7 @@ const inGerman = `
 import { de } from './ui/de.js';
 import { translated, translatedWord } from './ui/said-by-daemon.js';
 import { readFileSync } from 'node:fs';
-const numbered = (list, kind) => list.map(([english, own], i) => [english, '<' + kind + i + '>' + own.match(/\{\d+\*?\}|$/g).join('')]);
+const numbered = (list, kind) => list.map(([english, own], i) => [english, '<' + kind + i + '>' + own.match(/\{\d+[*!]?\}|$/g).join('')]);
 const { quotes, sentences, words } = de.daemon;
 const catalogue = { quotes, sentences: numbered(sentences, 's'), words: numbered(words, 'w') };
 const used = new Set();
@@ -141,6 +158,6 @@ func form() { _ = refuse("wrong form", "right form") }`})
 		texts = append(texts, x.Text)
 	}
 	require.ElementsMatch(t, []string{
-		"there is no {} at {} %", "there is no {} at {} %; the nearest is {}", "mend it", "no light: {}", "it is late", "it is {}",
+		`there is no "{}" at {} %`, `there is no "{}" at {} %; the nearest is "{}"`, "mend it", "no light: {}", "it is late", "it is {}",
 	}, texts)
 }

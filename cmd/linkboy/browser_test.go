@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"net"
 	"net/url"
+	"os"
 	"strconv"
 	"strings"
 	"sync"
@@ -37,7 +39,22 @@ func browser(t testing.TB) context.Context {
 	return ctx
 }
 
-// phone is one page of 360 x 740 pixels with touch.
+// pageSize is that of pages: a small phone, or what LINKBOY_SCREEN says, like
+// 820x1180, with as many dots a pixel as such a screen has.
+func pageSize(t testing.TB) (width, height int64, dots float64) {
+	t.Helper()
+	width, height = 360, 740
+	if text := os.Getenv("LINKBOY_SCREEN"); text != "" {
+		_, err := fmt.Sscanf(text, "%dx%d", &width, &height)
+		require.NoError(t, err, "LINKBOY_SCREEN")
+	}
+	if width > 600 {
+		return width, height, 1
+	}
+	return width, height, 2
+}
+
+// phone is one page with touch.
 type phone struct {
 	t   testing.TB
 	ctx context.Context
@@ -60,7 +77,8 @@ func openPhone(t testing.TB, browser context.Context, url string, scripts ...str
 	for _, script := range scripts {
 		p.onNew(script)
 	}
-	p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateScale(2), chromedp.EmulateTouch), chromedp.Navigate(url))
+	width, height, dots := pageSize(t)
+	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateScale(dots), chromedp.EmulateTouch), chromedp.Navigate(url))
 	p.await("the pad stands by", `pad.dataset.state === "standby"`)
 	return p
 }

@@ -42,6 +42,7 @@ export function PlaceRoom({ state, room }) {
   if (name === 'set') return null;
   return html`
     <section class="room" data-test=${`room-${name}`} aria-label=${texts.places[name]}>
+      <h2 class="unseen">${texts.places[name]}</h2>
       <${HotNote} state=${state} />
       ${Room ? html`<${Room} state=${state} ...${room} />` : html`<p class="room-coming">${texts.places.loading}</p>`}
     </section>

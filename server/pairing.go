@@ -125,9 +125,6 @@ func guestKeys(code string) []roleKeys {
 	return keys
 }
 
-// all are the keys of every role.
-func (p *pairing) all() []roleKeys { return append(p.keys[:1:1], p.guests()...) }
-
 // owner is the code of the owner.
 func (p *pairing) owner() string { return p.keys[0].code }
 

@@ -57,5 +57,7 @@ export function createCaller(open) {
   };
 }
 
-export const caller = createCaller((url) => new WebSocket(url));
-if (typeof document !== 'undefined') caller.call(socketOf(location));
+/** @typedef {ReturnType<typeof createCaller>} Caller */
+
+/** That of the page: ahead.js has it call. @type {Caller} */
+export const caller = globalThis.linkboyCaller ?? createCaller((url) => new WebSocket(url));

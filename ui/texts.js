@@ -2,28 +2,12 @@
 // device, else what the browser asks for, else English. Only that language is fetched.
 
 import { speak } from './format.js';
+import { askedLanguage, chooseLanguage, KEY, WORDS } from './language.js';
 
 /** @typedef {typeof import('./en.js').en} Texts */
-/** @typedef {'en' | 'de'} Language */
+export { chooseLanguage, LANGUAGES } from './language.js';
 
-/** Each by its own name. @type {Record<Language, string>} */
-export const LANGUAGES = { en: 'English', de: 'Deutsch' };
-
-const KEY = 'language';
-
-/**
- * The first language of several tags (BCP 47) that the page speaks.
- *
- * @param {readonly string[]} tags
- * @returns {Language}
- */
-export function chooseLanguage(tags) {
-  for (const tag of tags) {
-    const code = tag.toLowerCase().split('-')[0];
-    if (Object.hasOwn(LANGUAGES, code)) return /** @type {Language} */ (code);
-  }
-  return 'en';
-}
+/** @import {Language} from './language.js' */
 
 /**
  * Texts with what they lack from others.
@@ -41,24 +25,14 @@ export function filled(texts, others) {
   return whole;
 }
 
-/** What was chosen here; outside a browser, as in a test, English. @returns {string[]} */
-function asked() {
-  if (typeof document === 'undefined') return ['en'];
-  try {
-    return [localStorage.getItem(KEY) ?? '', ...navigator.languages];
-  } catch {
-    return [...navigator.languages]; // storage is off
-  }
-}
-
 /** @param {Language} code @returns {Promise<Texts>} */
 async function load(code) {
-  if (code === 'en') return (await import('./en.js')).en;
-  const { de, lacks } = await import('./de.js');
-  return lacks.length ? filled(de, (await import('./en.js')).en) : /** @type {Texts} */ (de);
+  if (code === 'en') return (await WORDS.en()).en;
+  const { de, lacks } = await WORDS.de();
+  return lacks.length ? filled(de, (await WORDS.en()).en) : /** @type {Texts} */ (de);
 }
 
-export const language = chooseLanguage(asked());
+export const language = askedLanguage();
 export const texts = await load(language);
 
 if (typeof document !== 'undefined') {

@@ -484,6 +484,11 @@ export interface Command {
   [field: string]: unknown;
 }
 
+declare global {
+  /** The caller that ahead.js has made, where there is one. */
+  var linkboyCaller: import('./first.js').Caller | undefined;
+}
+
 /** Who the person at a device is on set. */
 export type Role = 'viewer' | 'assistant' | 'operator' | 'owner';
 

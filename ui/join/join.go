@@ -25,12 +25,15 @@ const (
 	Folder = "joined-"
 	// index is the page itself, which names its scripts and styles.
 	index = "index.html"
+	// namespace is what modules of the page are told apart by.
+	namespace = "page"
 	// sheet is all styles in one.
 	sheet = "page.css"
 )
 
 var (
-	script     = regexp.MustCompile(`<script type="module"[^>]* src="([^":]+\.js)"></script>`)
+	script     = regexp.MustCompile(`<script type="module" src="([^":]+\.js)"></script>`)
+	ahead      = regexp.MustCompile(`<script type="module" async src="([^":]+\.js)"></script>`)
 	styles     = regexp.MustCompile(`(?:<link rel="stylesheet" href="[^":]+\.css">\s*)+`)
 	stylesheet = regexp.MustCompile(`<link rel="stylesheet" href="([^":]+\.css)">`)
 	worker     = regexp.MustCompile(`new Worker\(new URL\('\./([^']+)', import\.meta\.url\)`)
@@ -54,6 +57,11 @@ func Files(page fs.FS) (map[string][]byte, error) {
 	imports, err := scripts(page, entries, made)
 	if err != nil {
 		return nil, err
+	}
+	for _, m := range ahead.FindAllSubmatch(text, -1) {
+		if made[path.Base(string(m[1]))], err = aside(page, string(m[1]), imports.names); err != nil {
+			return nil, err
+		}
 	}
 	if made[sheet], err = sheets(page, text); err != nil {
 		return nil, err
@@ -104,7 +112,7 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Metafile: true, Plugins: []api.Plugin{reading(page)},
 	})
 	if err := fault(r.Errors); err != nil {
-		return nil, err
+		return links{}, err
 	}
 	for _, f := range r.OutputFiles {
 		out[strings.TrimPrefix(f.Path, "/")] = f.Contents
@@ -112,23 +120,62 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 	return linksOf(r.Metafile)
 }
 
-// links are the scripts that each joined one imports, by their names.
-type links map[string][]string
+// aside makes a script of its own, which runs as soon as the index names it, of a module
+// that waits for no other: with what it imports in it, though others have that too. What it
+// asks for later are the joined scripts, by the names of what they were.
+func aside(page fs.FS, name string, joined map[string]string) ([]byte, error) {
+	r := api.Build(api.BuildOptions{
+		EntryPoints: []string{name}, Bundle: true, Format: api.FormatIIFE, Outdir: "/", AbsWorkingDir: "/",
+		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Plugins: []api.Plugin{leaving(joined), reading(page)},
+	})
+	if err := fault(r.Errors); err != nil {
+		return nil, err
+	}
+	return r.OutputFiles[0].Contents, nil
+}
+
+// leaving has what is asked for later come from the joined scripts.
+func leaving(joined map[string]string) api.Plugin {
+	return api.Plugin{Name: "joined", Setup: func(b api.PluginBuild) {
+		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
+			if a.Kind != api.ResolveJSDynamicImport {
+				return api.OnResolveResult{}, nil
+			}
+			was := path.Join(path.Dir(a.Importer), a.Path)
+			name, ok := joined[was]
+			if !ok {
+				return api.OnResolveResult{}, fmt.Errorf("%s is in none of the joined scripts", was)
+			}
+			return api.OnResolveResult{Path: "./" + name, External: true}, nil
+		})
+	}}
+}
+
+// links are the joined scripts: what each imports, by their names, and the name of each
+// module that one was made for.
+type links struct {
+	imports map[string][]string
+	names   map[string]string
+}
 
 func linksOf(meta string) (links, error) {
 	var told struct {
 		Outputs map[string]struct {
-			Imports []struct{ Path, Kind string }
+			EntryPoint string
+			Imports    []struct{ Path, Kind string }
 		}
 	}
 	if err := json.Unmarshal([]byte(meta), &told); err != nil {
-		return nil, fmt.Errorf("join page: %w", err)
+		return links{}, fmt.Errorf("join page: %w", err)
 	}
-	all := links{}
+	all := links{map[string][]string{}, map[string]string{}}
 	for name, o := range told.Outputs {
+		if _, was, ok := strings.Cut(o.EntryPoint, namespace+":"); ok {
+			all.names[was] = name
+		}
 		for _, i := range o.Imports {
 			if i.Kind == "import-statement" {
-				all[name] = append(all[name], i.Path)
+				all.imports[name] = append(all.imports[name], i.Path)
 			}
 		}
 	}
@@ -154,6 +201,9 @@ func sheets(page fs.FS, text []byte) ([]byte, error) {
 // browser else learns of only when the one that imports it has come. What a script asks for
 // itself is not hinted: of two languages it asks for one.
 func pointed(text []byte, folder string, imports links) []byte {
+	text = ahead.ReplaceAllFunc(text, func(tag []byte) []byte {
+		return fmt.Appendf(nil, "<script src=%q></script>", folder+path.Base(string(ahead.FindSubmatch(tag)[1])))
+	})
 	text = styles.ReplaceAll(text, fmt.Appendf(nil, "<link rel=\"stylesheet\" href=%q>\n", folder+sheet))
 	var hinted []string
 	return script.ReplaceAllFunc(text, func(tag []byte) []byte {
@@ -174,7 +224,7 @@ func pointed(text []byte, folder string, imports links) []byte {
 func (l links) before(name string) []string {
 	all := []string{name}
 	for i := 0; i < len(all); i++ {
-		for _, next := range l[all[i]] {
+		for _, next := range l.imports[all[i]] {
 			if !slices.Contains(all, next) {
 				all = append(all, next)
 			}
@@ -185,16 +235,15 @@ func (l links) before(name string) []string {
 
 // reading has files read from the page and not from the disk.
 func reading(page fs.FS) api.Plugin {
-	const here = "page"
-	return api.Plugin{Name: here, Setup: func(b api.PluginBuild) {
+	return api.Plugin{Name: namespace, Setup: func(b api.PluginBuild) {
 		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
 			name := a.Path
 			if a.Kind != api.ResolveEntryPoint {
 				name = path.Join(path.Dir(a.Importer), a.Path)
 			}
-			return api.OnResolveResult{Path: name, Namespace: here}, nil
+			return api.OnResolveResult{Path: name, Namespace: namespace}, nil
 		})
-		b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: here}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
+		b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: namespace}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
 			data, err := fs.ReadFile(page, a.Path)
 			text := string(data)
 			return api.OnLoadResult{Contents: &text, Loader: api.LoaderJS}, err

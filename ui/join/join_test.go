@@ -13,8 +13,7 @@ import (
 	"linkboy/ui/join"
 )
 
-// asked is what the index names; of the languages both are hinted, as only the browser
-// knows which it will be.
+// asked is what the index names.
 var asked = regexp.MustCompile(`(?:src|href)="([^":]+\.(?:js|css))"`)
 
 func TestThePageInFewFiles(t *testing.T) {
@@ -34,8 +33,19 @@ func TestThePageInFewFiles(t *testing.T) {
 	require.NotEmpty(t, fileOf(files, "desk-worker.js"), "which is named by the script beside it")
 	was, err := fs.ReadFile(ui.Files(), "index.html")
 	require.NoError(t, err)
-	head, _, _ := strings.Cut(string(was), "<link rel=\"stylesheet\"")
+	head, rest, _ := strings.Cut(string(was), "<script")
 	require.True(t, strings.HasPrefix(index, head), "the rest of the index stays")
+	_, rest, _ = strings.Cut(rest, "</head>")
+	require.True(t, strings.HasSuffix(index, rest))
+
+	ahead := fileOf(files, "ahead.js")
+	require.NotContains(t, ahead, "import\"", "it waits for no other file")
+	require.Less(t, strings.Index(index, "ahead.js"), strings.Index(index, "stylesheet"), "nor for a style")
+	require.Regexp(t, `<script src="[^"]+/ahead\.js"></script>`, index)
+	for _, m := range regexp.MustCompile(`import\("\./([^"]+)"\)`).FindAllStringSubmatch(ahead, -1) {
+		require.NotEmpty(t, fileOf(files, m[1]), "the words of a language, as all of the page has them")
+	}
+	require.Regexp(t, `import\("\./de-\w+\.js"\)`, ahead)
 }
 
 // fileOf is a joined file.

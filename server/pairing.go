@@ -112,7 +112,7 @@ const guestRounds = 600_000
 func guestKeys(code string) []roleKeys {
 	seed, err := pbkdf2.Key(sha256.New, normalCode(code), []byte("linkboy guests 1"), guestRounds, sha256.Size)
 	if err != nil {
-		panic(err) // only for keys too short or too long for FIPS 140-3
+		panic(err) // only for what is too short for FIPS 140-3, as none of it is
 	}
 	keys := make([]roleKeys, len(guests))
 	for i, role := range guests {

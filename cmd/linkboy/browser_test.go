@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
@@ -77,10 +78,21 @@ func openPhone(t testing.TB, browser context.Context, url string, scripts ...str
 	for _, script := range scripts {
 		p.onNew(script)
 	}
+	p.focused()
 	width, height, dots := pageSize(t)
 	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateScale(dots), chromedp.EmulateTouch), chromedp.Navigate(url))
 	p.await("the pad stands by", `pad.dataset.state === "standby"`)
 	return p
+}
+
+// focused has the page be one that a person looks at, wherever else one is open: a field
+// that loses the focus in a page that has none says nothing of it.
+func (p *phone) focused() {
+	p.t.Helper()
+	p.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true})
+		return err
+	}))
 }
 
 // onNew runs a script in every page to come, before its own.

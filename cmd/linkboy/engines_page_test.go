@@ -3,6 +3,9 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -39,6 +42,29 @@ func (h *hand) tap(name string) {
 			map[string]any{"type": "pointerDown", "button": 0}, map[string]any{"type": "pause", "duration": 60}, map[string]any{"type": "pointerUp", "button": 0},
 		},
 	}})
+}
+
+// click is a tap on what may have to be scrolled to.
+func (h *hand) click(name string) {
+	h.t.Helper()
+	h.awaits(name, `part("`+name+`")`)
+	h.eval(h.t, `(() => { `+named+`("`+name+`").scrollIntoView({block: "center"}); return null; })()`)
+	h.tap(name)
+}
+
+// write puts a text into a field, as a person does who leaves it then.
+func (h *hand) write(name, text string) {
+	h.t.Helper()
+	h.awaits(name, `part("`+name+`")`)
+	h.eval(h.t, fmt.Sprintf(`(() => {
+		const field = %s(%q);
+		field.focus();
+		Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value").set.call(field, %q);
+		field.dispatchEvent(new Event("input", {bubbles: true}));
+		field.dispatchEvent(new Event("change", {bubbles: true}));
+		field.blur();
+		return null;
+	})()`, named, name, text))
 }
 
 func (h *hand) keep(name string) {
@@ -90,9 +116,68 @@ func TestOtherEngines(t *testing.T) {
 				h.awaits(place, fmt.Sprintf(`document.querySelector('[data-test="room-%s"] > :not(.room-coming)')`, place))
 				h.keep(name + "-" + place)
 			}
+			h.findALamp(s)
+			h.paintTheVillain(s)
+			h.makeATake(s)
 			h.tap("place-set")
 			h.awaits("the set again", `part("pad").getBoundingClientRect().height > 0 && part("pad").dataset.state === "standby"`)
 			require.Empty(t, h.faults())
 		})
 	}
+}
+
+// findALamp has a lamp show itself, and stop.
+func (h *hand) findALamp(s *rehearsal) {
+	h.t.Helper()
+	h.tap("place-rig")
+	h.click("lamp-lane-1")
+	h.click("rig-show")
+	outside.Await(h.t, "the lamp shows itself", func() bool { p := s.state().Pointing; return p != nil && p.Lamp == "lane-1" })
+	h.awaits("and the page says so", `part("rig-show").textContent.includes("stop")`)
+	h.click("rig-show")
+	outside.Await(h.t, "and stops", func() bool { st := s.state(); return st.Pointing == nil && st.Fade == nil })
+}
+
+// paintTheVillain gives a group his other colour, on the rig at once and in the file after
+// what changes was seen.
+func (h *hand) paintTheVillain(s *rehearsal) {
+	h.t.Helper()
+	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
+	file := filepath.Join(s.show, "show.yaml")
+	before, err := os.ReadFile(file)
+	require.NoError(h.t, err)
+	was := s.wires()
+	h.tap("place-paint")
+	h.awaits("his look", `part("paint-look").value === "warden"`)
+	h.click("group-kicker")
+	h.awaits("what they wear", `part("worn-0") && part("tab-cast")`)
+	h.click("paint-live")
+	h.awaits("live", `part("paint-live").getAttribute("aria-pressed") === "true"`)
+	h.click("cast-warden-lead")
+	outside.Await(h.t, "it is on the rig as it is painted", func() bool { return s.wires() != was })
+	h.click("save")
+	h.awaits("what changes is shown first", `part("changes").textContent.includes("warden")`)
+	h.click("save")
+	outside.Await(h.t, "it is in the file", func() bool {
+		now, err := os.ReadFile(file)
+		require.NoError(h.t, err)
+		return string(now) == strings.Replace(string(before), "{on: kicker, colour: second,", "{on: kicker, colour: lead,", 1)
+	})
+	h.click("undo")
+	outside.Await(h.t, "and back", func() bool { return s.wires() == was })
+}
+
+// makeATake writes a slate, rolls and cuts.
+func (h *hand) makeATake(s *rehearsal) {
+	h.t.Helper()
+	h.tap("place-takes")
+	h.write("slate-scene", "012")
+	h.write("slate-slate", "A")
+	h.awaits("take 1 is next", `part("slate-number").value === "1" && part("roll").getAttribute("aria-disabled") === "false"`)
+	h.click("roll")
+	outside.Await(h.t, "the set is hot", func() bool { return s.taking().Hot })
+	h.awaits("the page says so", `document.querySelector(".page").dataset.hot === "true"`)
+	h.awaits("a second press is none that bounces", `/^0:0[1-9]$/.test(part("take-clock").textContent)`)
+	h.click("roll")
+	outside.Await(h.t, "it is cut and written down", func() bool { return !s.taking().Hot && len(s.takes("").Takes) == 1 })
 }

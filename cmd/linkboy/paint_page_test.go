@@ -23,8 +23,8 @@ func (s *litSet) kickerUnderKey(mark string) float64 {
 	return 0
 }
 
-// bytes are those that the wire carries, once nothing moves.
-func (s *litSet) bytes() string {
+// wires are the bytes that every wire carries, once nothing moves.
+func (s *daemon) wires() string {
 	s.t.Helper()
 	outside.Await(s.t, "the set is still", func() bool { return s.state().Fade == nil })
 	var all strings.Builder
@@ -44,7 +44,7 @@ func TestPaintTheVillain(t *testing.T) {
 	file := filepath.Join(s.stage.Plan.Show.Dir, "show.yaml")
 	before, err := os.ReadFile(file)
 	require.NoError(t, err)
-	was := s.bytes()
+	was := s.wires()
 
 	p.tap("place-paint")
 	p.await("his look", `part("paint-look").value === "warden"`)
@@ -54,14 +54,14 @@ func TestPaintTheVillain(t *testing.T) {
 	p.await("live", `part("paint-live").getAttribute("aria-pressed") === "true"`)
 	p.click("cast-warden-lead")
 	p.await("in hand", `part("cast-warden-lead").getAttribute("aria-pressed") === "true"`)
-	outside.Await(t, "it is on the rig as it is painted", func() bool { return s.bytes() != was })
+	outside.Await(t, "it is on the rig as it is painted", func() bool { return s.wires() != was })
 	p.click("level-under")
 	outside.Await(t, "two stops under the key, by the meter", func() bool {
 		d := s.kickerUnderKey("a") - 2
 		return -0.05 < d && d < 0.05
 	})
 	p.keep("paint-villain.png")
-	painted := s.bytes()
+	painted := s.wires()
 
 	p.click("save")
 	p.await("what changes is shown first", `text("changes").includes("warden") && text("changes").includes("show.yaml")`)
@@ -79,11 +79,11 @@ func TestPaintTheVillain(t *testing.T) {
 	wanted := strings.Replace(string(before), "{on: kicker, colour: second, level: 45%}", "{on: kicker, colour: lead, level: -2 stops under key at a}", 1)
 	require.Equal(t, wanted, string(now), "one line, and of it two values")
 	p.await("nothing is unsaved", `part("save").getAttribute("aria-disabled") === "true"`)
-	require.Equal(t, painted, s.bytes(), "what was on stays on")
+	require.Equal(t, painted, s.wires(), "what was on stays on")
 	s.do("cue", `{"look": "neutral", "fade": "0 s"}`)
-	outside.Await(t, "another look is on", func() bool { return s.bytes() != painted })
+	outside.Await(t, "another look is on", func() bool { return s.wires() != painted })
 	s.do("cue", `{"look": "warden", "fade": "0 s"}`)
-	outside.Await(t, "and comes back by its cue", func() bool { return s.bytes() == painted })
+	outside.Await(t, "and comes back by its cue", func() bool { return s.wires() == painted })
 
 	p.click("undo")
 	outside.Await(t, "the file is as before", func() bool {
@@ -91,7 +91,7 @@ func TestPaintTheVillain(t *testing.T) {
 		require.NoError(t, err)
 		return string(now) == string(before)
 	})
-	outside.Await(t, "and the set", func() bool { return s.bytes() == was })
+	outside.Await(t, "and the set", func() bool { return s.wires() == was })
 	p.click("redo")
-	outside.Await(t, "and again", func() bool { return s.bytes() == painted })
+	outside.Await(t, "and again", func() bool { return s.wires() == painted })
 }

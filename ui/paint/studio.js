@@ -65,7 +65,7 @@ export function createStudio(world) {
     } catch (why) {
       if (asked === turn) set({ refusal: /** @type {Refusal} */ (why) });
     }
-  }, world.frame);
+  }, world.frame, 1); // requests have no order: one that is late would undo the next
 
   /** Has the daemon show what there is. */
   function attempt() {

@@ -105,18 +105,21 @@ function desk() {
   const asked = [];
   let frame = null;
   let state = null;
+  const held = []; // answers that wait for the test, once it says so
+  const holds = { on: false };
   const studio = createStudio({
     plan: () => plan,
     get: async (path) => (path.startsWith('/api/reach') ? { shared: [[0, 0], [1, 0], [0, 1]] } : structuredClone(look)),
     post: async (path, body) => {
       asked.push([path, structuredClone(body)]);
+      if (holds.on) await new Promise((land) => held.push(land));
       if (path === '/api/try') return { xyz: [], rgb: [], paint: look };
       return { edit: { revision: 8, changed: ['look dusk: paint 2 on key'], waits: false } };
     },
     frame: (run) => { frame = run; },
     tell: (s) => { state = s; },
   });
-  return { studio, asked, state: () => state, tick: async () => { const run = frame; frame = null; run?.(); await new Promise(setImmediate); } };
+  return { studio, asked, held, holds, state: () => state, tick: async () => { const run = frame; frame = null; run?.(); await new Promise(setImmediate); } };
 }
 
 test('a stroke is tried at once and written only after its changes were seen', async () => {
@@ -135,6 +138,24 @@ test('a stroke is tried at once and written only after its changes were seen', a
   await d.studio.save(7);
   assert.deepEqual([d.asked[2][0], d.asked[2][1].preview, d.asked[2][1].revision], ['/api/edit', undefined, 7]);
   assert.equal(d.state().strokes.size, 0);
+});
+
+test('what is tried is asked for one at a time, as a request that is late would undo the next', async () => {
+  const d = desk();
+  d.holds.on = true;
+  await d.studio.open('dusk');
+  await d.studio.choose([16]);
+  for (const colour of ['5600 K', '4300 K', '3200 K']) {
+    d.studio.colour(colour);
+    await d.tick();
+  }
+  assert.equal(d.asked.length, 1);
+  d.held.shift()();
+  await new Promise(setImmediate);
+  await d.tick();
+  assert.equal(d.asked.length, 2);
+  assert.equal(d.asked[1][1].edits[0].fields.level, '30%');
+  assert.notDeepEqual(d.asked[1][1], d.asked[0][1], 'the newest of them');
 });
 
 test('a pattern waits for its second colour, and one colour is no pattern', async () => {

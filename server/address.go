@@ -30,7 +30,7 @@ func (s *Server) Code() string {
 	if s.pairing == nil {
 		return ""
 	}
-	return s.pairing.owner()
+	return s.pairing.owner.code
 }
 
 // URL gives the address of the page, with the pairing code when there is one:

@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"net/url"
 	"slices"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -188,6 +190,16 @@ func (f *fields) problem() *Problem {
 		}
 	}
 	return f.first
+}
+
+// onlyFields refuses a query that has other fields than these.
+func onlyFields(q url.Values, known ...string) *Problem {
+	for name := range q {
+		if !slices.Contains(known, name) {
+			return &Problem{http.StatusBadRequest, codeUnknownField, fmt.Sprintf("there is no field %q here", name), name, "use " + strings.Join(known, " and ")}
+		}
+	}
+	return nil
 }
 
 func mendFields(name string, known []string) string {

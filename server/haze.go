@@ -33,11 +33,9 @@ func (s *Server) getHaze(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	q := r.URL.Query()
-	for name := range q {
-		if name != "setup" && name != "share" {
-			s.refuse(w, r, &Problem{http.StatusBadRequest, codeUnknownField, fmt.Sprintf("there is no field %q here", name), name, "use setup and share"})
-			return
-		}
+	if p := onlyFields(q, "setup", "share"); p != nil {
+		s.refuse(w, r, p)
+		return
 	}
 	share, err := strconv.ParseFloat(q.Get("share"), 64)
 	if err != nil || !(share > 0 && share <= stage.HazeMost) {

@@ -3,7 +3,6 @@ package server
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"net/http"
 	"time"
 
@@ -31,11 +30,9 @@ func (s *Server) getMeter(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	q := r.URL.Query()
-	for name := range q {
-		if name != "look" && name != "setup" {
-			s.refuse(w, r, &Problem{http.StatusBadRequest, codeUnknownField, fmt.Sprintf("there is no field %q here", name), name, "use look and setup"})
-			return
-		}
+	if p := onlyFields(q, "look", "setup"); p != nil {
+		s.refuse(w, r, p)
+		return
 	}
 	report, err := s.cfg.Meter(q.Get("look"), q.Get("setup"), true)
 	if err != nil {

@@ -66,9 +66,9 @@ func normalCode(code string) string {
 // pairing lets in who knows the code, and knows them again by a cookie. It is
 // safe for concurrent use.
 type pairing struct {
-	keys    []roleKeys // the owner's, which is at hand at once
-	guests  func() []roleKeys
-	cookie  string // its name
+	owner   roleKeys          // at hand at once
+	guests  func() []roleKeys // made when they are first asked for
+	cookie  string            // its name
 	guesses *guesses
 }
 
@@ -90,7 +90,7 @@ func newPairing(code string) (*pairing, error) {
 		return nil, fmt.Errorf("pairing code is too short: %d letters and digits, at least %d are needed", len(normalCode(code)), codeLength)
 	}
 	return &pairing{
-		keys:   []roleKeys{keysOf(Owner, code)},
+		owner:  keysOf(Owner, code),
 		guests: sync.OnceValue(func() []roleKeys { return guestKeys(code) }),
 		cookie: "linkboy", guesses: newGuesses(),
 	}, nil
@@ -125,9 +125,6 @@ func guestKeys(code string) []roleKeys {
 	return keys
 }
 
-// owner is the code of the owner.
-func (p *pairing) owner() string { return p.keys[0].code }
-
 // usePort gives the cookie a name of its own among the daemons of a machine:
 // cookies are shared between ports (RFC 6265 8.5).
 func (p *pairing) usePort(port int) { p.cookie = fmt.Sprintf("linkboy-%d", port) }
@@ -158,11 +155,16 @@ func (p *pairing) byCode(code string) *roleKeys {
 // as those of guests take a while to make when they are first asked for.
 func (p *pairing) find(key func(roleKeys) string, given string) *roleKeys {
 	sum := sha256.Sum256([]byte(given))
-	for _, keys := range []func() []roleKeys{func() []roleKeys { return p.keys }, p.guests} {
-		for _, k := range keys() {
-			if wanted := sha256.Sum256([]byte(key(k))); subtle.ConstantTimeCompare(sum[:], wanted[:]) == 1 {
-				return &k
-			}
+	is := func(k roleKeys) bool {
+		wanted := sha256.Sum256([]byte(key(k)))
+		return subtle.ConstantTimeCompare(sum[:], wanted[:]) == 1
+	}
+	if is(p.owner) {
+		return &p.owner
+	}
+	for _, k := range p.guests() {
+		if is(k) {
+			return &k
 		}
 	}
 	return nil

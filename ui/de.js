@@ -266,9 +266,6 @@ const DAEMON = {
     ['see what is on at /api/state', 'am Set zeigt, was an ist'],
     ['no haze is computed here', 'hier wird kein Dunst gerechnet'],
     ['the picture of clear air needs none', 'das Bild in klarer Luft braucht keinen'],
-    ['there is no field {} here', 'ein Feld {1} gibt es hier nicht'],
-    ['use look and setup', 'look und setup nehmen'],
-    ['use setup and share', 'setup und share nehmen'],
     ['there is no cell {} at {}', 'es gibt keine Zelle {1} in {2}'],
     ['cells are numbered as in the plan, 0 to {}', 'Zellen haben die Nummern des Plans, 0 bis {1}'],
 

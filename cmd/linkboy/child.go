@@ -9,6 +9,8 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"github.com/spf13/cobra"
 )
 
 // child is a process of the same binary that works for a daemon: it ends with ctx and with
@@ -31,6 +33,39 @@ func newChild(ctx context.Context, command string) (c *child, done func(), err e
 	c.WaitDelay = time.Second
 	c.Stderr = &c.said
 	return c, runtime.UnlockOSThread, nil
+}
+
+// askChild gives what a command of the binary makes of what it is sent, as a child. The
+// error is that of ctx, or tells what the child said.
+func askChild(ctx context.Context, command string, in []byte) ([]byte, error) {
+	cmd, done, err := newChild(ctx, command)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	cmd.Stdin = bytes.NewReader(in)
+	out, err := cmd.Output()
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w%s", command, err, cmd.said.text())
+	}
+	return out, nil
+}
+
+// childCommand is a command that the daemon starts itself, as a child at low priority. doing
+// says what it does, where that priority is not to be had.
+func childCommand(name, short, doing string, run func(cmd *cobra.Command) error) *cobra.Command {
+	return &cobra.Command{
+		Use: name, Hidden: true, Short: short, Args: exactly(),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := lowPriority(); err != nil {
+				cmd.PrintErrf("linkboy: %s at usual priority: %v\n", doing, err)
+			}
+			return run(cmd)
+		},
+	}
 }
 
 // tail keeps the last of what a process says of its troubles.

@@ -1,10 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"compress/gzip"
 	"context"
-	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -22,18 +20,9 @@ const computeHaze = "compute-haze"
 // newComputeLight computes light: its task comes on standard input, and what it comes to
 // goes packed to standard output.
 func newComputeHaze() *cobra.Command {
-	return &cobra.Command{
-		Use:    computeHaze,
-		Hidden: true,
-		Short:  "Compute for a daemon what haze gives a picture, at low priority, over its standard pipes",
-		Args:   exactly(),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := lowPriority(); err != nil {
-				cmd.PrintErrln("linkboy: computing haze at usual priority:", err)
-			}
-			return serveHaze(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
-		},
-	}
+	return childCommand(computeHaze, "Compute for a daemon what haze gives a picture, at low priority, over its standard pipes", "computing haze", func(cmd *cobra.Command) error {
+		return serveHaze(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
+	})
 }
 
 // serveHaze computes one task.
@@ -62,20 +51,7 @@ func serveHaze(ctx context.Context, in io.Reader, out io.Writer) error {
 
 // hazeInChild computes haze in a process of its own. It is a light.ComputeHaze.
 func hazeInChild(ctx context.Context, task []byte) ([]byte, error) {
-	cmd, done, err := newChild(ctx, computeHaze)
-	if err != nil {
-		return nil, err
-	}
-	defer done()
-	cmd.Stdin = bytes.NewReader(task)
-	packed, err := cmd.Output()
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
-	}
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w%s", computeHaze, err, cmd.said.text())
-	}
-	return packed, nil
+	return askChild(ctx, computeHaze, task)
 }
 
 // hazeOf gives pages what haze adds to the pictures of a session.

@@ -18,18 +18,9 @@ const computeLight = "compute-light"
 // newComputeLight is the process that computes light for a daemon, so that the daemon's
 // own memory stays still.
 func newComputeLight() *cobra.Command {
-	return &cobra.Command{
-		Use:    computeLight,
-		Hidden: true,
-		Short:  "Compute the light of a place for a daemon, at low priority, over its standard pipes",
-		Args:   exactly(),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := lowPriority(); err != nil {
-				cmd.PrintErrln("linkboy: computing light at usual priority:", err)
-			}
-			return serveLight(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
-		},
-	}
+	return childCommand(computeLight, "Compute the light of a place for a daemon, at low priority, over its standard pipes", "computing light", func(cmd *cobra.Command) error {
+		return serveLight(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
+	})
 }
 
 // serveLight computes the one task that comes in, and ends when the pipe does.

@@ -159,8 +159,13 @@ func newWebKit(t testing.TB) engine {
 	require.NotEmpty(t, browsers)
 	port, display := freePort(t), fmt.Sprintf(":%d", 40+os.Getpid()%1000)
 	background(t, nil, server, display, "-screen", "0", "500x900x24", "-nolisten", "tcp")
-	// Its compositor of layers ends now and then in a trap where there is no graphics card.
-	background(t, []string{"DISPLAY=" + display, "LIBGL_ALWAYS_SOFTWARE=1", "WEBKIT_DISABLE_COMPOSITING_MODE=1"}, driver, fmt.Sprintf("--port=%d", port))
+	surroundings := []string{"DISPLAY=" + display, "LIBGL_ALWAYS_SOFTWARE=1"}
+	if pictureDir() == "" {
+		// Its compositor of layers ends now and then in a trap where there is no graphics
+		// card; but a picture of the page never comes without it.
+		surroundings = append(surroundings, "WEBKIT_DISABLE_COMPOSITING_MODE=1")
+	}
+	background(t, surroundings, driver, fmt.Sprintf("--port=%d", port))
 	w := &webkit{session: fmt.Sprintf("http://127.0.0.1:%d/session", port)}
 	options := map[string]any{"binary": browsers[0], "args": []string{"--automation"}}
 	capabilities := map[string]any{"alwaysMatch": map[string]any{"browserName": "MiniBrowser", "webkitgtk:browserOptions": options}}

@@ -56,15 +56,7 @@ func (h *hand) click(name string) {
 func (h *hand) write(name, text string) {
 	h.t.Helper()
 	h.awaits(name, `part("`+name+`")`)
-	h.eval(h.t, fmt.Sprintf(`(() => {
-		const field = %s(%q);
-		field.focus();
-		Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value").set.call(field, %q);
-		field.dispatchEvent(new Event("input", {bubbles: true}));
-		field.dispatchEvent(new Event("change", {bubbles: true}));
-		field.blur();
-		return null;
-	})()`, named, name, text))
+	h.eval(h.t, fmt.Sprintf(`(() => { const field = %s(%q); %s(field, %q); field.blur(); return null; })()`, named, name, typeInto, text))
 }
 
 func (h *hand) keep(name string) {

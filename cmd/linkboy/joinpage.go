@@ -20,22 +20,13 @@ const joinPage = "join-page"
 // newJoinPage is the process that makes few files of the page's many for a daemon: that
 // makes garbage by the megabyte, which would keep frames waiting in the daemon's own memory.
 func newJoinPage() *cobra.Command {
-	return &cobra.Command{
-		Use:    joinPage,
-		Hidden: true,
-		Short:  "Give the page in few files on standard output",
-		Args:   exactly(),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := lowPriority(); err != nil {
-				cmd.PrintErrln("linkboy: joining the page at usual priority:", err)
-			}
-			files, err := join.Files(ui.Files())
-			if err != nil {
-				return err
-			}
-			return gob.NewEncoder(cmd.OutOrStdout()).Encode(files)
-		},
-	}
+	return childCommand(joinPage, "Give the page in few files on standard output", "joining the page", func(cmd *cobra.Command) error {
+		files, err := join.Files(ui.Files())
+		if err != nil {
+			return err
+		}
+		return gob.NewEncoder(cmd.OutOrStdout()).Encode(files)
+	})
 }
 
 // quicken has a child make few files of the page, and the page served so. Until then, and
@@ -51,14 +42,9 @@ func quicken(ctx context.Context, page *server.Server, log *slog.Logger) {
 }
 
 func joinedPage(ctx context.Context) (map[string][]byte, error) {
-	cmd, done, err := newChild(ctx, joinPage)
+	out, err := askChild(ctx, joinPage, nil)
 	if err != nil {
 		return nil, err
-	}
-	defer done()
-	out, err := cmd.Output()
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w%s", joinPage, err, cmd.said.text())
 	}
 	var files map[string][]byte
 	if err := gob.NewDecoder(bytes.NewReader(out)).Decode(&files); err != nil {

@@ -24,27 +24,18 @@ const photosAtOnce = 1
 // newCleanPhoto is the process that decodes a photo for a daemon: twelve million
 // pixels make garbage that would keep frames waiting in the daemon's own memory.
 func newCleanPhoto() *cobra.Command {
-	return &cobra.Command{
-		Use:    cleanPhoto,
-		Hidden: true,
-		Short:  "Take a photo from standard input and give it as a JPEG without metadata",
-		Args:   exactly(),
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := lowPriority(); err != nil {
-				cmd.PrintErrln("linkboy: working on a photo at usual priority:", err)
-			}
-			picture, err := io.ReadAll(cmd.InOrStdin())
-			if err != nil {
-				return err
-			}
-			p, err := photo.Clean(picture)
-			if err != nil {
-				return photoError{err}
-			}
-			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%d %d\n%s", p.Width, p.Height, p.JPEG)
+	return childCommand(cleanPhoto, "Take a photo from standard input and give it as a JPEG without metadata", "working on a photo", func(cmd *cobra.Command) error {
+		picture, err := io.ReadAll(cmd.InOrStdin())
+		if err != nil {
 			return err
-		},
-	}
+		}
+		p, err := photo.Clean(picture)
+		if err != nil {
+			return photoError{err}
+		}
+		_, err = fmt.Fprintf(cmd.OutOrStdout(), "%d %d\n%s", p.Width, p.Height, p.JPEG)
+		return err
+	})
 }
 
 // photoError is a picture that is wrong, unlike a process that failed.

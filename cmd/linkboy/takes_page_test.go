@@ -41,17 +41,19 @@ func (p *phone) click(name string) {
 	ask[any](p, `part("`+name+`").scrollIntoView({block: "center"}); part("`+name+`").click(); return null;`)
 }
 
+// typeInto puts a text into a field, as a person does.
+const typeInto = `((field, text) => {
+	field.focus();
+	Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value").set.call(field, text);
+	field.dispatchEvent(new Event("input", {bubbles: true}));
+	field.dispatchEvent(new Event("change", {bubbles: true}));
+})`
+
 // write puts a text into a field, as a person does who leaves it then.
 func (p *phone) write(name, text string) {
 	p.t.Helper()
 	p.await(name, `part("`+name+`")`)
-	ask[any](p, fmt.Sprintf(`
-		const field = part(%q);
-		field.focus();
-		Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value").set.call(field, %q);
-		field.dispatchEvent(new Event("input", {bubbles: true}));
-		field.dispatchEvent(new Event("change", {bubbles: true}));
-		return null;`, name, text))
+	ask[any](p, fmt.Sprintf(typeInto+`(part(%q), %q); return null;`, name, text))
 	p.frames(2)
 	ask[any](p, `part("`+name+`")?.blur(); return null;`)
 }

@@ -53,9 +53,10 @@ export function createCamera(canvas, limit = {}) {
 
   /** @param {number} setup @param {Float32Array} rgb @param {number[]} gain @param {Style} style @returns {Haze | null} */
   function hazeOf(setup, rgb, gain, style) {
-    if (!air || !airOf(air, setup, style)) return null;
-    const { nu, nv } = air.map.grids[0];
-    const light = air.sum.light(rgb, gain, [[0, Math.ceil((nu * nv) / ACROSS)]]);
+    const hazy = airOf(air, setup, style);
+    if (!hazy) return null;
+    const { nu, nv } = hazy.map.grids[0];
+    const light = hazy.sum.light(rgb, gain, [[0, Math.ceil((nu * nv) / ACROSS)]]);
     return { extinction: extinction(style.haze), light, across: nu, down: nv };
   }
 

@@ -41,6 +41,8 @@ export function createFrame(gl, scene, map) {
   const place = buffers(gl, meshOf(scene.surfaces));
   const bodies = buffers(gl, meshOf(scene.lamps, (k) => scene.lamps[k].of < 0));
   const far = reach(scene);
+  const samples = Math.min(SAMPLES, gl.getInternalformatParameter(gl.RENDERBUFFER, gl.RGBA16F, gl.SAMPLES)?.[0] ?? 0);
+
   /** Adds what haze gives. @param {Target} to @param {Haze} haze */
   function addAir(to, { light, across, down }) {
     gl.useProgram(air.program);
@@ -52,8 +54,6 @@ export function createFrame(gl, scene, map) {
     cover(gl, to);
     gl.disable(gl.BLEND);
   }
-
-  const samples = Math.min(SAMPLES, gl.getInternalformatParameter(gl.RENDERBUFFER, gl.RGBA16F, gl.SAMPLES)?.[0] ?? 0);
 
   return {
     /**

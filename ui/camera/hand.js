@@ -78,7 +78,7 @@ export function createHand(scene, map) {
       const at = scene.setups[setup] ? setup : 0;
       const s = scene.setups[at];
       if (!s) return;
-      const hazy = air && airOf(air, at, style) ? air : null;
+      const hazy = airOf(air, at, style);
       const view = viewOf(at, of.width, of.height, hazy?.haze ?? 0);
       const sight = (view.sights[thin - 1] ??= thinned(view.sights[0], thin));
       const gain = s.gain.map((g) => g / s.key_lux);

@@ -46,7 +46,7 @@
 /** @type {Style} */
 export const PLAIN = { bands: false, glow: 0, haze: 0, most: 1 };
 
-/** Whether an air is that of a picture. @param {Air | null} air @param {number} setup @param {Style} style */
+/** An air that is that of a picture; else null. @template {Air} T @param {T | null} air @param {number} setup @param {Style} style @returns {T | null} */
 export const airOf = (air, setup, style) => (style.haze > 0 && air?.setup === setup && air.haze === style.haze ? air : null);
 
 /** What a metre of haze takes of light, as exp(-x) says (picture.Extinction). @param {number} haze as a style says */

@@ -107,10 +107,9 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 	for i, name := range entries {
 		points[i] = api.EntryPoint{InputPath: name, OutputPath: strings.TrimSuffix(path.Base(name), ".js")}
 	}
-	r := api.Build(api.BuildOptions{
-		EntryPointsAdvanced: points, Bundle: true, Splitting: true, Format: api.FormatESModule, Outdir: "/", AbsWorkingDir: "/",
-		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Metafile: true, Plugins: []api.Plugin{reading(page)},
-	})
+	o := joining(reading(page))
+	o.EntryPointsAdvanced, o.Splitting, o.Format, o.Metafile = points, true, api.FormatESModule, true
+	r := api.Build(o)
 	if err := fault(r.Errors); err != nil {
 		return links{}, err
 	}
@@ -120,14 +119,21 @@ func scripts(page fs.FS, entries []string, out map[string][]byte) (links, error)
 	return linksOf(r.Metafile)
 }
 
+// joining is how scripts are joined, whatever of them.
+func joining(plugins ...api.Plugin) api.BuildOptions {
+	return api.BuildOptions{
+		Bundle: true, Outdir: "/", AbsWorkingDir: "/", Plugins: plugins,
+		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone,
+	}
+}
+
 // aside makes a script of its own, which runs as soon as the index names it, of a module
 // that waits for no other: with what it imports in it, though others have that too. What it
 // asks for later are the joined scripts, by the names of what they were.
 func aside(page fs.FS, name string, joined map[string]string) ([]byte, error) {
-	r := api.Build(api.BuildOptions{
-		EntryPoints: []string{name}, Bundle: true, Format: api.FormatIIFE, Outdir: "/", AbsWorkingDir: "/",
-		MinifyWhitespace: true, MinifySyntax: true, LegalComments: api.LegalCommentsNone, Plugins: []api.Plugin{leaving(joined), reading(page)},
-	})
+	o := joining(leaving(joined), reading(page))
+	o.EntryPoints, o.Format = []string{name}, api.FormatIIFE
+	r := api.Build(o)
 	if err := fault(r.Errors); err != nil {
 		return nil, err
 	}

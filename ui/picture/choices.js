@@ -28,9 +28,10 @@ export function Choices({ setups, setup, chosen, choose }) {
   const thicker = HAZES[(HAZES.indexOf(chosen.haze) + 1) % HAZES.length];
   return html`
     <div class="views" role="group" aria-label=${p.views}>
-      ${setups.map((s, i) => button(words(s.name), `setup-${s.name}`, !chosen.plan && i === setup, { plan: false, setup: s.name }))}
-      ${button(p.plan, 'view-plan', chosen.plan, { plan: true })}
-      <i class="views-gap"></i>
+      <div class="views-from">
+        ${setups.map((s, i) => button(words(s.name), `setup-${s.name}`, !chosen.plan && i === setup, { plan: false, setup: s.name }))}
+        ${button(p.plan, 'view-plan', chosen.plan, { plan: true })}
+      </div>
       ${!chosen.plan && button(p.bands, 'view-bands', chosen.bands, { bands: !chosen.bands })}
       ${!chosen.plan && button(p.glow, 'view-glow', chosen.glow, { glow: !chosen.glow })}
       ${!chosen.plan && button(p.haze, 'view-haze', chosen.haze > 0, { haze: thicker })}

@@ -10,6 +10,13 @@ import { texts } from './texts.js';
 
 /** Longest silence that still counts as a link, ms. The daemon speaks every 400 ms. */
 export const SILENCE_MS = 900;
+/**
+ * Silence is counted in so many parts: a page that itself stood still, as phones do that have
+ * much to draw, has one part go by at most and hears first what came meanwhile.
+ */
+const SILENCE_PARTS = 3;
+/** A page that stood still for so long slept, and the socket most likely did not outlive it, ms. */
+export const SLEPT_MS = 10_000;
 /** Longest wait for a socket to open, ms. */
 export const OPENING_MS = 2500;
 /** First wait before another try, and the longest, ms; each try waits 1.6 times as long. */
@@ -128,10 +135,15 @@ export class Link {
     };
   }
 
-  /** @param {number} ms silence allowed from here on */
-  #wait(ms) {
+  /** @param {number} ms silence allowed from here on @param {number} [parts] that it is counted in */
+  #wait(ms, parts = SILENCE_PARTS) {
+    const part = ms / parts;
+    const due = this.#world.now() + part;
     this.#world.clearTimer(this.#timer);
-    this.#timer = this.#world.setTimer(() => this.#lose(), ms);
+    this.#timer = this.#world.setTimer(() => {
+      if (parts === 1 || this.#world.now() - due >= SLEPT_MS) this.#lose();
+      else this.#wait(ms - part, parts - 1);
+    }, part);
   }
 
   /** @param {string | ArrayBuffer} data */

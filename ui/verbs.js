@@ -101,7 +101,8 @@ export function createVerbs(store, hands) {
     hold: () => void act({ verb: store.get().live?.held ? 'resume' : 'hold' }),
     snap: () => void act({ verb: 'snap' }),
     countIn: () => hands.countIn(),
-    worklight: () => void act({ verb: 'worklight' }),
+    /** Says which way it goes: of two people who press in the dark nobody turns it off again. */
+    worklight: () => void act({ verb: 'worklight', on: !store.get().live?.worklight || Boolean(store.get().live?.killed) }),
     kill: () => void act({ verb: 'kill', on: true }),
     unkill: () => void act({ verb: 'kill', on: false }),
 

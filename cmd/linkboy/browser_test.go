@@ -79,10 +79,24 @@ func openPhone(t testing.TB, browser context.Context, url string, scripts ...str
 		p.onNew(script)
 	}
 	p.focused()
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Logf("%s then: %s", url, p.then())
+		}
+	})
 	width, height, dots := pageSize(t)
 	p.do(chromedp.EmulateViewport(width, height, chromedp.EmulateScale(dots), chromedp.EmulateTouch), chromedp.Navigate(url))
 	p.await("the pad stands by", `pad.dataset.state === "standby"`)
 	return p
+}
+
+// then gives what the page says, for the log of a test that has failed.
+func (p *phone) then() string {
+	says, err := evaluate[string](p, `return [pad.dataset.state, part("status-link")?.dataset.state, document.visibilityState, document.body.innerText.replace(/\s+/g, " ")].join(" | ");`)
+	if err != nil {
+		return err.Error()
+	}
+	return says
 }
 
 // focused has the page be one that a person looks at, wherever else one is open: a field
@@ -174,8 +188,10 @@ func (p *phone) up() {
 	p.touch(input.DispatchTouchEventTypeTouchEnd)
 }
 
+// tap taps a part. Whoever sees the link lost waits for it, as the page sends nothing later.
 func (p *phone) tap(name string) {
 	p.t.Helper()
+	p.await("the link", `!part("status-link") || part("status-link").dataset.state !== "lost"`)
 	p.down(name)
 	p.up()
 }

@@ -62,6 +62,9 @@ func startDaemon(t testing.TB, args ...string) *daemon {
 	page := make(chan string, 1)
 	go d.listen(read, page)
 	t.Cleanup(func() {
+		if t.Failed() {
+			t.Logf("the daemon then: %s\nstderr:\n%s", d.then(), stderr.String())
+		}
 		cancel()
 		select {
 		case c := <-code:
@@ -80,6 +83,22 @@ func startDaemon(t testing.TB, args ...string) *daemon {
 		require.FailNow(t, "no page", "stderr:\n%s", stderr.String())
 	}
 	return d
+}
+
+// then gives the state for the log of a test that has failed; what goes wrong there is told in
+// its place.
+func (d *daemon) then() string {
+	client := http.Client{Jar: http.DefaultClient.Jar, Timeout: outside.Patience}
+	res, err := client.Get(d.url + "/api/state")
+	if err != nil {
+		return err.Error()
+	}
+	defer res.Body.Close()
+	state, err := io.ReadAll(res.Body)
+	if err != nil {
+		return err.Error()
+	}
+	return string(state)
 }
 
 // listen keeps what a daemon prints, and hands over the page's address.

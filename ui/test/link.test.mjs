@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { Link, OPENING_MS, RETRY_FIRST_MS, RETRY_MOST_MS, SILENCE_MS } from '../link.js';
+import { Link, OPENING_MS, RETRY_FIRST_MS, RETRY_MOST_MS, SILENCE_MS, SLEPT_MS } from '../link.js';
 import { FakeClock, turn } from './fake/clock.mjs';
 
 class FakeSocket {
@@ -91,6 +91,27 @@ test('heartbeats keep the link, silence of less than a second loses it', async (
   await t.clock.pass(SILENCE_MS - 1);
   assert.equal(t.link.state.phase, 'up');
   await t.clock.pass(1);
+  assert.equal(t.link.state.phase, 'lost');
+  assert.ok(s.closed);
+});
+
+test('a page that itself stood still hears what came meanwhile before it gives up', async () => {
+  const t = setUp();
+  const s = up(t);
+  await t.clock.stall(2 * SILENCE_MS);
+  assert.equal(t.link.state.phase, 'up');
+  s.push({ type: 'state', state: { look: 'tide' } });
+  await t.clock.pass(SILENCE_MS - 1);
+  assert.equal(t.link.state.phase, 'up');
+  await t.clock.stall(2 * SILENCE_MS);
+  await t.clock.pass(SILENCE_MS);
+  assert.equal(t.link.state.phase, 'lost', 'nothing had come');
+});
+
+test('a page that slept starts anew at once', async () => {
+  const t = setUp();
+  const s = up(t);
+  await t.clock.stall(SILENCE_MS + SLEPT_MS);
   assert.equal(t.link.state.phase, 'lost');
   assert.ok(s.closed);
 });

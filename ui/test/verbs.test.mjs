@@ -48,6 +48,17 @@ test('the answer to an older command does not hide a newer one', async () => {
   assert.equal(t.store.get().sent, null);
 });
 
+test('work light is asked for by which way it goes', async () => {
+  const t = setUp();
+  t.verbs.worklight();
+  const live = t.store.get().live;
+  t.store.update({ live: { ...live, worklight: true } });
+  t.verbs.worklight();
+  t.store.update({ live: { ...live, worklight: true, killed: true } });
+  t.verbs.worklight();
+  assert.deepEqual(t.commands().map((c) => c.on), [true, false, true], 'over a kill it comes on');
+});
+
 test('a refusal shows with its mend, is said, and goes by itself', async () => {
   const t = setUp();
   t.verbs.snap();

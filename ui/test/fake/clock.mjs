@@ -19,6 +19,17 @@ export class FakeClock {
     return this.#timers.size;
   }
 
+  /** Stands still like a busy page: time goes on, then what is due by now runs once, late. */
+  async stall(ms) {
+    this.time += ms;
+    const due = [...this.#timers].filter(([, t]) => t.at <= this.time).sort((a, b) => a[1].at - b[1].at);
+    for (const [id, t] of due) {
+      this.#timers.delete(id);
+      t.run();
+      await turn();
+    }
+  }
+
   /** Moves on, running what falls due in order, with a turn for promises after each. */
   async pass(ms) {
     const end = this.time + ms;

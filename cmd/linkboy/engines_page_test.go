@@ -30,11 +30,14 @@ func (h *hand) awaits(what, condition string) {
 }
 
 // tap puts a pointer on the middle of a part and lifts it.
-func (h *hand) tap(name string) {
+func (h *hand) tap(name string) { h.tapAt(name, 0.5) }
+
+// tapAt is a tap on a part at a share of its width.
+func (h *hand) tapAt(name string, share float64) {
 	h.t.Helper()
 	h.awaits(name, `part("`+name+`")`)
 	var at [2]int
-	require.NoError(h.t, json.Unmarshal(h.eval(h.t, `(() => { const r = `+named+`("`+name+`").getBoundingClientRect(); return [Math.round(r.x + r.width / 2), Math.round(r.y + r.height / 2)]; })()`), &at))
+	require.NoError(h.t, json.Unmarshal(h.eval(h.t, fmt.Sprintf(`(() => { const r = %s(%q).getBoundingClientRect(); return [Math.round(r.x + %f * r.width), Math.round(r.y + r.height / 2)]; })()`, named, name, share)), &at))
 	h.act(h.t, []any{map[string]any{
 		"type": "pointer", "id": "finger", "parameters": map[string]string{"pointerType": "mouse"},
 		"actions": []any{
@@ -113,6 +116,8 @@ func TestOtherEngines(t *testing.T) {
 			h.makeATake(s)
 			h.tap("place-set")
 			h.awaits("the set again", `part("pad").getBoundingClientRect().height > 0 && part("pad").dataset.state === "standby"`)
+			h.rehearse(s)
+			h.nextPlace(s)
 			require.Empty(t, h.faults())
 		})
 	}
@@ -172,4 +177,63 @@ func (h *hand) makeATake(s *rehearsal) {
 	h.awaits("a second press is none that bounces", `/^0:0[1-9]$/.test(part("take-clock").textContent)`)
 	h.click("roll")
 	outside.Await(h.t, "it is cut and written down", func() bool { return !s.taking().Hot && len(s.takes("").Takes) == 1 })
+}
+
+// rehearse looks at a time of the sheet, with the set left as it is, and goes back.
+func (h *hand) rehearse(s *rehearsal) {
+	h.t.Helper()
+	before := s.settled()
+	h.tap("status")
+	h.click("open-rehearse")
+	h.tapAt("line", 0.5)
+	h.awaits("the picture says that it is not the set", `part("blind") && part("rehearse").dataset.blind === "true" && /cue \d/.test(part("where").textContent)`)
+	require.Equal(h.t, before, s.settled())
+	h.click("rehearse-close")
+	h.awaits("the strip", `part("strip") && !part("blind")`)
+}
+
+// nextPlace makes a location of this one and goes there, where the show's looks work.
+func (h *hand) nextPlace(s *rehearsal) {
+	h.t.Helper()
+	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
+	tide := s.settled()
+	h.tap("status")
+	h.click("next-place")
+	h.write("next-name", "boiler-house")
+	h.awaits("a good name", `part("next-make").getAttribute("aria-disabled") === "false"`)
+	h.click("next-make")
+	h.click("next-go")
+	outside.Await(h.t, "the place is lit", func() bool { return s.state().Location == "boiler-house" })
+	require.FileExists(h.t, filepath.Join(s.show, "locations", "boiler-house.yaml"))
+	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
+	require.Equal(h.t, tide, s.settled(), "the show's look works there at once")
+}
+
+// TestOtherEnginesMeasure: the other engines draw the camera's picture from the light map,
+// which they read in a worker, and have practicals painted to two stops under the key.
+func TestOtherEnginesMeasure(t *testing.T) {
+	for name, start := range map[string]func(testing.TB) engine{"gecko": newGecko, "webkit": newWebKit} {
+		t.Run(name, func(t *testing.T) {
+			s := newLitSet(t, map[string]int{"gecko": 195, "webkit": 197}[name], "deep-end")
+			s.do("cue", `{"look": "warden", "fade": "0 s"}`)
+			h := &hand{start(t), t}
+			h.open(t, s.url)
+			h.awaits("the camera's picture", `part("picture").dataset.shows === "camera"`)
+			h.keep(name + "-camera")
+			h.tap("place-paint")
+			h.awaits("his look", `part("paint-look").value === "warden"`)
+			h.click("group-kicker")
+			h.awaits("what they wear", `part("worn-0") && part("tab-cast")`)
+			h.click("paint-live")
+			h.awaits("live", `part("paint-live").getAttribute("aria-pressed") === "true"`)
+			h.click("cast-warden-lead")
+			h.awaits("in hand", `part("cast-warden-lead").getAttribute("aria-pressed") === "true"`)
+			h.click("level-under")
+			outside.Await(t, "two stops under the key, by the meter", func() bool {
+				d := s.kickerUnderKey("a") - 2
+				return -0.05 < d && d < 0.05
+			})
+			require.Empty(t, h.faults())
+		})
+	}
 }

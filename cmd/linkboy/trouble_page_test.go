@@ -46,7 +46,8 @@ func TestDaemonStartedAnew(t *testing.T) {
 	outside.Await(t, "frames", func() bool { return old.state().Output.Frames > 100 })
 	c.freeze()
 	p.await("the link is lost", `pad.dataset.state === "lost"`)
-	p.tap("pad") // into nothing
+	p.down("pad") // into nothing
+	p.up()
 
 	anew := newStage(t, 185)
 	c.lead(t, anew.url)

@@ -2,6 +2,10 @@ package join_test
 
 import (
 	"io/fs"
+	"os"
+	"os/exec"
+	"path"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -9,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"linkboy/artnet/outside"
 	"linkboy/ui"
 	"linkboy/ui/join"
 )
@@ -21,7 +26,7 @@ func TestThePageInFewFiles(t *testing.T) {
 	require.NoError(t, err)
 	index := string(files["index.html"])
 	early := asked.FindAllStringSubmatch(index, -1)
-	require.Less(t, len(early), 20, index)
+	require.Less(t, len(early), 10, index)
 	for _, m := range early {
 		require.True(t, strings.HasPrefix(m[1], join.Folder), m[1])
 		require.Contains(t, files, m[1])
@@ -30,6 +35,11 @@ func TestThePageInFewFiles(t *testing.T) {
 	main := fileOf(files, "main.js")
 	require.NotEmpty(t, main)
 	require.NotContains(t, main, "uvmap", "what other places need comes with them")
+	for name, data := range files {
+		if strings.Contains(string(data), "createStore(") {
+			require.Equal(t, "main.js", path.Base(name), "what is in the first script is in no other")
+		}
+	}
 	require.NotEmpty(t, fileOf(files, "desk-worker.js"), "which is named by the script beside it")
 	was, err := fs.ReadFile(ui.Files(), "index.html")
 	require.NoError(t, err)
@@ -46,6 +56,64 @@ func TestThePageInFewFiles(t *testing.T) {
 		require.NotEmpty(t, fileOf(files, m[1]), "the words of a language, as all of the page has them")
 	}
 	require.Regexp(t, `import\("\./de-\w+\.js"\)`, ahead)
+}
+
+// A page in few files does what it does as it lies, by another program that reads modules:
+// whatever is called alike, is the default of its module, changes, or is asked for later or
+// ahead.
+func TestJoinedRunsAsItLies(t *testing.T) {
+	node := outside.Tool(t, "node")
+	page := fstest.MapFS{
+		"package.json": {Data: []byte(`{"type": "module"}`)},
+		"index.html":   {Data: []byte(`<script type="module" async src="ahead.js"></script><link rel="stylesheet" href="a.css"><script type="module" src="main.js"></script>`)},
+		"a.css":        {Data: []byte(`a { color: red }`)},
+		"ahead.js":     {Data: []byte(`void import('./words.js');`)},
+		"words.js":     {Data: []byte("import { loud } from './loud.js';\nexport const words = loud('words');\n")},
+		"loud.js":      {Data: []byte("let calls = 0;\nexport const loud = (text) => `${text}! ${++calls}`;\n")},
+		"one/is.js":    {Data: []byte("export const name = 'one';\nexport default function () { return 'default of one'; }\n")},
+		"two/is.js":    {Data: []byte("export let name = 'two';\nexport const change = () => { name = 'two, changed'; };\n")},
+		"main.js": {Data: []byte(`
+			import { name } from './one/is.js';
+			import { name as other, change } from './two/is.js';
+			import { loud } from './loud.js';
+			const { words } = await import('./words.js');
+			console.log(words, name, other, loud('main'));
+			setTimeout(async () => {
+				change();
+				const { later } = await import('./three/later.js');
+				console.log(later(), loud('end'));
+			});`)},
+		"three/later.js": {Data: []byte(`
+			import def, { name as one } from '../one/is.js';
+			import { name } from '../two/is.js';
+			import { loud } from '../loud.js';
+			export const later = () => [def(), one, name, loud('later')].join();`)},
+	}
+	run := func(files map[string][]byte) string {
+		dir := t.TempDir()
+		main := ""
+		for name, data := range files {
+			require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, name)), 0o755))
+			require.NoError(t, os.WriteFile(filepath.Join(dir, name), data, 0o644))
+			if path.Base(name) == "main.js" {
+				main = filepath.Join(dir, name)
+			}
+		}
+		out, err := exec.Command(node, main).CombinedOutput()
+		require.NoError(t, err, string(out))
+		return string(out)
+	}
+	asItLies := map[string][]byte{}
+	for name, file := range page {
+		asItLies[name] = file.Data
+	}
+	joined, err := join.Files(page)
+	require.NoError(t, err)
+	joined["package.json"] = asItLies["package.json"]
+	want := "words! 1 one two main! 2\ndefault of one,one,two, changed,later! 3 end! 4\n"
+	require.Equal(t, want, run(asItLies))
+	require.Equal(t, want, run(joined))
+	require.NotContains(t, fileOf(joined, "main.js"), "calls", "what is asked for ahead does not wait for the first script")
 }
 
 // fileOf is a joined file.

@@ -24,9 +24,21 @@ const Patience = 30 * time.Second
 // where a question that fails can end the test.
 func Await(t testing.TB, what string, cond func() bool) {
 	t.Helper()
-	for end := time.Now().Add(Patience); !cond(); time.Sleep(5 * time.Millisecond) {
+	await(t, Patience, what, cond)
+}
+
+// AwaitWork is Await for what a child computes at idle priority: beside other tests it gets
+// what they leave.
+func AwaitWork(t testing.TB, what string, cond func() bool) {
+	t.Helper()
+	await(t, 6*Patience, what, cond)
+}
+
+func await(t testing.TB, patience time.Duration, what string, cond func() bool) {
+	t.Helper()
+	for end := time.Now().Add(patience); !cond(); time.Sleep(5 * time.Millisecond) {
 		if time.Now().After(end) {
-			t.Fatalf("waited %v for: %s", Patience, what)
+			t.Fatalf("waited %v for: %s", patience, what)
 		}
 	}
 }

@@ -23,8 +23,15 @@ import (
 	"linkboy/artnet/outside"
 )
 
-// browser starts a headless Chromium that talks to nobody but the daemon.
+// browser starts a headless Chromium that talks to nobody but the daemon, for all of a test.
 func browser(t testing.TB) context.Context {
+	t.Helper()
+	ctx, end := startBrowser(t)
+	t.Cleanup(end)
+	return ctx
+}
+
+func startBrowser(t testing.TB) (browser context.Context, end func()) {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(outside.Tool(t, "chromium")), chromedp.NoSandbox, chromedp.DisableGPU,
@@ -32,12 +39,17 @@ func browser(t testing.TB) context.Context {
 		chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 	)
-	ctx, cancel := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(cancel)
-	ctx, cancel = chromedp.NewContext(ctx)
-	t.Cleanup(cancel)
-	require.NoError(t, chromedp.Do(ctx))
-	return ctx
+	process, kill := chromedp.NewExecAllocator(context.Background(), options...)
+	browser, leave := chromedp.NewContext(process)
+	end = func() {
+		leave()
+		kill()
+	}
+	if err := chromedp.Do(browser); err != nil {
+		end()
+		require.NoError(t, err)
+	}
+	return browser, end
 }
 
 // pageSize is that of pages: a small phone, or what LINKBOY_SCREEN says, like

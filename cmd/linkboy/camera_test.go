@@ -13,7 +13,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -69,14 +68,10 @@ func keepLight(t testing.TB, dir string) {
 // awaitBounced waits for the light of the location to be whole.
 func (s *daemon) awaitBounced() {
 	s.t.Helper()
-	end := time.Now().Add(6 * outside.Patience) // a busy machine computes slowly
-	for {
-		if l := s.state().Light; l != nil && l.Stage == string(transport.Bounced) {
-			return
-		}
-		require.True(s.t, time.Now().Before(end), "the light is not computed")
-		time.Sleep(50 * time.Millisecond)
-	}
+	outside.AwaitWork(s.t, "the light is computed", func() bool {
+		l := s.state().Light
+		return l != nil && l.Stage == string(transport.Bounced)
+	})
 }
 
 func (s *litSet) get(path string) []byte {
@@ -175,7 +170,7 @@ func (p *phone) drawn(call string, width, height int) *image.NRGBA {
 func promised[T any](p *phone, body string) (value T) {
 	p.t.Helper()
 	ask[any](p, `window.promised = undefined; (async () => { `+body+` })().then((v) => { window.promised = JSON.stringify(v); }); return null;`)
-	p.await("a promise", `window.promised !== undefined`)
+	outside.AwaitWork(p.t, "a promise", func() bool { return ask[bool](p, `return window.promised !== undefined;`) })
 	require.NoError(p.t, json.Unmarshal([]byte(ask[string](p, `return window.promised;`)), &value))
 	return value
 }

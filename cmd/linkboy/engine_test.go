@@ -29,6 +29,7 @@ type engine interface {
 	eval(t testing.TB, expression string) json.RawMessage
 	// act does what a pointer does.
 	act(t testing.TB, actions any)
+	// screenshot is nil where the engine cannot take one here.
 	screenshot(t testing.TB) []byte
 	// faults are what scripts of the page threw, where the engine tells.
 	faults() []string
@@ -148,8 +149,13 @@ func (g *gecko) screenshot(t testing.TB) []byte {
 
 func (g *gecko) faults() []string { return g.thrown }
 
-// webkit speaks WebDriver with WebKitGTK.
-type webkit struct{ session string }
+// webkit speaks WebDriver with WebKitGTK. Its compositor of layers ends now and then in a trap
+// where there is no graphics card, but a picture of the page never comes without it: it is on
+// where LINKBOY_COMPOSES is set.
+type webkit struct {
+	session  string
+	composes bool
+}
 
 func newWebKit(t testing.TB) engine {
 	t.Helper()
@@ -160,13 +166,12 @@ func newWebKit(t testing.TB) engine {
 	port, display := freePort(t), fmt.Sprintf(":%d", 40+os.Getpid()%1000)
 	background(t, nil, server, display, "-screen", "0", "500x900x24", "-nolisten", "tcp")
 	surroundings := []string{"DISPLAY=" + display, "LIBGL_ALWAYS_SOFTWARE=1"}
-	if pictureDir() == "" {
-		// Its compositor of layers ends now and then in a trap where there is no graphics
-		// card; but a picture of the page never comes without it.
+	composes := os.Getenv("LINKBOY_COMPOSES") != ""
+	if !composes {
 		surroundings = append(surroundings, "WEBKIT_DISABLE_COMPOSITING_MODE=1")
 	}
 	background(t, surroundings, driver, fmt.Sprintf("--port=%d", port))
-	w := &webkit{session: fmt.Sprintf("http://127.0.0.1:%d/session", port)}
+	w := &webkit{session: fmt.Sprintf("http://127.0.0.1:%d/session", port), composes: composes}
 	options := map[string]any{"binary": browsers[0], "args": []string{"--automation"}}
 	capabilities := map[string]any{"alwaysMatch": map[string]any{"browserName": "MiniBrowser", "webkitgtk:browserOptions": options}}
 	var made struct{ SessionID string }
@@ -229,6 +234,9 @@ func (w *webkit) act(t testing.TB, actions any) {
 }
 
 func (w *webkit) screenshot(t testing.TB) []byte {
+	if !w.composes {
+		return nil
+	}
 	value, err := w.tell(http.MethodGet, "/screenshot", nil)
 	require.NoError(t, err)
 	return unpacked(t, strings.Trim(string(value), `"`))

@@ -32,16 +32,29 @@ func (h *hand) awaits(what, condition string) {
 // tap puts a pointer on the middle of a part and lifts it.
 func (h *hand) tap(name string) { h.tapAt(name, 0.5) }
 
-// tapAt is a tap on a part at a share of its width.
+// tapAt is a tap on a part at a share of its width, once it stays where it is and nothing
+// lies over it.
 func (h *hand) tapAt(name string, share float64) {
 	h.t.Helper()
-	h.awaits(name, `part("`+name+`")`)
-	var at [2]int
-	require.NoError(h.t, json.Unmarshal(h.eval(h.t, fmt.Sprintf(`(() => { const r = %s(%q).getBoundingClientRect(); return [Math.round(r.x + %f * r.width), Math.round(r.y + r.height / 2)]; })()`, named, name, share)), &at))
+	type spot struct {
+		X, Y int
+		Free bool
+	}
+	var at, before spot
+	outside.Await(h.t, name, func() bool {
+		before = at
+		require.NoError(h.t, json.Unmarshal(h.eval(h.t, fmt.Sprintf(`(() => {
+			const e = %s(%q), r = e?.getBoundingClientRect();
+			if (!r) return {X: 0, Y: 0, Free: false};
+			const X = Math.round(r.x + %f * r.width), Y = Math.round(r.y + r.height / 2);
+			return {X, Y, Free: e.contains(document.elementFromPoint(X, Y))};
+		})()`, named, name, share)), &at))
+		return at.Free && at == before
+	})
 	h.act(h.t, []any{map[string]any{
 		"type": "pointer", "id": "finger", "parameters": map[string]string{"pointerType": "mouse"},
 		"actions": []any{
-			map[string]any{"type": "pointerMove", "duration": 0, "x": at[0], "y": at[1]},
+			map[string]any{"type": "pointerMove", "duration": 0, "x": at.X, "y": at.Y},
 			map[string]any{"type": "pointerDown", "button": 0}, map[string]any{"type": "pause", "duration": 60}, map[string]any{"type": "pointerUp", "button": 0},
 		},
 	}})
@@ -69,6 +82,9 @@ func (h *hand) keep(name string) {
 	}
 	time.Sleep(time.Second) // for what is drawn later
 	data := h.screenshot(h.t)
+	if data == nil {
+		return
+	}
 	require.Greater(h.t, len(data), 2000)
 	savePicture(h.t, name+".png", data)
 }
@@ -81,6 +97,11 @@ func TestOtherEngines(t *testing.T) {
 			s.joined()
 			h := &hand{start(t), t}
 			h.open(t, s.url)
+			t.Cleanup(func() {
+				if t.Failed() {
+					t.Logf("the page then: %s", h.eval(t, `document.body.innerText.replace(/\s+/g, " ")`))
+				}
+			})
 			h.awaits("the pad stands by", `part("pad").dataset.state === "standby"`)
 			h.keep(name + "-set")
 

@@ -1149,7 +1149,7 @@ export const de = {
     noCues: 'Noch keine Cues. Cues ins Motiv schreiben, dann stehen sie hier in der Zeit.',
     play: 'ab',
     stop: 'stopp',
-    goDry: 'Trockenlauf',
+    goDry: 'Trocken\u00ADlauf',
     needsDry: 'der Trockenlauf ist vorbei: Lampen würden folgen',
     tap: 'Takt tippen',
     noTempo: 'kein Tempo',

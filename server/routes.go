@@ -39,6 +39,7 @@ func (s *Server) routes() []route {
 		{"/api/scene", get(s.getScene)},
 		{"/api/light", get(s.getLight)},
 		{"/api/haze", get(s.getHaze)},
+		{"/api/looks/{name}/still", get(s.getStill)},
 		{"/api/frames", get(s.getFrames)},
 		{"/api/edits", get(s.getEdits)},
 		{"/api/try", map[string]http.HandlerFunc{http.MethodPost: s.postTry}},

@@ -36,7 +36,7 @@ func TestRoutesAreTheContract(t *testing.T) {
 		"/api/edits": {"GET"}, "/api/try": {"POST"}, "/api/devices": {"GET", "POST"}, "/api/identify": {"POST"}, "/api/rigcheck": {"GET", "POST"},
 		"/api/takes": {"GET"}, "/api/takes/{id}": {"GET"}, "/api/takes/{id}/differs": {"GET"},
 		"/api/takes/{id}/photos": {"GET", "POST"}, "/api/takes/{id}/photos/{n}": {"GET"},
-		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/haze": {"GET"}, "/api/pairing": {"GET"}, "/api/meter": {"GET"}, "/api/looks/{name}/seen": {"GET"},
+		"/api/scene": {"GET"}, "/api/light": {"GET"}, "/api/haze": {"GET"}, "/api/pairing": {"GET"}, "/api/meter": {"GET"}, "/api/looks/{name}/seen": {"GET"}, "/api/looks/{name}/still": {"GET"},
 		"/api/looks/{name}/paint": {"GET"}, "/api/looks/{name}/against/{other}": {"GET"}, "/api/reach": {"GET"}, "/api/script": {"GET"},
 		"/api/timeline": {"GET"}, "/api/cues/{number}/cells": {"GET"}, "/api/cues/{number}/seen": {"GET"},
 	}

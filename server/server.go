@@ -62,6 +62,8 @@ type Config struct {
 	Meter Meter
 	// Haze computes what haze gives a picture; nil where nobody does.
 	Haze Haze
+	// Stills draws looks small; nil where nobody does.
+	Stills Stills
 	// UI is the page; nil means the one that is built in.
 	UI fs.FS
 	// Listen is the address of the page; "" means 127.0.0.1:4040. Any address

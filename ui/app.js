@@ -45,7 +45,7 @@ export function App({ store, verbs, kill, feed, seen, eye, rehearsal, look, hand
       <${Picture} state=${state} feed=${feed} seen=${seen} camera=${eye.camera} setUp=${able ? verbs.setup : null} meter=${() => store.update({ panel: 'meter' })} />
       ${state.panel === 'rehearse'
         ? html`<${Rehearse} state=${state} rehearsal=${rehearsal} verbs=${verbs} />`
-        : html`<${Strip} state=${state} camera=${eye.camera} standby=${able ? verbs.standby : null} />`}
+        : html`<${Strip} state=${state} standby=${able ? verbs.standby : null} />`}
       <${PlaceRoom} state=${state} room=${{ verbs, feed, look, update: store.update }} />
       <div class="padzone">
         <${Pad} state=${state} verbs=${verbs} />

@@ -264,6 +264,8 @@ const DAEMON = {
     ['the plan, at /api/plan, needs none', 'der Plan braucht keins'],
     ['no light is computed here, so there is nothing to meter', 'hier wird kein Licht gerechnet, also gibt es nichts zu messen'],
     ['see what is on at /api/state', 'am Set zeigt, was an ist'],
+    ['the show has just changed', 'die Show hat sich gerade geändert'],
+    ['ask again', 'noch einmal fragen'],
     ['no haze is computed here', 'hier wird kein Dunst gerechnet'],
     ['the picture of clear air needs none', 'das Bild in klarer Luft braucht keinen'],
     ['there is no cell {} at {}', 'es gibt keine Zelle {1} in {2}'],

@@ -24,6 +24,7 @@ import { createWatch } from './meter/watch.js';
 import { createRenewal } from './renew.js';
 import { whatToSay, whatWasMissed } from './say.js';
 import { createStore, emptyState, reached } from './state.js';
+import { createStills } from './strip/stills.js';
 import { createTheme } from './theme.js';
 import { may, placesOf } from './role.js';
 import { createVerbs } from './verbs.js';
@@ -32,7 +33,7 @@ import { createVerbs } from './verbs.js';
 const DONE_MS = 1600;
 /** Longest wait for an answer to a plain request, ms. */
 const FETCH_MS = 3000;
-/** The same for a light map. */
+/** The same for what is computed first: a light map, pictures of looks. */
 const FETCH_LARGE_MS = 60_000;
 /** Longest wait for the daemon's first word before the page is shown, ms. */
 const SPOKEN_MS = 300;
@@ -73,6 +74,11 @@ const supply = createSupply(store, {
   fetch: fetchLarge,
   setTimer: clock.setTimer,
   load: (scene, map) => eye.load(scene, map),
+});
+const stills = createStills(store, {
+  fetch: fetchLarge,
+  setTimer: clock.setTimer,
+  decode: (picture) => createImageBitmap(picture),
 });
 const loader = createLoader(store, { fetch: fetchPlain, setTimer: clock.setTimer });
 
@@ -204,6 +210,7 @@ function onState(live) {
   theme.hot(Boolean(live.hot));
   loader.want(live.revision);
   supply.want(live);
+  stills.want(live);
   rehearsal.heard(before, live);
   if (live.fade) store.update({ done: null });
   if (done === null) return;

@@ -14,6 +14,7 @@ export function emptyState() {
     plan: null,
     looks: {},
     seen: {},
+    stills: {},
     lit: null,
     meter: null,
     unable: '',

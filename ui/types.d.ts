@@ -722,6 +722,8 @@ export interface PageState {
   looks: Record<string, Float32Array>;
   /** what each look gives the camera, red green blue per cell */
   seen: Record<string, Float32Array>;
+  /** the small picture of each look, where the daemon has drawn it */
+  stills: Record<string, ImageBitmap>;
   /** the place with its computed light; null while there is none */
   lit: Lit | null;
   /** what the meter reads while somebody looks at it; null while there is nothing */

@@ -246,7 +246,7 @@ func BenchmarkPageCamera(b *testing.B) {
 			bare := run(`gl.bindFramebuffer(gl.FRAMEBUFFER, null); gl.clearColor(Math.random(), 0, 0, 1); gl.clear(gl.COLOR_BUFFER_BIT);`)
 			whole := run(`camera.draw(0, rgb, style);`)
 			mist := run(`camera.draw(0, rgb, {...style, glow: 0.12});`)
-			sum := run(`camera.still(0, rgb, style, 16, 9);`)
+			sum := run(`camera.resize(16, 9); camera.draw(0, rgb, style);`)
 			p.shoot("tide", 0, size[0], size[1], `{"hand": true}`)
 			hand := promised[float64](p, fmt.Sprintf(`
 				const {hand, image, rgb} = window.shot, style = {bands: false, glow: 0, most: 1};

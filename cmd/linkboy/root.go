@@ -102,7 +102,7 @@ then make your own:
 	})
 	root.AddCommand(newDemo(), newServe(), newNew(), newCheck(), newColour(), newLook(), newLooks(), newCarry(), newFades(), newMeter(), newPicture(), newLamps())
 	root.AddCommand(newNodes(), newListen())
-	root.AddCommand(newAddress(), newIdentify(), newComputeLight(), newComputeHaze())
+	root.AddCommand(newAddress(), newIdentify(), newComputeLight(), newComputeHaze(), newDrawStills())
 	root.AddCommand(newTakes(), newCleanPhoto(), newJoinPage())
 	return root
 }

@@ -13,7 +13,7 @@ import (
 // that computes light.
 // A test that kills a daemon runs it in a process of its own, with asDaemon set.
 func TestMain(m *testing.M) {
-	if len(os.Args) > 1 && (slices.Contains([]string{computeLight, computeHaze, cleanPhoto, joinPage}, os.Args[1]) || os.Getenv(asDaemon) != "") {
+	if len(os.Args) > 1 && (slices.Contains([]string{computeLight, computeHaze, drawStills, cleanPhoto, joinPage}, os.Args[1]) || os.Getenv(asDaemon) != "") {
 		os.Exit(run(context.Background(), os.Args[1:], os.Stdout, os.Stderr))
 	}
 	testscript.Main(tidy{m}, map[string]func(){

@@ -75,7 +75,7 @@ func runDaemon(cmd *cobra.Command, editor *edit.Editor, f daemonFlags, software 
 		Director: set, Devices: devices, RigCheck: &daemonRig{devices, set}, Nodes: func() []server.NodeInfo { return nodesOf(out, software) },
 		Warnings: networkWarnings(out, set.Show), Files: files.files, Listen: f.listen, Logger: log, Version: version(),
 		Light: func() server.Light { return lightOf(set) }, Takes: takes.server(), Photo: newPhotoCleaner().clean, Meter: meterOf(set),
-		Editor: newShowEditor(files), Haze: hazeOf(set),
+		Editor: newShowEditor(files), Haze: hazeOf(set), Stills: stillsOf(set),
 	})
 	if err != nil {
 		return usageError{err}

@@ -1,6 +1,6 @@
 // The picture of the set as a camera sees it, drawn with WebGL 2: the sum of
 // the light maps of its cells, exposed and developed as `linkboy picture` does
-// it. One camera serves the large picture and the small ones of the strip.
+// it.
 
 /** @import {Scene} from '../types' */
 /** @import {Air, Camera, Level, Style} from './style.js' */
@@ -9,7 +9,7 @@
 
 import { GREY, curveOf } from './curve.js';
 import { createFrame } from './frame.js';
-import { cover, createProgram, createTarget, dropTarget, useTextures } from './gl.js';
+import { cover, createProgram, useTextures } from './gl.js';
 import { createGlow } from './glow.js';
 import { COVER, DEVELOP } from './shaders.js';
 import { airOf, extinction } from './style.js';
@@ -38,8 +38,6 @@ export function createCamera(canvas, limit = {}) {
   let air = null;
   /** @type {Room | null} */
   let room = null;
-  /** @type {{room: Room, out: Target} | null} */
-  let small = null;
 
   /** @param {Room} r @param {number} setup @param {Float32Array} rgb @param {Style} style */
   function expose(r, setup, rgb, style) {
@@ -69,9 +67,8 @@ export function createCamera(canvas, limit = {}) {
    * @param {Target} frame
    * @param {import('../types').SceneSetup} setup
    * @param {Style} style
-   * @param {Target | {target: null, width: number, height: number}} to
    */
-  function show(frame, setup, style, to) {
+  function show(frame, setup, style) {
     const [soft, softer] = style.glow > 0 ? glow.of(frame) : [frame.texture, frame.texture];
     const curve = curveOf(setup.over);
     gl.useProgram(develop.program);
@@ -84,13 +81,13 @@ export function createCamera(canvas, limit = {}) {
     gl.uniform1f(develop.at('uOver'), setup.over);
     gl.uniform1i(develop.at('uBands'), style.bands ? 1 : 0);
     gl.uniform1f(develop.at('uMost'), style.most);
-    cover(gl, to);
+    cover(gl, { target: null, width: canvas.width, height: canvas.height });
   }
 
-  /** Pixels of a target, rows from the top. @param {Target | {target: null, width: number, height: number}} from */
-  function pixels(from) {
-    const { width, height } = from;
-    gl.bindFramebuffer(gl.FRAMEBUFFER, from.target);
+  /** What the canvas shows, rows from the top. */
+  function pixels() {
+    const { width, height } = canvas;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     const bytes = new Uint8ClampedArray(width * height * 4);
     gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, bytes);
     const out = new ImageData(width, height);
@@ -114,9 +111,7 @@ export function createCamera(canvas, limit = {}) {
       place?.sum.end();
       place?.frame.end();
       room?.end();
-      small?.room.end();
-      if (small) dropTarget(gl, small.out);
-      place = room = small = null;
+      place = room = null;
       place = { scene, sum: createSum(gl, map, { format, layers }), frame: createFrame(gl, scene, map) };
     },
 
@@ -133,7 +128,7 @@ export function createCamera(canvas, limit = {}) {
         room = place.frame.room(width, height, looks);
       }
       const s = expose(room, setup, rgb, style);
-      if (s) show(room.plain, s, style, { target: null, width, height });
+      if (s) show(room.plain, s, style);
     },
 
     read(x, y) {
@@ -145,20 +140,7 @@ export function createCamera(canvas, limit = {}) {
       return Math.log2(Math.max(v[0], v[1], v[2]) / GREY);
     },
 
-    image: () => pixels({ target: null, width: canvas.width, height: canvas.height }),
-
-    still(setup, rgb, style, width, height) {
-      if (!place || gl.isContextLost()) return null;
-      if (small?.out.width !== width || small.out.height !== height) {
-        small?.room.end();
-        if (small) dropTarget(gl, small.out);
-        small = { room: place.frame.room(width, height, 4), out: createTarget(gl, gl.RGBA8, width, height) };
-      }
-      const s = expose(small.room, setup, rgb, style);
-      if (!s) return null;
-      show(small.room.plain, s, style, small.out);
-      return pixels(small.out);
-    },
+    image: pixels,
 
     end() {
       dropAir();

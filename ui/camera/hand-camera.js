@@ -31,7 +31,7 @@ export function createHandCamera(canvas) {
   /** @param {number} setup @param {Float32Array} rgb @param {Style} style @param {number} thin @returns {Promise<boolean>} */
   async function drawNow(setup, rgb, style, thin) {
     drawing = true;
-    const image = await picture(setup, rgb, style, Math.floor(size.width / thin), Math.floor(size.height / thin), { large: true, thin, of: size }).catch(() => null);
+    const image = await picture(setup, rgb, style, Math.floor(size.width / thin), Math.floor(size.height / thin), { thin, of: size }).catch(() => null);
     if (image && context) {
       if (canvas.width !== image.width || canvas.height !== image.height) Object.assign(canvas, { width: image.width, height: image.height });
       context.putImageData(image, 0, 0);
@@ -65,7 +65,6 @@ export function createHandCamera(canvas) {
     },
     read: async (x, y) => (await ask({ ask: 'read', x, y })).stops ?? -Infinity,
     image: () => context.getImageData(0, 0, canvas.width, canvas.height),
-    still: (setup, rgb, style, width, height) => picture(setup, rgb, style, width, height, { large: false, thin: 1, of: { width, height } }).catch(() => null),
     end: () => ask.end(),
   };
 }

@@ -14,9 +14,6 @@ import { spread } from './mist.js';
 import { createSights, thinned } from './sight.js';
 import { airOf, extinction } from './style.js';
 
-/** Views that are kept: of the large picture and a small one. */
-const KEPT = 2;
-
 /**
  * @typedef {object} View what is kept of a set-up at a size
  * @property {string} key
@@ -26,7 +23,6 @@ const KEPT = 2;
 
 /**
  * @typedef {object} How
- * @property {boolean} large whether it is the picture that is read
  * @property {number} thin one of how many pixels each way is drawn
  * @property {{width: number, height: number}} of pixels of the whole picture
  */
@@ -37,25 +33,24 @@ export function createHand(scene, map) {
     throw new Error('the light at hand is not of this place');
   }
   const sights = createSights(scene, map);
-  /** Newest last. @type {View[]} */
-  let views = [];
+  /** Of the newest picture. @type {View | null} */
+  let view = null;
   /** @type {(Air & {adds: ReturnType<typeof createAir>}) | null} */
   let air = null;
   /** @type {{key: string, develop: ReturnType<typeof createDeveloper>} | null} */
   let developer = null;
-  /** Red, green, blue of each pixel, 0.18 for a grey card; of the large picture and of small ones. */
-  const frames = [new Float32Array(0), new Float32Array(0)];
+  /** Red, green, blue of each pixel, 0.18 for a grey card. */
+  let frame = new Float32Array(0);
   let last = { width: 0, height: 0 };
 
   /** @param {number} setup @param {number} width @param {number} height @param {number} haze */
   function viewOf(setup, width, height, haze) {
     const key = `${setup} ${width} ${height} ${haze}`;
-    let view = views.find((v) => v.key === key);
-    if (!view) {
+    if (view?.key !== key) {
+      view = null; // both would need much memory
       const sight = sights.of(scene.setups[setup], width, height, extinction(haze));
       view = { key, sights: [sight], adder: createAdder(scene, scene.setups[setup], map, sight) };
     }
-    views = [...views.filter((v) => v !== view), view].slice(-KEPT);
     return view;
   }
 
@@ -74,24 +69,22 @@ export function createHand(scene, map) {
      * @param {{width: number, height: number, data: Uint8ClampedArray}} into
      * @param {How} [how]
      */
-    draw(setup, rgb, style, { width, height, data }, { large, thin, of } = { large: true, thin: 1, of: { width, height } }) {
+    draw(setup, rgb, style, { width, height, data }, { thin, of } = { thin: 1, of: { width, height } }) {
       const at = scene.setups[setup] ? setup : 0;
       const s = scene.setups[at];
       if (!s) return;
       const hazy = airOf(air, at, style);
-      const view = viewOf(at, of.width, of.height, hazy?.haze ?? 0);
-      const sight = (view.sights[thin - 1] ??= thinned(view.sights[0], thin));
+      const seen = viewOf(at, of.width, of.height, hazy?.haze ?? 0);
+      const sight = (seen.sights[thin - 1] ??= thinned(seen.sights[0], thin));
       const gain = s.gain.map((g) => g / s.key_lux);
-      const which = large ? 0 : 1;
-      if (frames[which].length !== 3 * width * height) frames[which] = new Float32Array(3 * width * height);
-      const frame = frames[which];
-      expose(sight, view.adder.lights(rgb, gain), frame);
+      if (frame.length !== 3 * width * height) frame = new Float32Array(3 * width * height);
+      expose(sight, seen.adder.lights(rgb, gain), frame);
       hazy?.adds.addTo(frame, width, height, rgb, gain);
       if (style.glow > 0) spread(frame, width, height, style.glow);
       const key = `${at} ${style.bands} ${style.most}`;
       if (developer?.key !== key) developer = { key, develop: createDeveloper(s, style) };
       developer.develop(frame, data);
-      if (large) last = { width, height };
+      last = { width, height };
     },
 
     /** Stops over grey of the hottest channel at a point, 0..1, of what was drawn last. @param {number} x @param {number} y */
@@ -99,7 +92,7 @@ export function createHand(scene, map) {
       const { width, height } = last;
       if (!width) return -Infinity;
       const at = 3 * (Math.min(height - 1, Math.floor(y * height)) * width + Math.min(width - 1, Math.floor(x * width)));
-      return Math.log2(Math.max(...frames[0].subarray(at, at + 3)) / GREY);
+      return Math.log2(Math.max(...frame.subarray(at, at + 3)) / GREY);
     },
   };
 }

@@ -36,8 +36,6 @@
  * @property {(x: number, y: number) => number | Promise<number>} read stops over grey of the hottest channel at a point of what was
  *   drawn last, 0..1 from the left and the top
  * @property {() => ImageData} image what was drawn last; of WebGL in the same turn
- * @property {(setup: number, rgb: Float32Array, style: Style, width: number, height: number) => ImageData | null | Promise<ImageData | null>} still
- *   a small picture beside the large one
  * @property {() => void} end
  *
  * @typedef {{share: number, looks?: number, thin?: number}} Level share of the full width, looks of a pixel, and of how many pixels one is drawn

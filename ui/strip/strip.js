@@ -4,27 +4,25 @@
 // Use: `<${Strip} state=${state} standby=${fn} />`.
 
 /** @import {PageState, Plan, PlanLook, XYZ} from '../types' */
-/** @import {Camera} from '../camera/style.js' */
 
 import { html, useEffect, useMemo, useRef } from '../vendor/htm-preact.js';
-import { PLAIN } from '../camera/style.js';
 import { draw } from '../light/drawing.js';
 import { cssColour, displayMatrix, swatch } from '../light/display.js';
 import { cueOnSet } from '../state.js';
 import { time, words } from '../format.js';
 import { texts } from '../texts.js';
-import { createQueue, whenIdle } from './queue.js';
 
-/** Size of a small picture, css px, and how bright it may get. */
+/** Size of a small picture, css px, and how bright it may get, linear light. */
 const WIDTH = 104;
 const HEIGHT = 64;
 const MOST = 0.5;
+/** The same of what a screen is sent: sRGB raises it to about 1/2.2. */
+const SHADE = 1 - MOST ** (1 / 2.2);
 
-/** @param {{state: PageState, camera: Camera | null, standby: ((target: {cue: number, look: string}) => void) | null}} props standby is null for who runs no cues */
-export function Strip({ state, camera, standby }) {
-  const { plan, live, looks, lit } = state;
-  const shoots = Boolean(camera && lit && lit.scene.setups.length && lit.revision === plan?.revision);
-  const paint = useMemo(() => (shoots && camera ? shooter(camera) : plan ? painter(plan) : null), [plan, shoots && lit, camera]);
+/** @param {{state: PageState, standby: ((target: {cue: number, look: string}) => void) | null}} props standby is null for who runs no cues */
+export function Strip({ state, standby }) {
+  const { plan, live, looks, stills } = state;
+  const paint = useMemo(() => (plan ? painter(plan) : null), [plan]);
   const row = useRef(/** @type {HTMLElement | null} */ (null));
   const entries = plan ? entriesOf(plan) : [];
   const onSet = cueOnSet(live, plan);
@@ -41,7 +39,8 @@ export function Strip({ state, camera, standby }) {
           entry=${entry}
           plan=${plan}
           paint=${paint}
-          light=${(shoots ? state.seen : looks)[entry.look]}
+          light=${looks[entry.look]}
+          still=${stills[entry.look]}
           onSet=${entry.cue ? entry.cue === onSet : !onSet && entry.look === live?.look}
           standby=${entry === ready}
           choose=${standby}
@@ -75,15 +74,17 @@ function entriesOf(plan) {
 }
 
 /**
- * @param {{entry: Entry, plan: Plan, paint: Painter, light: Float32Array | undefined, onSet: boolean, standby: boolean,
+ * @param {{entry: Entry, plan: Plan, paint: Painter, light: Float32Array | undefined, still: ImageBitmap | undefined, onSet: boolean, standby: boolean,
  *   choose: ((target: {cue: number, look: string}) => void) | null}} props
  */
-function Item({ entry, plan, paint, light, onSet, standby, choose }) {
+function Item({ entry, plan, paint, light, still, onSet, standby, choose }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
   const look = plan.looks?.find((l) => l.name === entry.look);
   useEffect(() => {
-    if (canvas.current && light) paint(canvas.current, light);
-  }, [light, paint]);
+    if (!canvas.current) return;
+    if (still) hang(canvas.current, still);
+    else if (light) paint(canvas.current, light);
+  }, [light, paint, still]);
   const label = texts.strip.item({ ...entry, onSet, standby, time: entry.cue ? time(entry.fadeMs) : '' });
   return html`
     <button
@@ -98,7 +99,7 @@ function Item({ entry, plan, paint, light, onSet, standby, choose }) {
       data-onset=${String(onSet)}
       data-standby=${String(standby)}
     >
-      <canvas class="cue-picture" ref=${canvas} width=${WIDTH} height=${HEIGHT} aria-hidden="true"></canvas>
+      <canvas class="cue-picture" data-drawn=${still ? 'daemon' : 'plan'} ref=${canvas} width=${WIDTH} height=${HEIGHT} aria-hidden="true"></canvas>
       <${Bars} look=${look} plan=${plan} />
       <span class="cue-name"><span class="cue-number">${entry.cue || ''}</span>${' '}${words(entry.look)}</span>
     </button>
@@ -113,20 +114,17 @@ function Bars({ look, plan }) {
   return html`<span class="cue-bars" aria-hidden="true">${bar(look?.lead)}${bar(look?.second)}</span>`;
 }
 
-/** @typedef {(canvas: HTMLCanvasElement, light: Float32Array) => void} Painter light of every cell, as its kind of picture needs it */
-
-/** Small pictures from the camera of the first set-up. @param {Camera} camera @returns {Painter} */
-function shooter(camera) {
-  const dpr = Math.min(2, devicePixelRatio || 1);
-  const queue = createQueue(whenIdle);
-  return (canvas, rgb) => queue.put(canvas, async () => {
-    const image = await camera.still(0, rgb, { ...PLAIN, most: MOST }, Math.round(WIDTH * dpr), Math.round(HEIGHT * dpr));
-    if (!image) return;
-    canvas.width = image.width;
-    canvas.height = image.height;
-    canvas.getContext('2d')?.putImageData(image, 0, 0);
-  });
+/** Shows what the daemon has drawn. @param {HTMLCanvasElement} canvas @param {ImageBitmap} still */
+function hang(canvas, still) {
+  Object.assign(canvas, { width: still.width, height: still.height });
+  const context = canvas.getContext('2d');
+  if (!context) return;
+  context.drawImage(still, 0, 0);
+  context.fillStyle = `rgb(0 0 0 / ${SHADE})`;
+  context.fillRect(0, 0, still.width, still.height);
 }
+
+/** @typedef {(canvas: HTMLCanvasElement, light: Float32Array) => void} Painter light of every cell */
 
 /** One drawing serves all small pictures. @param {Plan} plan @returns {Painter} */
 function painter(plan) {

@@ -10,7 +10,9 @@ function device({ glMs = 1, gl = true } = {}) {
   const camera = (kind, canvas) => ({
     kind, canvas, loaded: 0, synchronous: kind === 'gl',
     load() { this.loaded++; },
-    still() { t.now += glMs; return null; },
+    resize() {},
+    draw() { t.now += glMs; },
+    image() {},
     end() { t.ended++; },
   });
   t.eye = createEye({

@@ -76,7 +76,7 @@ test('haze takes by the law of Bouguer, Lambert and Beer, and gives what its blo
     assert.ok(Math.abs(at(116.5 / 120, y, share) - (at(116.5 / 120, y, 0) * takes(116.5 / 120, y) + gives * (128 / 255) ** 3)) < 1e-3, 'a lamp');
     assert.ok(Math.abs(at(5 / 120, 3 / 90, share) - gives) < 1e-6, 'the night');
     assert.equal(at(x, y, 0.1), clear, 'air of another haze is not used');
-    hand.draw(0, rgb, { ...PLAIN, haze: share }, { width: 40, height: 30, data: new Uint8ClampedArray(4 * 40 * 30) }, { large: true, thin: 3, of: { width: 120, height: 90 } });
+    hand.draw(0, rgb, { ...PLAIN, haze: share }, { width: 40, height: 30, data: new Uint8ClampedArray(4 * 40 * 30) }, { thin: 3, of: { width: 120, height: 90 } });
     assert.ok(Math.abs(2 ** hand.read(x, y) * GREY - clear * takes(x, y) - gives) < 1e-3, 'thinned too');
   }
 });

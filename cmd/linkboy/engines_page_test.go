@@ -68,6 +68,14 @@ func (h *hand) click(name string) {
 	h.tap(name)
 }
 
+// press activates what stands in a panel whose text goes on changing, and may shift it under
+// a finger that waits for it to stay.
+func (h *hand) press(name string) {
+	h.t.Helper()
+	h.awaits(name, `part("`+name+`")`)
+	h.eval(h.t, `(() => { `+named+`("`+name+`").click(); return null; })()`)
+}
+
 // write puts a text into a field, as a person does who leaves it then.
 func (h *hand) write(name, text string) {
 	h.t.Helper()
@@ -205,7 +213,7 @@ func (h *hand) rehearse(s *rehearsal) {
 	h.t.Helper()
 	before := s.settled()
 	h.tap("status")
-	h.click("open-rehearse")
+	h.press("open-rehearse")
 	h.tapAt("line", 0.5)
 	h.awaits("the picture says that it is not the set", `part("blind") && part("rehearse").dataset.blind === "true" && /cue \d/.test(part("where").textContent)`)
 	require.Equal(h.t, before, s.settled())
@@ -219,11 +227,11 @@ func (h *hand) nextPlace(s *rehearsal) {
 	s.do("cue", `{"look": "tide", "fade": "0 s"}`)
 	tide := s.settled()
 	h.tap("status")
-	h.click("next-place")
+	h.press("next-place")
 	h.write("next-name", "boiler-house")
 	h.awaits("a good name", `part("next-make").getAttribute("aria-disabled") === "false"`)
-	h.click("next-make")
-	h.click("next-go")
+	h.press("next-make")
+	h.press("next-go")
 	outside.Await(h.t, "the place is lit", func() bool { return s.state().Location == "boiler-house" })
 	require.FileExists(h.t, filepath.Join(s.show, "locations", "boiler-house.yaml"))
 	s.do("cue", `{"look": "tide", "fade": "0 s"}`)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 
 	"linkboy/colour/camera"
 	"linkboy/colour/solid"
@@ -20,6 +21,8 @@ const (
 	// stillsMost is the most pixels of one picture, and lightsMost the most pictures.
 	stillsMost = 1 << 22
 	lightsMost = 1 << 12
+	// placeRoom is room for most encoded places.
+	placeRoom = 1 << 18
 )
 
 // stillsHead is all of a task but its light and its place.
@@ -55,6 +58,7 @@ func (t StillsTask) AppendBinary(b []byte) ([]byte, error) {
 	if err != nil {
 		return b, fmt.Errorf("%w: %w", ErrStillsTask, err)
 	}
+	b = slices.Grow(b, len(head)+len(t.Light)+placeRoom) // megabytes, and once only
 	b = append(append(append(b, head...), '\n'), t.Light...)
 	return transport.Task{Place: t.Place}.AppendBinary(b)
 }

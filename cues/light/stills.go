@@ -40,8 +40,9 @@ func NewStills(draw DrawStills) *Stills {
 // Of gives the pictures of a sitting, by the names of its looks. The error is that of ctx or
 // that of DrawStills, or tells what cannot be drawn.
 func (s *Stills) Of(ctx context.Context, sitting *session.Sitting) (map[string]Still, error) {
-	return s.kept.of(ctx, sitting.Key(), func() (map[string]Still, error) {
-		names, t, err := sitting.Task(StillWidth, StillHeight)
+	return s.kept.of(ctx, sitting.Key, func() (map[string]Still, error) {
+		names, slots := sitting.Looks()
+		t, err := sitting.Stage.Stills(sitting.Setup, sitting.Light, slots, StillWidth, StillHeight)
 		if err != nil {
 			return nil, err
 		}

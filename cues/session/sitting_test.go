@@ -19,7 +19,8 @@ func TestSittingIsOfTheSettledLooks(t *testing.T) {
 		s.tick()
 		wide, err := s.Sitting("")
 		require.NoError(t, err)
-		looks, task, err := wide.Task(208, 128)
+		looks, slots := wide.Looks()
+		task, err := wide.Stage.Stills(wide.Setup, wide.Light, slots, 208, 128)
 		require.NoError(t, err)
 		require.Equal(t, []string{"warden", "tide", "night"}, looks)
 		_, err = s.LookSeen("ring")
@@ -32,7 +33,7 @@ func TestSittingIsOfTheSettledLooks(t *testing.T) {
 
 		again, err := s.Sitting(s.State().Setup)
 		require.NoError(t, err)
-		require.Equal(t, wide.Key(), again.Key())
+		require.Equal(t, wide.Key, again.Key)
 		_, err = s.Sitting("nowhere")
 		require.Error(t, err)
 		require.NoError(t, s.Location("diving-stage"))

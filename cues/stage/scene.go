@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"linkboy/colour/camera"
 	"linkboy/colour/picture"
 	"linkboy/colour/solid"
 	"linkboy/colour/transport"
@@ -105,6 +106,31 @@ func (s *Stage) Haze(u *cues.Setup, share float64) picture.HazeTask {
 		}
 	}
 	return t
+}
+
+// Stills gives what there is to draw of the stage from a set-up in several lights: those
+// that bytes on the wire make, in the light map of the stage as colour/transport encodes it.
+// The error is that of a camera's balance.
+func (s *Stage) Stills(u *cues.Setup, light []byte, slots [][][]byte, width, height int) (picture.StillsTask, error) {
+	shot := s.Plan.Show.Shot(u)
+	view, err := shot.View()
+	if err != nil {
+		return picture.StillsTask{}, err
+	}
+	t := picture.StillsTask{
+		Place: &s.Place, Light: light, Lamps: s.Lamps, Camera: s.Camera(u),
+		Key: shot.KeyLux(), Over: shot.Over, Matrix: view.Matrix(), Width: width, Height: height,
+	}
+	eye, seen := NewEye(s, view), make([]camera.Response, len(s.Place.Sources))
+	for _, bytes := range slots {
+		eye.See(bytes, seen)
+		cells := make([]camera.RGB, len(seen))
+		for i := range seen {
+			cells[i] = seen[i].RGB
+		}
+		t.Cells = append(t.Cells, cells)
+	}
+	return t, nil
 }
 
 // Scene gives the stage in plain numbers. The error is that of a camera's balance.

@@ -173,6 +173,8 @@ func (h *hand) paintTheVillain(s *rehearsal) {
 	before, err := os.ReadFile(file)
 	require.NoError(h.t, err)
 	was := s.wires()
+	h.tap("place-set")
+	h.awaits("the page knows that it is on", `document.querySelector('[data-test^="strip-warden"][data-onset="true"]')`)
 	h.tap("place-paint")
 	h.awaits("his look", `part("paint-look").value === "warden"`)
 	h.click("group-kicker")

@@ -58,16 +58,23 @@ func (s *Server) getLight(w http.ResponseWriter, r *http.Request) {
 // sendKept sends what browsers keep, and ask for by its hash whether it is still the same.
 func sendKept(w http.ResponseWriter, r *http.Request, hash string, body []byte, packed bool) {
 	h := w.Header()
-	h.Set("Content-Type", "application/octet-stream")
-	h.Set("Cache-Control", "no-cache")
 	h.Set("Vary", "Accept-Encoding")
 	if packed {
 		hash += "-gzip" // another representation needs a tag of its own (RFC 9110 8.8.3)
 		h.Set("Content-Encoding", "gzip")
 		h.Set("Content-Length", strconv.Itoa(len(body)))
 	}
-	h.Set("ETag", strconv.Quote(hash))
 	r.Header.Del("Range") // a part of it is of no use
+	sendTagged(w, r, "application/octet-stream", hash, body)
+}
+
+// sendTagged sends a body of a media type, which may be kept as long as its tag is asked for
+// each time.
+func sendTagged(w http.ResponseWriter, r *http.Request, media, tag string, body []byte) {
+	h := w.Header()
+	h.Set("Content-Type", media)
+	h.Set("Cache-Control", "no-cache")
+	h.Set("ETag", strconv.Quote(tag))
 	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(body))
 }
 

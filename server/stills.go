@@ -1,17 +1,14 @@
 package server
 
 import (
-	"bytes"
 	"context"
 	"net/http"
-	"strconv"
-	"time"
 )
 
-// Stills draws the looks of the location that is on, by their names, as the camera of a
-// set-up sees them, "" for the one that is chosen. It may be called from any goroutine, and
-// may take seconds.
-type Stills func(ctx context.Context, setup string) (map[string]Still, error)
+// Stills draws a look of the location that is on as the camera of a set-up sees it, "" for
+// the one that is chosen. It gives none of a look that it does not have. It may be called
+// from any goroutine, and may take seconds.
+type Stills func(ctx context.Context, setup, look string) (still Still, ok bool, err error)
 
 // Still is the small picture of a look.
 type Still struct {
@@ -30,7 +27,7 @@ func (s *Server) getStill(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, noLight(false))
 		return
 	}
-	all, err := s.cfg.Stills(r.Context(), r.URL.Query().Get("setup"))
+	still, ok, err := s.cfg.Stills(r.Context(), r.URL.Query().Get("setup"), name)
 	if r.Context().Err() != nil { // nobody waits any more
 		return
 	}
@@ -38,7 +35,6 @@ func (s *Server) getStill(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, err)
 		return
 	}
-	still, ok := all[name]
 	if !ok {
 		if _, err := s.director.LookCells(name); err != nil {
 			s.refuse(w, r, err)
@@ -47,9 +43,5 @@ func (s *Server) getStill(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, &Problem{http.StatusConflict, codeNoLight, "the show has just changed", r.URL.Path, "ask again"})
 		return
 	}
-	h := w.Header()
-	h.Set("Content-Type", "image/png")
-	h.Set("Cache-Control", "no-cache")
-	h.Set("ETag", strconv.Quote(still.Hash))
-	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(still.PNG))
+	sendTagged(w, r, "image/png", still.Hash, still.PNG)
 }

@@ -16,9 +16,9 @@ import (
 func TestStillsAreServed(t *testing.T) {
 	var last string
 	s := newServer(t, newFake(), func(c *server.Config) {
-		c.Stills = func(_ context.Context, setup string) (map[string]server.Still, error) {
+		c.Stills = func(_ context.Context, setup, look string) (server.Still, bool, error) {
 			last = setup
-			return map[string]server.Still{"warden": {Hash: "abc", PNG: []byte("\x89PNG of him")}}, nil
+			return server.Still{Hash: "abc", PNG: []byte("\x89PNG of him")}, look == "warden", nil
 		}
 	})
 	w := get(s, "/api/looks/warden/still?setup=wide")
@@ -38,7 +38,7 @@ func TestStillsRefuse(t *testing.T) {
 
 	var fails error
 	s := newServer(t, newFake(), func(c *server.Config) {
-		c.Stills = func(context.Context, string) (map[string]server.Still, error) { return nil, fails }
+		c.Stills = func(context.Context, string, string) (server.Still, bool, error) { return server.Still{}, false, fails }
 	})
 	require.Equal(t, http.StatusBadRequest, get(s, "/api/looks/warden/still?size=large").Code)
 	require.Equal(t, http.StatusNotFound, get(s, "/api/looks/nobody/still").Code, "no such look")

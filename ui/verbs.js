@@ -102,7 +102,10 @@ export function createVerbs(store, hands) {
     snap: () => void act({ verb: 'snap' }),
     countIn: () => hands.countIn(),
     /** Says which way it goes: of two people who press in the dark nobody turns it off again. */
-    worklight: () => void act({ verb: 'worklight', on: !store.get().live?.worklight || Boolean(store.get().live?.killed) }),
+    worklight() {
+      const { live } = store.get();
+      void act({ verb: 'worklight', on: !live?.worklight || live.killed });
+    },
     kill: () => void act({ verb: 'kill', on: true }),
     unkill: () => void act({ verb: 'kill', on: false }),
 

@@ -379,7 +379,7 @@ func TestCutLink(t *testing.T) {
 	p.await("the page says that the link is lost", `window.lostAt > 0`)
 	lost := ask[float64](p, `return window.lostAt;`)
 	t.Logf("a silent link is shown after %.0f ms", lost-cut)
-	require.Less(t, lost-cut, 2000.0, "about a second, and what a busy machine adds")
+	require.Less(t, lost-cut, 1500.0, "about a second, and what a busy machine adds")
 
 	look := s.state().Look
 	p.down("pad")

@@ -3,7 +3,9 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/gob"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"runtime"
@@ -52,6 +54,27 @@ func askChild(ctx context.Context, command string, in []byte) ([]byte, error) {
 		return nil, fmt.Errorf("%s: %w%s", command, err, cmd.said.text())
 	}
 	return out, nil
+}
+
+// askChildFor is askChild of a command that gives a value, as encoding/gob writes it.
+func askChildFor[T any](ctx context.Context, command string, in []byte) (value T, err error) {
+	out, err := askChild(ctx, command, in)
+	if err != nil {
+		return value, err
+	}
+	if err := gob.NewDecoder(bytes.NewReader(out)).Decode(&value); err != nil {
+		return value, fmt.Errorf("%s: %w", command, err)
+	}
+	return value, nil
+}
+
+// readTask reads all of what a child is sent.
+func readTask[T any](in io.Reader, parse func([]byte) (T, error)) (task T, err error) {
+	encoded, err := io.ReadAll(io.LimitReader(in, pipeMost))
+	if err != nil {
+		return task, err
+	}
+	return parse(encoded)
 }
 
 // childCommand is a command that the daemon starts itself, as a child at low priority. doing

@@ -27,11 +27,7 @@ func newComputeHaze() *cobra.Command {
 
 // serveHaze computes one task.
 func serveHaze(ctx context.Context, in io.Reader, out io.Writer) error {
-	encoded, err := io.ReadAll(io.LimitReader(in, pipeMost))
-	if err != nil {
-		return err
-	}
-	task, err := picture.ParseHazeTask(encoded)
+	task, err := readTask(in, picture.ParseHazeTask)
 	if err != nil {
 		return err
 	}
@@ -39,7 +35,8 @@ func serveHaze(ctx context.Context, in io.Reader, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if encoded, err = air.AppendBinary(nil); err != nil {
+	encoded, err := air.AppendBinary(nil)
+	if err != nil {
 		return err
 	}
 	packed := gzip.NewWriter(out)

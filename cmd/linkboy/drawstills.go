@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/gob"
-	"fmt"
 	"image/png"
 	"io"
 
@@ -29,11 +28,7 @@ func newDrawStills() *cobra.Command {
 
 // serveStills draws one task.
 func serveStills(ctx context.Context, in io.Reader, out io.Writer) error {
-	encoded, err := io.ReadAll(io.LimitReader(in, pipeMost))
-	if err != nil {
-		return err
-	}
-	task, err := picture.ParseStillsTask(encoded)
+	task, err := readTask(in, picture.ParseStillsTask)
 	if err != nil {
 		return err
 	}
@@ -54,33 +49,19 @@ func serveStills(ctx context.Context, in io.Reader, out io.Writer) error {
 
 // stillsInChild draws in a process of its own. It is a light.DrawStills.
 func stillsInChild(ctx context.Context, task []byte) ([][]byte, error) {
-	out, err := askChild(ctx, drawStills, task)
-	if err != nil {
-		return nil, err
-	}
-	var all [][]byte
-	if err := gob.NewDecoder(bytes.NewReader(out)).Decode(&all); err != nil {
-		return nil, fmt.Errorf("%s: %w", drawStills, err)
-	}
-	return all, nil
+	return askChildFor[[][]byte](ctx, drawStills, task)
 }
 
 // stillsOf gives pages the small pictures of the looks of a session.
 func stillsOf(set *session.Session) server.Stills {
 	stills := light.NewStills(stillsInChild)
-	return func(ctx context.Context, setup string) (map[string]server.Still, error) {
+	return func(ctx context.Context, setup, look string) (server.Still, bool, error) {
 		sitting, err := set.Sitting(setup)
 		if err != nil {
-			return nil, err
+			return server.Still{}, false, err
 		}
 		all, err := stills.Of(ctx, sitting)
-		if err != nil {
-			return nil, err
-		}
-		out := make(map[string]server.Still, len(all))
-		for name, s := range all {
-			out[name] = server.Still(s)
-		}
-		return out, nil
+		still, ok := all[look]
+		return server.Still(still), ok, err
 	}
 }

@@ -175,13 +175,7 @@ func (h *hand) paintTheVillain(s *rehearsal) {
 	was := s.wires()
 	h.tap("place-set")
 	h.awaits("the page knows that it is on", `document.querySelector('[data-test^="strip-warden"][data-onset="true"]')`)
-	h.tap("place-paint")
-	h.awaits("his look", `part("paint-look").value === "warden"`)
-	h.click("group-kicker")
-	h.awaits("what they wear", `part("worn-0") && part("tab-cast")`)
-	h.click("paint-live")
-	h.awaits("live", `part("paint-live").getAttribute("aria-pressed") === "true"`)
-	h.click("cast-warden-lead")
+	h.takeUpHisColour()
 	outside.Await(h.t, "it is on the rig as it is painted", func() bool { return s.wires() != was })
 	h.click("save")
 	h.awaits("what changes is shown first", `part("changes").textContent.includes("warden")`)
@@ -193,6 +187,19 @@ func (h *hand) paintTheVillain(s *rehearsal) {
 	})
 	h.click("undo")
 	outside.Await(h.t, "and back", func() bool { return s.wires() == was })
+}
+
+// takeUpHisColour has a group of the look that is on wear his other colour, live.
+func (h *hand) takeUpHisColour() {
+	h.t.Helper()
+	h.tap("place-paint")
+	h.awaits("his look", `part("paint-look").value === "warden"`)
+	h.click("group-kicker")
+	h.awaits("what they wear", `part("worn-0") && part("tab-cast")`)
+	h.click("paint-live")
+	h.awaits("live", `part("paint-live").getAttribute("aria-pressed") === "true"`)
+	h.click("cast-warden-lead")
+	h.awaits("in hand", `part("cast-warden-lead").getAttribute("aria-pressed") === "true"`)
 }
 
 // makeATake writes a slate, rolls and cuts.
@@ -251,14 +258,7 @@ func TestOtherEnginesMeasure(t *testing.T) {
 			h.open(t, s.url)
 			h.awaits("the camera's picture", `part("picture").dataset.shows === "camera"`)
 			h.keep(name + "-camera")
-			h.tap("place-paint")
-			h.awaits("his look", `part("paint-look").value === "warden"`)
-			h.click("group-kicker")
-			h.awaits("what they wear", `part("worn-0") && part("tab-cast")`)
-			h.click("paint-live")
-			h.awaits("live", `part("paint-live").getAttribute("aria-pressed") === "true"`)
-			h.click("cast-warden-lead")
-			h.awaits("in hand", `part("cast-warden-lead").getAttribute("aria-pressed") === "true"`)
+			h.takeUpHisColour()
 			h.click("level-under")
 			outside.Await(t, "two stops under the key, by the meter", func() bool {
 				d := s.kickerUnderKey("a") - 2

@@ -1,10 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"encoding/gob"
-	"fmt"
 	"log/slog"
 
 	"github.com/spf13/cobra"
@@ -42,13 +40,5 @@ func quicken(ctx context.Context, page *server.Server, log *slog.Logger) {
 }
 
 func joinedPage(ctx context.Context) (map[string][]byte, error) {
-	out, err := askChild(ctx, joinPage, nil)
-	if err != nil {
-		return nil, err
-	}
-	var files map[string][]byte
-	if err := gob.NewDecoder(bytes.NewReader(out)).Decode(&files); err != nil {
-		return nil, fmt.Errorf("%s: %w", joinPage, err)
-	}
-	return files, nil
+	return askChildFor[map[string][]byte](ctx, joinPage, nil)
 }

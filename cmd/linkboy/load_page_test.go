@@ -22,7 +22,7 @@ import (
 // maxSentBytes is what a phone gets, heads and all, before the pad stands by, and
 // maxAgainBytes the same when it comes back: the plan and what looks give.
 const (
-	maxSentBytes  = 150_000
+	maxSentBytes  = 120_000
 	maxAgainBytes = 40_000
 )
 
@@ -34,12 +34,12 @@ const (
 	phoneSlowdown    = 4
 )
 
-// traffic counts what a tab is sent.
+// traffic notes what a tab is sent.
 type traffic struct {
 	mu       sync.Mutex
 	urls     map[cdpnet.RequestID]string
-	bytes    float64
-	requests int
+	began    float64 // when the page was asked for, s
+	finished []*cdpnet.EventLoadingFinished
 }
 
 func (c *traffic) heard(ev any) {
@@ -47,13 +47,28 @@ func (c *traffic) heard(ev any) {
 	defer c.mu.Unlock()
 	switch e := ev.(type) {
 	case *cdpnet.EventRequestWillBeSent:
+		if len(c.urls) == 0 {
+			c.began = float64(e.Timestamp)
+		}
 		c.urls[e.RequestID] = e.Request.URL
 	case *cdpnet.EventLoadingFinished:
 		if strings.HasPrefix(c.urls[e.RequestID], "http") {
-			c.bytes += e.EncodedDataLength
-			c.requests++
+			c.finished = append(c.finished, e)
 		}
 	}
+}
+
+// by gives what had been sent so many ms after the page was asked for.
+func (c *traffic) by(ms float64) (bytes, requests float64) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	for _, e := range c.finished {
+		if 1000*(float64(e.Timestamp)-c.began) <= ms {
+			bytes += e.EncodedDataLength
+			requests++
+		}
+	}
+	return bytes, requests
 }
 
 // markStandby notes when the pad first stands by, and when the page first drew anything.
@@ -90,9 +105,8 @@ func load(t testing.TB, browser context.Context, url string, slow bool) (sent, r
 	p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateScale(2), chromedp.EmulateTouch), chromedp.Navigate(url))
 	p.await("the pad stands by", `window.standbyAt > 0`)
 	ms = ask[float64](p, `return window.standbyAt;`)
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.bytes, float64(c.requests), ms
+	sent, requests = c.by(ms)
+	return sent, requests, ms
 }
 
 // joined waits until the daemon serves its page in few files.

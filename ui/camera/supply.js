@@ -4,11 +4,9 @@
 /** @import {LightMap, Live, Plan, Scene} from '../types' */
 /** @import {Store} from '../state.js' */
 
+import { createAttempt } from '../attempt.js';
 import { readMap } from './map-reader.js';
 import { parseSeenFrame } from './seen.js';
-
-/** Wait before a failed fetch is tried again, ms. */
-const RETRY_MS = 2000;
 
 /**
  * @param {Store} store
@@ -16,8 +14,7 @@ const RETRY_MS = 2000;
  *   load: (scene: Scene, map: LightMap) => void | Promise<void>}} world load makes it ready to be drawn, or fails with why it cannot
  */
 export function createSupply(store, world) {
-  let busy = false;
-  let failed = false;
+  const attempt = createAttempt(world.setTimer);
   /** The newest map: an edit of the show mostly leaves the light of its place as it was. @type {{hash: string, map: LightMap} | null} */
   let kept = null;
 
@@ -82,15 +79,10 @@ export function createSupply(store, world) {
     async want(live) {
       const { lit, plan } = store.get();
       if (lit && lit.revision !== live.revision) store.update({ lit: null, seen: {} });
-      if (busy || failed || !live.light?.hash || store.get().unable) return;
+      if (attempt.waits || !live.light?.hash || store.get().unable) return;
       const newer = lit?.revision !== live.revision || lit.hash !== live.light.hash;
       if (!newer && !lacksLooks(live, plan)) return;
-      busy = true;
-      const ok = await (newer ? load(live) : loadLooks(live.revision)).then(() => true, () => false);
-      busy = false;
-      if (ok) return;
-      failed = true;
-      world.setTimer(() => (failed = false), RETRY_MS);
+      await attempt.at(newer ? load(live) : loadLooks(live.revision));
     },
   };
 }

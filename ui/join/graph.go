@@ -15,21 +15,50 @@ type graph struct {
 	later map[string][]string
 }
 
-// survey reads which module imports what, from the entries on.
-func survey(read api.Plugin, entries ...string) (graph, error) {
-	o := joining(read)
-	o.EntryPoints, o.Splitting, o.Format, o.Metafile = entries, true, api.FormatESModule, true
+// meta is what a build tells of itself: what each file read imports, and what each file
+// written was made for, exports and imports.
+type meta struct {
+	Inputs  map[string]struct{ Imports []imported }
+	Outputs map[string]struct {
+		EntryPoint string
+		Exports    []string
+		Imports    []imported
+	}
+}
+
+type imported struct {
+	Path, Kind string
+	External   bool
+}
+
+// split joins modules from entries on, what they share or ask for later apart.
+func split(entries []api.EntryPoint, plugins ...api.Plugin) (files []api.OutputFile, told meta, err error) {
+	o := joining(plugins...)
+	o.EntryPointsAdvanced, o.Splitting, o.Format, o.Metafile = entries, true, api.FormatESModule, true
 	r := api.Build(o)
 	if err := fault(r.Errors); err != nil {
-		return graph{}, err
-	}
-	var told struct {
-		Inputs map[string]struct {
-			Imports []struct{ Path, Kind string }
-		}
+		return nil, told, err
 	}
 	if err := json.Unmarshal([]byte(r.Metafile), &told); err != nil {
-		return graph{}, fmt.Errorf("join page: %w", err)
+		return nil, told, fmt.Errorf("join page: %w", err)
+	}
+	return r.OutputFiles, told, nil
+}
+
+// inPlace are entries whose files lie as the modules do.
+func inPlace(modules []string) []api.EntryPoint {
+	all := make([]api.EntryPoint, len(modules))
+	for i, name := range modules {
+		all[i] = api.EntryPoint{InputPath: name, OutputPath: strings.TrimSuffix(name, ".js")}
+	}
+	return all
+}
+
+// survey reads which module imports what, from the entries on.
+func survey(read api.Plugin, entries []string) (graph, error) {
+	_, told, err := split(inPlace(entries), read)
+	if err != nil {
+		return graph{}, err
 	}
 	g := graph{map[string][]string{}, map[string][]string{}}
 	for name, input := range told.Inputs {
@@ -77,20 +106,9 @@ func exports(read api.Plugin, modules []string) (map[string][]string, error) {
 	if len(modules) == 0 {
 		return all, nil
 	}
-	o := joining(read)
-	o.EntryPoints, o.Splitting, o.Format, o.Metafile = modules, true, api.FormatESModule, true
-	r := api.Build(o)
-	if err := fault(r.Errors); err != nil {
+	_, told, err := split(inPlace(modules), read)
+	if err != nil {
 		return nil, err
-	}
-	var told struct {
-		Outputs map[string]struct {
-			EntryPoint string
-			Exports    []string
-		}
-	}
-	if err := json.Unmarshal([]byte(r.Metafile), &told); err != nil {
-		return nil, fmt.Errorf("join page: %w", err)
 	}
 	for _, o := range told.Outputs {
 		if name := plain(o.EntryPoint); slices.Contains(modules, name) {

@@ -1,7 +1,6 @@
 package join
 
 import (
-	"encoding/json"
 	"fmt"
 	"io/fs"
 	"path"
@@ -87,7 +86,7 @@ type first struct {
 // firstOf finds what belongs into the first script: what the main module needs at once, but
 // for what modules need that are asked for ahead, which must not wait for it.
 func firstOf(page fs.FS, main string, early []string) (*first, error) {
-	g, err := survey(reading(page), append([]string{main}, early...)...)
+	g, err := survey(reading(page), append([]string{main}, early...))
 	if err != nil {
 		return nil, err
 	}
@@ -120,17 +119,15 @@ func (f *first) alias(module, export string) string {
 
 // build joins the main module and, script by script, what is asked for later.
 func (f *first) build(page fs.FS, out map[string][]byte) (links, error) {
-	o := joining(f.pointing(), reading(page))
-	o.EntryPointsAdvanced = []api.EntryPoint{{InputPath: f.main, OutputPath: strings.TrimSuffix(path.Base(f.main), ".js")}}
-	o.Splitting, o.Format, o.Metafile = true, api.FormatESModule, true
-	r := api.Build(o)
-	if err := fault(r.Errors); err != nil {
+	main := api.EntryPoint{InputPath: f.main, OutputPath: strings.TrimSuffix(path.Base(f.main), ".js")}
+	files, told, err := split([]api.EntryPoint{main}, f.pointing(), reading(page))
+	if err != nil {
 		return links{}, err
 	}
-	for _, file := range r.OutputFiles {
+	for _, file := range files {
 		out[strings.TrimPrefix(file.Path, "/")] = file.Contents
 	}
-	return linksOf(r.Metafile)
+	return linksOf(told), nil
 }
 
 // pointing has the first script export what others need of it, and others take it from
@@ -250,19 +247,7 @@ type links struct {
 	names   map[string]string
 }
 
-func linksOf(meta string) (links, error) {
-	var told struct {
-		Outputs map[string]struct {
-			EntryPoint string
-			Imports    []struct {
-				Path, Kind string
-				External   bool
-			}
-		}
-	}
-	if err := json.Unmarshal([]byte(meta), &told); err != nil {
-		return links{}, fmt.Errorf("join page: %w", err)
-	}
+func linksOf(told meta) links {
 	all := links{map[string][]string{}, map[string]string{}}
 	for name, o := range told.Outputs {
 		if _, was, ok := strings.Cut(o.EntryPoint, namespace+":"); ok {
@@ -274,7 +259,7 @@ func linksOf(meta string) (links, error) {
 			}
 		}
 	}
-	return all, nil
+	return all
 }
 
 // before lists what must be there before a script runs, nearest first, without itself.

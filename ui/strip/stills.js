@@ -4,8 +4,7 @@
 /** @import {Live} from '../types' */
 /** @import {Store} from '../state.js' */
 
-/** Wait before a failed fetch is tried again, ms. */
-const RETRY_MS = 2000;
+import { createAttempt } from '../attempt.js';
 
 /**
  * @param {Store} store
@@ -13,11 +12,9 @@ const RETRY_MS = 2000;
  *   decode: (picture: Blob) => Promise<ImageBitmap>}} world
  */
 export function createStills(store, world) {
-  let busy = false;
-  let failed = false;
-  /** What those at hand are of. */
+  const attempt = createAttempt(world.setTimer);
+  /** What those at hand are of; "" without any. */
   let of = '';
-  let place = '';
 
   /** @param {string} look @param {string} setup @returns {Promise<ImageBitmap | null>} null for a look that cannot be shown */
   async function get(look, setup) {
@@ -51,24 +48,18 @@ export function createStills(store, world) {
     async want(live) {
       const { plan } = store.get();
       const wanted = keyOf(live);
-      if (place !== placeOf(live) || !wanted) {
-        if (of) store.update({ stills: {} });
+      if (of && (!wanted || !of.startsWith(placeOf(live)))) {
         of = '';
-        place = placeOf(live);
+        store.update({ stills: {} });
       }
-      if (!wanted || wanted === of || busy || failed || plan?.revision !== live.revision) return;
-      busy = true;
-      const ok = await load(live, wanted).then(() => true, () => false);
-      busy = false;
-      if (ok) return;
-      failed = true;
-      world.setTimer(() => (failed = false), RETRY_MS);
+      if (!wanted || wanted === of || attempt.waits || plan?.revision !== live.revision) return;
+      await attempt.at(load(live, wanted));
     },
   };
 }
 
 /** @param {Live} live */
-const placeOf = (live) => `${live.show}/${live.location}`;
+const placeOf = (live) => `${live.show}/${live.location}/`;
 
 /** What pictures are of; "" where there are none. @param {Live | null} live */
-const keyOf = (live) => (live?.light?.stage === 'bounced' && live.setup ? [placeOf(live), live.revision, live.light.hash, live.setup].join('/') : '');
+const keyOf = (live) => (live?.light?.stage === 'bounced' && live.setup ? placeOf(live) + [live.revision, live.light.hash, live.setup].join('/') : '');

@@ -84,6 +84,7 @@ function Item({ entry, plan, paint, light, still, onSet, standby, choose }) {
     if (!canvas.current) return;
     if (still) hang(canvas.current, still);
     else if (light) paint(canvas.current, light);
+    canvas.current.dataset.drawn = still ? 'daemon' : light ? 'plan' : '';
   }, [light, paint, still]);
   const label = texts.strip.item({ ...entry, onSet, standby, time: entry.cue ? time(entry.fadeMs) : '' });
   return html`
@@ -99,7 +100,7 @@ function Item({ entry, plan, paint, light, still, onSet, standby, choose }) {
       data-onset=${String(onSet)}
       data-standby=${String(standby)}
     >
-      <canvas class="cue-picture" data-drawn=${still ? 'daemon' : 'plan'} ref=${canvas} width=${WIDTH} height=${HEIGHT} aria-hidden="true"></canvas>
+      <canvas class="cue-picture" ref=${canvas} width=${WIDTH} height=${HEIGHT} aria-hidden="true"></canvas>
       <${Bars} look=${look} plan=${plan} />
       <span class="cue-name"><span class="cue-number">${entry.cue || ''}</span>${' '}${words(entry.look)}</span>
     </button>

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -27,7 +28,7 @@ func (l flatLight) PerLumen(_ *cues.Mark, cells []int, _, _, dst []float64) {
 type lamplighter struct {
 	kept   session.Lighting // at hand when its Stage is set
 	asked  []string         // locations, each time
-	ended  int              // askings whose context has ended
+	ended  atomic.Int32     // askings whose context has ended
 	stages chan session.Lighting
 }
 
@@ -43,7 +44,7 @@ func (l *lamplighter) Light(ctx context.Context, place *compile.Place) <-chan se
 		for {
 			select {
 			case <-ctx.Done():
-				l.ended++
+				l.ended.Add(1)
 				return
 			case s, open := <-l.stages:
 				if !open {
@@ -156,7 +157,7 @@ func TestLightIsAskedAnewAtAnotherPlace(t *testing.T) {
 		require.NoError(t, s.Location("diving-stage"))
 		s.tick()
 		require.Equal(t, []string{"deep-end", "diving-stage"}, l.asked)
-		require.Equal(t, 1, l.ended)
+		require.EqualValues(t, 1, l.ended.Load())
 		require.Equal(t, "computing", s.State().Light.Stage)
 	})
 }

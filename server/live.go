@@ -137,24 +137,23 @@ func readMessage(kind int, text []byte) (message, *Problem) {
 // there is no caller to give it to.
 func (s *Server) obey(c *client, m message) (edit *Edited, p *Problem) {
 	if p := c.role.may(m.Verb); p != nil {
-		s.metrics.verbDone(unknownVerb, p)
+		s.metrics.verbRefused(m.Verb, p)
 		return nil, p
 	}
 	var err error
 	if m.Verb == watchVerb {
-		if p := s.watch(c, m.Fields); p != nil {
-			s.metrics.verbDone(watchVerb, p)
-			return nil, p
+		if p = s.watch(c, m.Fields); p != nil {
+			err = p
 		}
-		s.metrics.verbDone(watchVerb, nil)
-		return nil, nil
+		s.metrics.verbDone(watchVerb, err)
+		return nil, p
 	}
 	if v, ok := editVerbNamed(m.Verb); ok {
 		edit, err = s.runEdit(v, m.Fields, c.role)
 	} else {
 		var v verb
 		if v, p = verbNamed(m.Verb); p != nil {
-			s.metrics.verbDone(unknownVerb, p)
+			s.metrics.verbRefused(m.Verb, p)
 			return nil, p
 		}
 		err = s.run(v, m.Fields, by(sourcePage, c.conn.RemoteAddr().String()))

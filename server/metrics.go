@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -20,7 +21,7 @@ type metrics struct {
 	requests *prometheus.HistogramVec
 }
 
-// unknownVerb stands in the metrics for whatever a page made up.
+// unknownVerb stands in the metrics for whatever somebody made up.
 const unknownVerb = "unknown"
 
 // requestBuckets reach from a state read to a verb that compiles a large rig, in seconds.
@@ -61,6 +62,15 @@ func (m *metrics) verbDone(verb string, err error) {
 		result = p.Code
 	}
 	m.verbs.WithLabelValues(verb, result).Inc()
+}
+
+// verbRefused counts a verb that came to nothing, by the word somebody sent for it; words
+// that are no verbs count together.
+func (m *metrics) verbRefused(word string, p *Problem) {
+	if word != watchVerb && !slices.Contains(verbNames(), word) {
+		word = unknownVerb
+	}
+	m.verbDone(word, p)
 }
 
 // clientGone counts a page that was cut; one that left by itself is no event.

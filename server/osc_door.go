@@ -122,7 +122,7 @@ func (d *OSCDoor) obey(m *osc.Message, from netip.AddrPort) *osc.Message {
 	}
 	name, f, p := oscRequest(m, d.s.director)
 	if p != nil {
-		d.s.metrics.verbDone(unknownVerb, p)
+		d.s.metrics.verbRefused(name, p)
 		return oscRefused(m.Address, p)
 	}
 	if f == nil {
@@ -130,6 +130,7 @@ func (d *OSCDoor) obey(m *osc.Message, from netip.AddrPort) *osc.Message {
 	}
 	v, p := verbNamed(name)
 	if p != nil {
+		d.s.metrics.verbRefused(name, p)
 		return oscRefused(m.Address, p)
 	}
 	if err := d.s.run(v, f, by(sourceOSC, from.String())); err != nil {

@@ -73,8 +73,8 @@ func oscBadArgs(want string) *Problem {
 	return &Problem{http.StatusBadRequest, codeBadValue, "the arguments are not what this address takes", "arguments", "send " + want}
 }
 
-// oscRequest turns a message into a verb and its fields. A nil fields without a problem
-// asks nothing.
+// oscRequest turns a message into a verb, "" where there is none, and its fields. A nil
+// fields without a problem asks nothing.
 func oscRequest(m *osc.Message, d Director) (string, *fields, *Problem) {
 	name, ours := strings.CutPrefix(m.Address, oscRoot)
 	for _, method := range oscMethods {
@@ -85,14 +85,14 @@ func oscRequest(m *osc.Message, d Director) (string, *fields, *Problem) {
 		if p != nil {
 			p.Where = m.Address
 			p.Mend = "send " + method.takes
-			return "", nil, p
+			return method.verb, nil, p
 		}
 		if body == nil {
 			return method.verb, nil, nil
 		}
 		text, err := json.Marshal(body)
 		if err != nil { // a number that is none
-			return "", nil, oscBadArgs(method.takes)
+			return method.verb, nil, oscBadArgs(method.takes)
 		}
 		f, p := parseFields(text)
 		return method.verb, f, p

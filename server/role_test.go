@@ -155,8 +155,8 @@ func TestRoleOverTheSocket(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		d := newFake()
 		s := pairedServer(t, d)
-		header := http.Header{}
-		for k, v := range pairedAs(t, s, guestCodes["viewer"]) {
+		viewer, header := pairedAs(t, s, guestCodes["viewer"]), http.Header{}
+		for k, v := range viewer {
 			if k == "Cookie" {
 				header.Set(k, v)
 			}
@@ -169,7 +169,13 @@ func TestRoleOverTheSocket(t *testing.T) {
 		require.Equal(t, "not-yours", p.answer(1).wire.Error.Code)
 		p.send(`{"id": 2, "verb": "edit", "revision": 1, "edits": [{"what": "lamp"}]}`)
 		require.Equal(t, "not-yours", p.answer(2).wire.Error.Code)
+		p.send(`{"id": 3, "verb": "made-up"}`)
+		require.Equal(t, "not-yours", p.answer(3).wire.Error.Code)
 		require.Empty(t, d.verbs())
+		counted := ask(s, call{method: "GET", path: "/metrics", header: viewer}).Body.String()
+		for _, verb := range []string{"cue", "edit", "unknown"} {
+			require.Contains(t, counted, `linkboy_verbs_total{result="not-yours",verb="`+verb+`"} 1`)
+		}
 		p.leave()
 		stop()
 	})

@@ -162,14 +162,23 @@ func evaluate[T any](p *phone, body string) (T, error) {
 // for is not there, nor while the page is loaded anew.
 func (p *phone) await(what, condition string) {
 	p.t.Helper()
-	outside.Await(p.t, what, func() bool {
-		holds, err := evaluate[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`)
-		if err != nil && strings.Contains(err.Error(), "navigated") {
-			return false
-		}
-		require.NoError(p.t, err, condition)
-		return holds
-	})
+	outside.Await(p.t, what, func() bool { return p.holds(condition) })
+}
+
+// awaitWork is await for what a child of the daemon computes.
+func (p *phone) awaitWork(what, condition string) {
+	p.t.Helper()
+	outside.AwaitWork(p.t, what, func() bool { return p.holds(condition) })
+}
+
+func (p *phone) holds(condition string) bool {
+	p.t.Helper()
+	yes, err := evaluate[bool](p, `try { return Boolean(`+condition+`); } catch (e) { if (e instanceof TypeError) return false; throw e; }`)
+	if err != nil && strings.Contains(err.Error(), "navigated") {
+		return false
+	}
+	require.NoError(p.t, err, condition)
+	return yes
 }
 
 // middle gives the middle of a part of the page.

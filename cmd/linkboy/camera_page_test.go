@@ -148,7 +148,7 @@ func TestCameraOnThePage(t *testing.T) {
 		clear, _, _ := p.middleColour("shot")
 		for _, share := range []string{"5", "15", "40"} {
 			p.tap("view-haze")
-			p.await("haze is computed", `text("haze").includes("haze of `+share+` %")`)
+			p.awaitWork("haze is computed", `text("haze").includes("haze of `+share+` %")`)
 			p.shown()
 			p.looks("haze-" + share)
 			hazy, _, _ := p.middleColour("shot")
@@ -156,7 +156,7 @@ func TestCameraOnThePage(t *testing.T) {
 			clear = hazy
 		}
 		p.tap("setup-reverse")
-		p.await("the other camera's haze", `text("haze").includes("haze of 40 %")`)
+		p.awaitWork("the other camera's haze", `text("haze").includes("haze of 40 %")`)
 		p.shown()
 		p.looks("haze-reverse")
 		p.tap("setup-wide")

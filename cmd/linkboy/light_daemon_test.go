@@ -38,7 +38,7 @@ func TestServeHasLightComputed(t *testing.T) {
 	var first string
 	t.Run("computed", func(t *testing.T) {
 		d := startDaemon(t, "serve", dir, "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.201")
-		outside.Await(t, "the light is computed", func() bool {
+		outside.AwaitWork(t, "the light is computed", func() bool {
 			l := d.state().Light
 			first = l.Hash
 			return l.Stage == "bounced"

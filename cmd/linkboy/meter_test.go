@@ -83,7 +83,7 @@ func readingOf(t *testing.T, d *daemon, query string) (status int, r meter.Repor
 // timeline of 24 play at 40 % (section 9).
 func TestMeterOverHTTP(t *testing.T) {
 	d := startDaemon(t, "serve", workedShow(t), "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.151")
-	outside.Await(t, "the light is computed", func() bool {
+	outside.AwaitWork(t, "the light is computed", func() bool {
 		status, _, body := readingOf(t, d, "")
 		require.True(t, status == http.StatusOK || strings.Contains(body, "no-light"), body)
 		return status == http.StatusOK

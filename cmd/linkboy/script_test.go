@@ -25,16 +25,19 @@ func TestMain(m *testing.M) {
 const asDaemon = "LINKBOY_TEST_COMMAND"
 
 // tidy gives the light that tests compute a folder of its own: nobody's cache is for
-// tests.
+// tests. Runs beside each other share the one that LINKBOY_TEST_CACHE names.
 type tidy struct{ *testing.M }
 
 // Run is that of testing.M.
 func (m tidy) Run() int {
-	dir, err := os.MkdirTemp("", "linkboy-cache")
-	if err != nil {
-		panic(err)
+	dir := os.Getenv("LINKBOY_TEST_CACHE")
+	if dir == "" {
+		var err error
+		if dir, err = os.MkdirTemp("", "linkboy-cache"); err != nil {
+			panic(err)
+		}
+		defer os.RemoveAll(dir)
 	}
-	defer os.RemoveAll(dir)
 	os.Setenv("XDG_CACHE_HOME", dir)
 	return m.M.Run()
 }

@@ -143,7 +143,7 @@ func TestServeComputesTheLightOfAnEditedPlace(t *testing.T) {
 	writeSmall(t, dir)
 	d := startDaemon(t, "serve", dir, "--dry", "--listen", "127.0.0.1:0", "--artnet-bind", "127.0.3.201")
 	hash := ""
-	outside.Await(t, "the light is computed", func() bool {
+	outside.AwaitWork(t, "the light is computed", func() bool {
 		l := d.state().Light
 		hash = l.Hash
 		return l.Stage == "bounced"
@@ -154,7 +154,7 @@ func TestServeComputesTheLightOfAnEditedPlace(t *testing.T) {
 	require.Equal(t, hash, d.state().Light.Hash, "the place is the same")
 	require.Equal(t, "bounced", d.state().Light.Stage)
 	save(t, dir, "locations/place.yaml", strings.Replace(place, "albedo: 0.3", "albedo: 0.6", 1))
-	outside.Await(t, "another light", func() bool {
+	outside.AwaitWork(t, "another light", func() bool {
 		l := d.state().Light
 		return l.Stage == "bounced" && l.Hash != hash
 	})

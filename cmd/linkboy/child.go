@@ -77,16 +77,17 @@ func readTask[T any](in io.Reader, parse func([]byte) (T, error)) (task T, err e
 	return parse(encoded)
 }
 
-// childCommand is a command that the daemon starts itself, as a child at low priority. doing
-// says what it does, where that priority is not to be had.
-func childCommand(name, short, doing string, run func(cmd *cobra.Command) error) *cobra.Command {
+// childCommand is a command that the daemon starts itself, as a child at low priority, to
+// serve it over its standard pipes. doing says what it does, where that priority is not to
+// be had.
+func childCommand(name, short, doing string, serve func(ctx context.Context, in io.Reader, out io.Writer) error) *cobra.Command {
 	return &cobra.Command{
 		Use: name, Hidden: true, Short: short, Args: exactly(),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := lowPriority(); err != nil {
 				cmd.PrintErrf("linkboy: %s at usual priority: %v\n", doing, err)
 			}
-			return run(cmd)
+			return serve(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
 		},
 	}
 }

@@ -20,9 +20,7 @@ const computeHaze = "compute-haze"
 // newComputeLight computes light: its task comes on standard input, and what it comes to
 // goes packed to standard output.
 func newComputeHaze() *cobra.Command {
-	return childCommand(computeHaze, "Compute for a daemon what haze gives a picture, at low priority, over its standard pipes", "computing haze", func(cmd *cobra.Command) error {
-		return serveHaze(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
-	})
+	return childCommand(computeHaze, "Compute for a daemon what haze gives a picture, at low priority, over its standard pipes", "computing haze", serveHaze)
 }
 
 // serveHaze computes one task.

@@ -18,9 +18,7 @@ const computeLight = "compute-light"
 // newComputeLight is the process that computes light for a daemon, so that the daemon's
 // own memory stays still.
 func newComputeLight() *cobra.Command {
-	return childCommand(computeLight, "Compute the light of a place for a daemon, at low priority, over its standard pipes", "computing light", func(cmd *cobra.Command) error {
-		return serveLight(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
-	})
+	return childCommand(computeLight, "Compute the light of a place for a daemon, at low priority, over its standard pipes", "computing light", serveLight)
 }
 
 // serveLight computes the one task that comes in, and ends when the pipe does.

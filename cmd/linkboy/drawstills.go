@@ -21,9 +21,7 @@ const drawStills = "draw-stills"
 // newDrawStills is the process that draws small pictures of looks for a daemon: its task
 // comes on standard input, and the pictures go to standard output.
 func newDrawStills() *cobra.Command {
-	return childCommand(drawStills, "Draw small pictures of looks for a daemon, at low priority, over its standard pipes", "drawing looks", func(cmd *cobra.Command) error {
-		return serveStills(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout())
-	})
+	return childCommand(drawStills, "Draw small pictures of looks for a daemon, at low priority, over its standard pipes", "drawing looks", serveStills)
 }
 
 // serveStills draws one task.

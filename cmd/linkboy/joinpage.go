@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/gob"
+	"io"
 	"log/slog"
 
 	"github.com/spf13/cobra"
@@ -18,12 +19,12 @@ const joinPage = "join-page"
 // newJoinPage is the process that makes few files of the page's many for a daemon: that
 // makes garbage by the megabyte, which would keep frames waiting in the daemon's own memory.
 func newJoinPage() *cobra.Command {
-	return childCommand(joinPage, "Give the page in few files on standard output", "joining the page", func(cmd *cobra.Command) error {
+	return childCommand(joinPage, "Give the page in few files on standard output", "joining the page", func(_ context.Context, _ io.Reader, out io.Writer) error {
 		files, err := join.Files(ui.Files())
 		if err != nil {
 			return err
 		}
-		return gob.NewEncoder(cmd.OutOrStdout()).Encode(files)
+		return gob.NewEncoder(out).Encode(files)
 	})
 }
 

@@ -24,8 +24,8 @@ const photosAtOnce = 1
 // newCleanPhoto is the process that decodes a photo for a daemon: twelve million
 // pixels make garbage that would keep frames waiting in the daemon's own memory.
 func newCleanPhoto() *cobra.Command {
-	return childCommand(cleanPhoto, "Take a photo from standard input and give it as a JPEG without metadata", "working on a photo", func(cmd *cobra.Command) error {
-		picture, err := io.ReadAll(cmd.InOrStdin())
+	return childCommand(cleanPhoto, "Take a photo from standard input and give it as a JPEG without metadata", "working on a photo", func(_ context.Context, in io.Reader, out io.Writer) error {
+		picture, err := io.ReadAll(in)
 		if err != nil {
 			return err
 		}
@@ -33,7 +33,7 @@ func newCleanPhoto() *cobra.Command {
 		if err != nil {
 			return photoError{err}
 		}
-		_, err = fmt.Fprintf(cmd.OutOrStdout(), "%d %d\n%s", p.Width, p.Height, p.JPEG)
+		_, err = fmt.Fprintf(out, "%d %d\n%s", p.Width, p.Height, p.JPEG)
 		return err
 	})
 }

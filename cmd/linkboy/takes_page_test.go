@@ -160,6 +160,8 @@ func TestTakesOnThePage(t *testing.T) {
 
 	t.Run("while a take rolls nothing is put back", func(t *testing.T) {
 		p.t = t
+		// However long this machine takes, the next press comes as soon as a bounce does.
+		ask[any](p, `window.held = []; window.later = setTimeout; window.setTimeout = (run, ms, ...more) => ms === 700 ? held.push(run) : later(run, ms, ...more); return null;`)
 		p.key("r")
 		outside.Await(t, "the key rolls", func() bool { return s.taking().Hot })
 		p.await("as shot says why not", `part("as-shot").getAttribute("aria-disabled") === "true"`)
@@ -168,7 +170,11 @@ func TestTakesOnThePage(t *testing.T) {
 		p.click("as-shot")
 		require.Equal(t, was, s.settled())
 		require.True(t, s.taking().Hot)
-		outside.Await(t, "the key cuts, once it is no bounce of the one before", func() bool { p.key("r"); p.frames(10); return !s.taking().Hot })
+		p.key("r")
+		p.frames(5)
+		require.True(t, s.taking().Hot, "a key that bounces does not cut")
+		ask[any](p, `window.setTimeout = later; for (const run of held) run(); return null;`)
+		outside.Await(t, "it cuts", func() bool { p.key("r"); p.frames(10); return !s.taking().Hot })
 	})
 
 	t.Run("photo", func(t *testing.T) {

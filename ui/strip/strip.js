@@ -131,8 +131,10 @@ function hang(canvas, still) {
 function painter(plan) {
   const dpr = Math.min(3, devicePixelRatio || 1);
   const own = document.createElement('canvas');
-  const drawing = draw(own, plan, { width: WIDTH, height: HEIGHT, dpr, small: true, most: MOST });
+  /** Made when a look has no still: with them nobody needs it. @type {import('../light/drawing.js').Drawing | null} */
+  let drawing = null;
   return (canvas, xyz) => {
+    drawing ??= draw(own, plan, { width: WIDTH, height: HEIGHT, dpr, small: true, most: MOST });
     drawing.light(xyz);
     canvas.width = own.width;
     canvas.height = own.height;

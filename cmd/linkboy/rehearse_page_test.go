@@ -105,6 +105,7 @@ func TestRehearsalOnThePage(t *testing.T) {
 		p.await("work light stops it", `part("rehearse").dataset.playing === "false"`)
 		p.tap("worklight")
 		s.do("dry", `{"on": false}`)
+		p.await("the page knows that it is the set again", `part("go-dry")`)
 	})
 
 	t.Run("closing goes back to the strip and the set", func(t *testing.T) {
